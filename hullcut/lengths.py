@@ -1,6 +1,6 @@
 """Lengths as people write them, to millimetres and back.
 
-Only one figure links the two systems: an inch is 25.4 mm exactly. Everything inside hullcut is in millimetres.
+Only one figure links the two systems: an inch is 25.4 mm exactly. Inside hullcut all lengths are in millimetres.
 """
 
 from __future__ import annotations
@@ -54,11 +54,7 @@ _SMALLER_UNITS = {"ft": ("in",), "in": (), "m": ("cm", "mm"), "cm": ("mm",), "mm
 
 _SUPERSCRIPT = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _SUBSCRIPT = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
-_PLAIN = {
-    ord(small): str(i)
-    for small_digits in ("⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉")
-    for i, small in enumerate(small_digits)
-}
+_PLAIN = {ord(small): str(i % 10) for i, small in enumerate("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉")}
 _FRACTION_SLASH = "\u2044"
 
 _NUMBER = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
@@ -89,7 +85,7 @@ def parse_length(value: object, default_unit: Units) -> float:
     A minus sign in front is understood; whether a negative length makes sense is the caller's affair.
 
     Args:
-        value: a number in `default_unit`, or text such as "13 1/2 in", "5/16", "1 ft 6 in", "13½" or "330 mm".
+        value: a number in `default_unit`, or text: "13 1/2 in", "5/16", "1 ft 6 in", "13½", "330 mm".
             Text without a unit is in `default_unit`; a bare number after feet is in inches.
         default_unit: "in" or "mm".
 
@@ -124,7 +120,7 @@ def _exact(number: float) -> Fraction:
 
 def _parse_text(text: str, default_unit: Units) -> float:
     plain = _plain_text(text)
-    shown = text.strip() if len(text) <= 40 else text.strip()[:37] + "..."
+    shown = _shown(text)
     if not plain:
         raise LengthError("is empty")
     if "," in plain:
@@ -142,6 +138,12 @@ def _parse_text(text: str, default_unit: Units) -> float:
         total += amount * _UNIT_SIZES[unit]
         last = unit
     return _in_reach(sign * total)
+
+
+def _shown(text: str) -> str:
+    """The text as it may stand in a one-line message."""
+    line = "".join(letter if letter.isprintable() else "?" for letter in " ".join(text.split()))
+    return line if len(line) <= 40 else line[:37] + "..."
 
 
 def _plain_text(text: str) -> str:
@@ -196,7 +198,7 @@ def _unit_of(word: str, shown: str, default_unit: Units, last: str | None, more:
     unit = _UNIT_WORDS.get(word.lower().rstrip("."))
     if unit is None:
         raise LengthError(
-            f'"{word}" in "{shown}" is not a unit', "write in, ft, mm, cm or m after the number"
+            f'"{_shown(word)}" in "{shown}" is not a unit', "write in, ft, mm, cm or m after the number"
         )
     return unit
 
