@@ -1,0 +1,1 @@
+"""The hull in three dimensions: fair curves, the hull form, developable panels and their charts."""
