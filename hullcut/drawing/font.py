@@ -1,0 +1,86 @@
+"""One font's measures, shared by every writer.
+
+The size of a text is the font's em size in millimetres, as in SVG's font-size and PDF's Tf operator.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
+
+__all__ = [
+    "BOLD",
+    "FAMILY",
+    "REGULAR",
+    "ascent",
+    "descent",
+    "face_name",
+    "fit_size",
+    "register_fonts",
+    "text_width",
+]
+
+FAMILY = "DejaVu Sans"
+REGULAR = "DejaVuSans"
+BOLD = "DejaVuSans-Bold"
+
+_FOLDER = Path(__file__).parent / "fonts"
+
+
+@cache
+def _face(name: str) -> TTFont:
+    """The face read from its file and made known to reportlab, once a run."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    face = TTFont(name, str(_FOLDER / f"{name}.ttf"))
+    pdfmetrics.registerFont(face)
+    return face
+
+
+def face_name(bold: bool) -> str:
+    """The name under which reportlab knows the face, after making sure that it does."""
+    name = BOLD if bold else REGULAR
+    _face(name)
+    return name
+
+
+@cache
+def register_fonts() -> None:
+    """Make both faces known to reportlab, with bold as the family's bold, for running prose."""
+    from reportlab.pdfbase import pdfmetrics
+
+    _face(REGULAR)
+    _face(BOLD)
+    pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
+
+
+def text_width(text: str, size_mm: float, bold: bool = False) -> float:
+    """Width of a line of text, mm.
+
+    Args:
+        text: one line.
+        size_mm: em size, mm.
+        bold: the heavier face.
+    """
+    return float(_face(BOLD if bold else REGULAR).stringWidth(text, size_mm))
+
+
+def ascent(size_mm: float, bold: bool = False) -> float:
+    """Height of the font above the base line, mm, positive."""
+    return float(_face(BOLD if bold else REGULAR).face.ascent) * size_mm / 1000.0
+
+
+def descent(size_mm: float, bold: bool = False) -> float:
+    """Depth of the font below the base line, mm, positive."""
+    return -float(_face(BOLD if bold else REGULAR).face.descent) * size_mm / 1000.0
+
+
+def fit_size(text: str, width_mm: float, largest_mm: float, bold: bool = False) -> float:
+    """The greatest em size, at most `largest_mm`, at which `text` is no wider than `width_mm`."""
+    width = text_width(text, largest_mm, bold)
+    return largest_mm if width <= width_mm else largest_mm * width_mm / width
