@@ -1,6 +1,6 @@
 """Lengths as people write them, to millimetres and back.
 
-Only one figure links the two systems: an inch is 25.4 mm exactly. Inside hullcut all lengths are in millimetres.
+Only one figure links the two systems: an inch is 25.4 mm exactly. Inside hullcut a length is in millimetres.
 """
 
 from __future__ import annotations

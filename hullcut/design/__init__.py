@@ -1,0 +1,1 @@
+"""What a person types: designs, orders and the workshop, read into frozen values."""

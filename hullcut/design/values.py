@@ -71,9 +71,11 @@ class Laps:
     """Which part covers which at the hull's corners.
 
     Attributes:
-        bottom: "under": the bottom covers the lower edges of sides and transom; "between": they cover its edges.
+        bottom: "under": the bottom covers the lower edges of sides and transom; "between": they cover its
+            edges.
         transom: "between": the sides cover the transom's ends; "over": the transom covers the sides' ends.
-        deck: "over": the deck covers the sides' and the transom's upper edges; "between": they cover its edges.
+        deck: "over": the deck covers the sides' and the transom's upper edges; "between": they cover its
+            edges.
         trim_allowance: extra wood outside the true line of lapped edges, planed flush after gluing.
     """
 
@@ -409,7 +411,7 @@ class Shop:
     Attributes:
         stock: on offer and in the rack; empty means the usual sizes of the stock tables.
         market: which usual sizes are on offer: "inch" or "metric".
-        cutting: "through": blanks freed by straight edge-to-edge cuts; "shape": outlines sawn out of the sheet.
+        cutting: "through": blanks freed by straight edge-to-edge cuts; "shape": outlines sawn out.
         saw_kerf: of the straight cuts.
         jigsaw_kerf: of the curved cuts.
         edge_trim: cut off all round a new sheet or board's ends before use.

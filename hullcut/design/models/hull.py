@@ -1,0 +1,142 @@
+"""The tables that shape the hull and name its wood."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from hullcut.design.models.fields import (
+    Angle,
+    Distance,
+    Flag,
+    Flare,
+    Length,
+    Material,
+    Table,
+    Thickness,
+    given,
+)
+
+__all__ = [
+    "CleatsTable",
+    "DecksTable",
+    "HullTable",
+    "LapsTable",
+    "WindscreenTable",
+    "WoodTable",
+    "WoodTables",
+]
+
+
+class HullTable(Table):
+    """The outside sizes of the hull, as a tape measures them."""
+
+    length: Length = Field(description="From the transom's outer face to the foremost wood.")
+    beam: Length = Field(
+        description="Greatest width, outside to outside at the sheer (the sides' upper edges)."
+    )
+    depth: Length = Field(description="Height of the hull amidships, outside, from the bottom to the sheer.")
+    bow: Literal["sled"] | None = given(
+        "How the hull ends forward; sled: the bottom sweeps up until it meets the sheer."
+    )
+    beam_at_transom: Length | None = given("Width at the transom, outside to outside at the sheer.")
+    beam_at_bow: Length | None = given("Width at the bow, outside to outside at the sheer.")
+    flare: Flare | None = given("Degrees that the sides lean outward; 0 for upright sides.")
+    flat_to: Length | None = given(
+        "Distance from the transom to where the bottom's straight run ends and its sweep begins."
+    )
+    parallel_from: Distance | None = given(
+        "Distance from the transom to where the boat stops widening and runs parallel."
+    )
+    parallel_to: Length | None = given(
+        "Distance from the transom to where the boat begins to narrow to the bow."
+    )
+
+
+class LapsTable(Table):
+    """Which part covers which at the hull's corners."""
+
+    bottom: Literal["under", "between"] | None = given(
+        "under: the bottom covers the lower edges of sides and transom; between: they cover its edges."
+    )
+    transom: Literal["between", "over"] | None = given(
+        "between: the sides cover the transom's ends; over: the transom covers the sides' ends."
+    )
+    deck: Literal["over", "between"] | None = given(
+        "over: the deck covers the upper edges of sides and transom; between: they cover its edges."
+    )
+    trim_allowance: Distance | None = given(
+        "Extra wood left outside lapped edges, planed flush after gluing."
+    )
+
+
+class WoodTable(Table):
+    """What one family of parts is cut from."""
+
+    material: Material | None = given("The wood, as the stock tables name it.")
+    thickness: Thickness | None = given("Measured thickness; what is sold as 1/4 in is often 5.2 mm.")
+    grain: Literal["along", "across", "any"] | None = given(
+        "How the face grain runs on the part: along its drawn length, across it, or any."
+    )
+
+
+def _wood(parts: str) -> WoodTable:
+    table: WoodTable = Field(default_factory=WoodTable, description=f"Wood of {parts}.")
+    return table
+
+
+class WoodTables(Table):
+    """The wood of each family of parts."""
+
+    side: WoodTable = _wood("the two sides")
+    bottom: WoodTable = _wood("the bottom; its drawn length runs along the boat")
+    transom: WoodTable = _wood("the transom; its drawn length runs across the boat")
+    nose_block: WoodTable = _wood("the nose block; its drawn length runs across the boat")
+    deck: WoodTable = _wood("the glued decks")
+    hatch: WoodTable = _wood("the hatch")
+    windscreen: WoodTable = _wood("the windscreen")
+    deck_beam: WoodTable = _wood("the deck beams")
+    bulkhead: WoodTable = _wood("the bulkhead")
+    cleat: WoodTable = _wood("the cleats; their thickness is their breadth on the bottom")
+    knee: WoodTable = _wood("the knees")
+    pad: WoodTable = _wood("the strut pad and the rudder pad")
+    fin: WoodTable = _wood("the fin")
+    engine_plate: WoodTable = _wood("the engine plate")
+    bearer: WoodTable = _wood("the two engine bearers")
+    shelf: WoodTable = _wood("the radio shelf")
+    servo_mount: WoodTable = _wood("the servo mounts")
+    batten: WoodTable = _wood("the battens under the hatch")
+    stand: WoodTable = _wood("the stand")
+
+
+class DecksTable(Table):
+    """The covering of the hull."""
+
+    fore_from: Length | None = given("Distance from the transom to the fore deck's after edge.")
+    after_to: Length | None = given("Distance from the transom to the fore edge of the after deck or hatch.")
+    after: Literal["deck", "hatch", "open"] | None = given(
+        "What covers the stern: deck (glued down), hatch (screwed down, lifts off) or open (nothing)."
+    )
+    beam_depth: Length | None = given("Height of the deck beams.")
+    batten_width: Length | None = given("Width of the battens under the hatch.")
+    hatch_gap: Distance | None = given("Play between the hatch's battens and what they drop between.")
+
+
+class WindscreenTable(Table):
+    """The spray screen at the after edge of the fore deck."""
+
+    fitted: Flag | None = given("true or false: whether there is a windscreen.")
+    height: Length | None = given("Height, measured up its face.")
+    width_foot: Length | None = given("Width along the deck.")
+    width_top: Length | None = given("Width along its upper edge.")
+    rake: Angle | None = given("Degrees that it leans aft from upright.")
+
+
+class CleatsTable(Table):
+    """The strips glued into the corners, and the knees."""
+
+    chine_height: Length | None = given("Height of the chine cleats (side to bottom) on the side.")
+    sheer_height: Length | None = given("Height of the sheer cleats (side to deck) on the side.")
+    transom_height: Length | None = given("Height of the cleats on the transom.")
+    knee_leg: Length | None = given("Length of each leg of the knees.")
