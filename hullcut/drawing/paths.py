@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from math import atan2, cos, degrees, hypot, radians, sin
 from typing import TYPE_CHECKING
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Box",
+    "Ink",
     "arc",
     "bounds",
     "bounds_of",
@@ -52,7 +54,7 @@ def line(start: Point, end: Point) -> Path:
 
 def polyline(points: Sequence[Point]) -> Path:
     """An open path of straight lines through the points."""
-    return Path(tuple(Line(a, b) for a, b in zip(points, points[1:], strict=False)), False)
+    return Path(tuple(Line(a, b) for a, b in itertools.pairwise(points)), False)
 
 
 def polygon(points: Sequence[Point]) -> Path:
@@ -129,7 +131,7 @@ def transform(
     dx: float = 0.0,
     dy: float = 0.0,
 ) -> Item:
-    """An item mirrored (x to -x), scaled, turned counter-clockwise about the origin, then shifted, in that order.
+    """An item mirrored (x to -x), scaled, turned counter-clockwise about the origin, then shifted.
 
     A mirrored text takes the mirrored place but stays readable. Line widths keep.
     """
@@ -185,7 +187,7 @@ def place(
     angle_deg: float = 0.0,
     mirror_x: bool = False,
 ) -> tuple[Item, ...]:
-    """A scene's items, mirrored, scaled and turned, with the lower left corner of its moved ground at x, y."""
+    """A scene's items, mirrored, scaled and turned, the lower left corner of its moved ground at x, y."""
     ground = Shape(Role.PAGE, (rectangle(scene.x0, scene.y0, scene.x1, scene.y1),))
     low_x, low_y, _, _ = bounds(transform(ground, scale=scale, angle_deg=angle_deg, mirror_x=mirror_x))
     return tuple(
@@ -204,7 +206,7 @@ def fit(scene: Scene, box: Box, *, largest_scale: float = float("inf")) -> tuple
 
 
 def clip_items(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
-    """What of the items stands in a box: lines cut exactly at its sides, texts kept whole if any of them is in.
+    """What of the items stands in a box: lines cut exactly at its sides, texts kept whole.
 
     Fills are cut as polygons to 0.01 mm. A writer that can should also clip, for the texts.
     """
@@ -294,25 +296,43 @@ def _clip_area(path: Path, box: Box) -> Path:
     return polygon(points) if len(points) > 2 else Path((), True)
 
 
+class Ink:
+    """The lines and texts of a scene, measured once so that many boxes can be asked for them."""
+
+    def __init__(self, scene: Scene) -> None:
+        self._segments: list[tuple[Box, Segment]] = []
+        self._texts: list[tuple[Box, Path]] = []
+        for item in scene.items:
+            if isinstance(item, Text):
+                area = polygon(text_box(item))
+                self._texts.append((path_bounds(area), area))
+            elif item.stroke != "none" and item.role is not Role.FILL:
+                segments = (segment for path in item.paths for segment in path.segments)
+                self._segments.extend((segment_bounds(segment), segment) for segment in segments)
+
+    def box(self) -> Box:
+        """The smallest upright box round all ink.
+
+        Raises:
+            ValueError: there is none.
+        """
+        return _join([extent for extent, _ in self._segments] + [extent for extent, _ in self._texts])
+
+    def stands_in(self, box: Box) -> bool:
+        """Whether any line or text stands in a box."""
+        for extent, segment in self._segments:
+            if _apart(extent, box):
+                continue
+            if _inside(extent, box) or any(_middle_inside(part, box) for part in split(segment, box)):
+                return True
+        return any(
+            not _apart(extent, box) and bool(_clip_area(area, box).segments) for extent, area in self._texts
+        )
+
+
 def has_ink(scene: Scene, box: Box) -> bool:
     """Whether any line or text of the scene stands in a box; a fill alone is no ink."""
-    for item in scene.items:
-        if isinstance(item, Text):
-            corners = text_box(item)
-            area = _clip_area(polygon(corners), box)
-            if area.segments:
-                return True
-            continue
-        if item.stroke == "none" or item.role is Role.FILL:
-            continue
-        for path in item.paths:
-            for segment in path.segments:
-                extent = segment_bounds(segment)
-                if _apart(extent, box):
-                    continue
-                if _inside(extent, box) or any(_middle_inside(part, box) for part in split(segment, box)):
-                    return True
-    return False
+    return Ink(scene).stands_in(box)
 
 
 def direction_deg(start: Point, end: Point) -> float:

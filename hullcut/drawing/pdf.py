@@ -1,7 +1,7 @@
 """Scenes on PDF pages at true scale.
 
-Fonts are embedded, dates are fixed, and viewers are asked not to scale pages when printing; not all of them obey,
-so templates also carry bars to measure.
+Fonts are embedded, dates are fixed, and viewers are asked not to scale pages when printing; not all of them
+obey, so templates also carry bars to measure.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from hullcut.drawing.style import line_style
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from typing import IO
+    from typing import IO, Literal
 
     from reportlab.pdfgen.pathobject import PDFPathObject
 
@@ -49,7 +49,7 @@ def new_canvas(target: str | IO[bytes], title: str, width_mm: float, height_mm: 
     """A canvas whose first page has the given size; the same drawing gives the same bytes."""
     size = (width_mm * POINTS_PER_MM, height_mm * POINTS_PER_MM)
     font.register_fonts()
-    canvas = Canvas(target, pagesize=size, pageCompression=1, invariant=1, initialFontName=font.REGULAR)
+    canvas = Canvas(target, pagesize=size, pageCompression=1, invariant=1)
     prepare(canvas, title)
     return canvas
 
@@ -184,7 +184,7 @@ def one_page(scenes: Sequence[Scene], title: str = "") -> bytes:
     return buffer.getvalue()
 
 
-class SceneFlowable(Flowable):  # type: ignore[misc]
+class SceneFlowable(Flowable):
     """A scene as a picture in running prose.
 
     Args:
@@ -193,7 +193,12 @@ class SceneFlowable(Flowable):  # type: ignore[misc]
         align: "LEFT", "CENTER" or "RIGHT" in the column.
     """
 
-    def __init__(self, scene: Scene, width_mm: float | None = None, align: str = "CENTER") -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        width_mm: float | None = None,
+        align: Literal["LEFT", "CENTER", "RIGHT"] = "CENTER",
+    ) -> None:
         super().__init__()
         self.scene = scene
         self.scale = 1.0 if width_mm is None else width_mm / scene.width

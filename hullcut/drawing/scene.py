@@ -1,7 +1,7 @@
 """A drawing as a list of items in millimetres, each carrying its meaning.
 
-x to the right, y up; a writer turns it into its own axes. Items are lines, arcs and curves, never only points, so
-that every writer can use the best that its format has.
+x to the right, y up; a writer turns it into its own axes. Items are lines, arcs and curves, never only
+points, so that every writer can use the best that its format has.
 """
 
 from __future__ import annotations

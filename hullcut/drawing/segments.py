@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from math import acos, atan2, ceil, cos, degrees, hypot, pi, radians, sin, sqrt, tan
 
 from hullcut.drawing.scene import Arc, Curve, Line, Path, Point, Segment
@@ -103,8 +104,8 @@ def flatten(path: Path, tolerance_mm: float) -> tuple[Point, ...]:
 def arc_curves(arc: Arc) -> tuple[Curve, ...]:
     """The arc as cubic curves, each turning at most 30 degrees.
 
-    A cubic that turns 30 degrees departs from the circle by 1e-7 of the radius (twice-tangent fit with handles of
-    4/3 tan(turn/4)), which is 1e-4 mm at a radius of one metre.
+    A cubic that turns 30 degrees departs from the circle by 1e-7 of the radius (twice-tangent fit with
+    handles of 4/3 tan(turn/4)), which is 1e-4 mm at a radius of one metre.
     """
     sweep = arc_sweep(arc)
     count = max(1, ceil(abs(sweep) / 30.0 - 1e-9))
@@ -230,7 +231,7 @@ def _curve_crossings(curve: Curve, axis: int, value: float) -> list[float]:
     p = (curve.start[axis], curve.control1[axis], curve.control2[axis], curve.end[axis])
     stops = [0.0, *sorted(_axis_extremes(*p)), 1.0]
     found = []
-    for low, high in zip(stops, stops[1:], strict=False):
+    for low, high in itertools.pairwise(stops):
         below = _curve_value(*p, low) < value
         if below == (_curve_value(*p, high) < value):
             continue
@@ -254,7 +255,7 @@ def _crossings(segment: Segment, axis: int, value: float) -> list[float]:
 
 
 def split(segment: Segment, box: Box) -> tuple[Segment, ...]:
-    """A segment cut where it crosses the lines of a box's four sides; each stretch is in or out of the box."""
+    """A segment cut where it crosses the lines of a box's sides; each stretch is in or out of the box."""
     bounds = segment_bounds(segment)
     stops = {0.0, 1.0}
     for axis, value in ((0, box[0]), (1, box[1]), (0, box[2]), (1, box[3])):
@@ -263,4 +264,4 @@ def split(segment: Segment, box: Box) -> tuple[Segment, ...]:
     if len(stops) == 2:
         return (segment,)
     ordered = sorted(stops)
-    return tuple(_part(segment, a, b) for a, b in zip(ordered, ordered[1:], strict=False) if b - a > 1e-12)
+    return tuple(_part(segment, a, b) for a, b in itertools.pairwise(ordered) if b - a > 1e-12)

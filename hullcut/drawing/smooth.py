@@ -1,14 +1,15 @@
 """A dense run of points turned back into the lines, arcs and cubic curves that it was taken from.
 
-The points are taken to lie exactly on the shape, a few millimetres apart where it is curved. Corners are found first,
-then straight runs, then each smooth run is tried as a circle and else fitted with cubics in the least-squares way of
-P. J. Schneider, "An Algorithm for Automatically Fitting Digitized Curves" (Graphics Gems, 1990), halving a run where
-one cubic does not do. Between the points the fit is held to the middle of the cubic through four neighbours, so that
-it cannot swing between them.
+The points are taken to lie exactly on the shape, a few millimetres apart where it is curved. Corners are
+found first, then straight runs, then each smooth run is tried as a circle and else fitted with cubics in the
+least-squares way of P. J. Schneider, "An Algorithm for Automatically Fitting Digitized Curves" (Graphics
+Gems, 1990), halving a run where one cubic does not do. Between the points the fit is held to the middle of
+the cubic through four neighbours, so that it cannot swing between them.
 """
 
 from __future__ import annotations
 
+import itertools
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING
 
@@ -29,8 +30,8 @@ __all__ = ["smooth_path"]
 
 # Points nearer than this are one point, mm.
 _SAME = 1e-7
-# A vertex that stands less than this off the chord of its neighbours is on a straight run, mm. At 2.5 mm between
-# points that is a radius of 150 m.
+# A vertex that stands less than this off the chord of its neighbours is on a straight run, mm. At 2.5 mm
+# between points that is a radius of 150 m.
 _STRAIGHT = 2e-5
 # A vertex that turns more than this is a corner however its neighbours turn, degrees.
 _SHARP = 30.0
@@ -86,7 +87,7 @@ def _without_repeats(run: Array, closed: bool) -> Array:
 
 
 def _turns(run: Array, closed: bool) -> tuple[Array, Array]:
-    """The turn at every point, radians (0 at the ends of an open run), and the length of the side after it."""
+    """The turn at every point, radians (0 at an open run's ends), and the length of the side after it."""
     side = np.roll(run, -1, axis=0) - run
     lengths = np.hypot(side[:, 0], side[:, 1])
     before = np.roll(side, 1, axis=0)
@@ -119,8 +120,8 @@ def _curved_sides(run: Array, turn: Array, lengths: Array, closed: bool) -> NDAr
 def _tangent_gaps(turn: Array, lengths: Array, curved: NDArray[np.bool_]) -> Array:
     """The least angle by which the tangents before and after each point can differ, radians.
 
-    Each side is read as straight, or as a chord of the circle through three points at either neighbour; a point is
-    smooth if any pair of readings agrees.
+    Each side is read as straight, or as a chord of the circle through three points at either neighbour; a
+    point is smooth if any pair of readings agrees.
     """
     curvature = _curvature(turn, lengths)
     before = np.where(np.roll(curved, 1), np.roll(lengths, 1), 0.0)
@@ -170,7 +171,7 @@ def _all_runs(
 
 
 def _tangent_from(run: Array, curved: NDArray[np.bool_], index: int, way: int) -> Array | None:
-    """The direction of the straight side that a smooth run leaves (way -1) or meets (way +1), if it is straight."""
+    """The direction of the straight side that a smooth run leaves (way -1) or meets (+1), if straight."""
     count = len(run)
     side = (index - 1) % count if way < 0 else index % count
     if curved[side]:
@@ -189,7 +190,7 @@ def _straight(stretch: Array) -> list[Segment]:
         np.abs(off[:, 0] * (last - first)[1] - off[:, 1] * (last - first)[0]) <= 1e-3 * length
     ):
         return [Line(_pair(first), _pair(last))]
-    return [Line(_pair(a), _pair(b)) for a, b in zip(stretch, stretch[1:], strict=False)]
+    return [Line(_pair(a), _pair(b)) for a, b in itertools.pairwise(stretch)]
 
 
 def _pair(point: Array) -> Point:

@@ -1,10 +1,10 @@
 """How each role looks: one table of line widths, dashes and colours for every writer.
 
-Line widths are those of ISO 128-2 (0.25, 0.35, 0.5, 0.7 mm), wide to narrow 2:1. Dashes follow ISO 128-2's line
-types 02.1 (dashed narrow: dash 12 d, gap 3 d), 04.1 (long-dash dot narrow: 24 d, 3 d, dot, 3 d) and 05.1 (long-dash
-double-dot), d being the line width; the multiples are from memory. Colours are the colour-blind-safe set of
-M. Okabe and K. Ito, "Color Universal Design" (2008). Operations also differ by width or dash, so a black and white
-print reads.
+Line widths are those of ISO 128-2 (0.25, 0.35, 0.5, 0.7 mm), wide to narrow 2:1. Dashes follow ISO 128-2's
+line types 02.1 (dashed narrow: dash 12 d, gap 3 d), 04.1 (long-dash dot narrow: 24 d, 3 d, dot, 3 d) and
+05.1 (long-dash double-dot), d being the line width; the multiples are from memory. Colours are the
+colour-blind-safe set of M. Okabe and K. Ito, "Color Universal Design" (2008). Operations also differ by
+width or dash, so a black and white print reads.
 """
 
 from __future__ import annotations
@@ -90,8 +90,8 @@ LINE_STYLES: dict[Role, LineStyle] = {
     Role.PAGE: LineStyle(_NARROW, (), GREY),
 }
 
-# Each colour of the set mixed with white, three parts white to one of colour (yellow: one to one), so that black
-# text on it keeps a contrast of at least 7:1.
+# Each colour of the set mixed with white, three parts white to one of colour (yellow: one to one), so that
+# black text on it keeps a contrast of at least 7:1.
 TINTS: tuple[str, ...] = ("#d5ecf9", "#f9e7bf", "#bfe6dc", "#f2ddea", "#f7f1a0", "#bfdbec", "#f4d6bf")
 
 

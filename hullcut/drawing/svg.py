@@ -1,8 +1,9 @@
 """A scene as SVG at true scale.
 
-The root carries millimetres and everything inside is unitless in a viewBox of millimetres, so no reader has to guess
-a resolution. Coordinates are final: y is turned over here and no group is moved. Each role is a group with a plain
-id; the attributes by which layered editors know a layer are added to it, and plain readers ignore them.
+The root carries millimetres and everything inside is unitless in a viewBox of millimetres, so no reader has
+to guess a resolution. Coordinates are final: y is turned over here and no group is moved. Each role is a
+group with a plain id; the attributes by which layered editors know a layer are added to it, and plain
+readers ignore them.
 """
 
 from __future__ import annotations
@@ -57,8 +58,8 @@ def _segment_data(segment: Segment, ground: _Ground) -> str:
         return "C" + " ".join(ground.pair(point) for point in points)
     sweep = arc_sweep(segment)
     radius = _number(segment.radius)
-    # An SVG arc of 360 degrees has no middle, so it is drawn in two halves. The y axis is turned over, and with it
-    # the meaning of the sweep flag.
+    # An SVG arc of 360 degrees has no middle, so it is drawn in two halves. The y axis is turned over, and
+    # with it the meaning of the sweep flag.
     flag = "0" if sweep > 0 else "1"
     if abs(sweep) > 350.0:
         half = arc_point(segment, segment.start_deg + 0.5 * sweep)
@@ -96,8 +97,8 @@ def _filled(item: Item) -> bool:
 def _groups(scene: Scene) -> list[tuple[Role, list[Item]]]:
     """Items by role, in an order that shows the same picture.
 
-    An item joins an earlier group of its role unless that would put it behind something filled, or a fill in front
-    of something; then a further group of the role begins.
+    An item joins an earlier group of its role unless that would put it behind something filled, or a fill in
+    front of something; then a further group of the role begins.
     """
     groups: list[tuple[Role, list[Item]]] = []
     for item in scene.items:

@@ -1,0 +1,151 @@
+"""What stands on a template page besides the part: measured bars, marks to join pages by, labels."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hullcut.drawing import font
+from hullcut.drawing.paths import circle, line, polyline
+from hullcut.drawing.scene import Role, Shape, Text
+
+if TYPE_CHECKING:
+    from hullcut.drawing.scene import Item, Point
+    from hullcut.drawing.segments import Box
+
+__all__ = [
+    "BAR_4_IN",
+    "BAR_100_MM",
+    "FOOTER_HEIGHT",
+    "bar",
+    "cell_name",
+    "check_items",
+    "footer",
+    "register_mark",
+    "row_name",
+    "strip_text",
+    "words",
+]
+
+FOOTER_HEIGHT = 18.0
+BAR_100_MM = "bar 100 mm"
+BAR_4_IN = "bar 4 in"
+
+_MARK_RADIUS = 2.5
+_MARK_ARM = 4.0
+
+
+def words(at: Point, text: str, size: float, **more: object) -> Text:
+    """A text of page furniture."""
+    return Text(Role.LABEL, at, text, size, **more)  # type: ignore[arg-type]
+
+
+def row_name(row: int) -> str:
+    """A, B ... Z, AA, AB ... for rows counted from 0."""
+    name = ""
+    row += 1
+    while row:
+        row, letter = divmod(row - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name
+
+
+def cell_name(row: int, column: int) -> str:
+    """The name of a page in its grid: "B3" is the third page of the second row."""
+    return f"{row_name(row)}{column + 1}"
+
+
+def bar(start: Point, upright: bool, inches: bool) -> list[Item]:
+    """A bar to measure, 100 mm or 4 in long, with a tick each 10 mm or half inch.
+
+    Args:
+        start: its lower left end.
+        upright: whether it stands.
+        inches: 4 in instead of 100 mm.
+    """
+    length, step, count = (101.6, 12.7, 8) if inches else (100.0, 10.0, 10)
+    name = "exactly 4 in" if inches else "exactly 100 mm"
+    ref = BAR_4_IN if inches else BAR_100_MM
+
+    def at(along: float, off: float) -> Point:
+        return (start[0] - off, start[1] + along) if upright else (start[0] + along, start[1] + off)
+
+    ticks = tuple(
+        line(at(k * step, -1.5 if k in (0, count) else 0.0), at(k * step, 1.5)) for k in range(count + 1)
+    )
+    return [
+        Shape(Role.THIN, (line(at(0.0, 0.0), at(length, 0.0)),), ref=ref, width=0.35),
+        Shape(Role.THIN, ticks),
+        words(at(length / 2, 2.0), name, 2.6, anchor="middle", angle=90.0 if upright else 0.0),
+    ]
+
+
+def footer(left: float, bottom: float, width: float, lines: tuple[str, str, str]) -> list[Item]:
+    """The foot of a page: both bars at the left and three lines of text, the first bold, at the right."""
+    items = [
+        *bar((left, bottom + 2.0), False, True),
+        *bar((left, bottom + 10.0), False, False),
+    ]
+    right, room = left + width, width - 101.6 - 5.0
+    for height, text, bold in zip((10.6, 5.9, 1.4), lines, (True, False, False), strict=True):
+        size = font.fit_size(text, room, 3.6 if bold else 2.9, bold)
+        items.append(words((right, bottom + height), text, size, anchor="end", bold=bold))
+    return items
+
+
+def register_mark(at: Point) -> list[Item]:
+    """A cross in a circle; its middle is the same point of the part on every page that shows it."""
+    x, y = at
+    arms = (line((x - _MARK_ARM, y), (x + _MARK_ARM, y)), line((x, y - _MARK_ARM), (x, y + _MARK_ARM)))
+    return [Shape(Role.PAGE, (circle(at, _MARK_RADIUS), *arms), ref="register mark")]
+
+
+def strip_text(window: Box, side: str, half_overlap: float, text: str) -> list[Item]:
+    """A line of text in the strip beyond the joining line on one side of the window."""
+    x0, y0, x1, y1 = window
+    share, size = 0.27, min(2.6, 0.52 * half_overlap)
+    low = 0.5 * half_overlap - 0.36 * size
+    if side in ("left", "right"):
+        x = x0 + half_overlap - low if side == "left" else x1 - low
+        return [words((x, y0 + share * (y1 - y0)), text, size, anchor="middle", angle=90.0)]
+    y = y1 - half_overlap + low if side == "top" else y0 + low
+    return [words((x0 + share * (x1 - x0), y), text, size, anchor="middle")]
+
+
+_CHECK_LINES = (
+    ("Before you print the rest", True),
+    ("Print this page alone, at 100 % or “actual size”, with no fitting to the page.", False),
+    ("Measure all four bars with a steel rule, from the outer tick to the outer tick.", False),
+    ("Each must be right within 1/2 mm, or 1/64 in, both across and along the paper.", False),
+    ("If they are not, change the printer's settings and print this page again.", False),
+    ("", False),
+    ("To join the pages of a large part", True),
+    ("Its map shows how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
+    ("Cut each page along the thin lines at its left and at its top, where it has them.", False),
+    ("Lay that edge on the thin line of the page before, so that the halves of the circled crosses", False),
+    ("meet and the lines of the part run on. Tape it. Measure the joined part's length before you", False),
+    ("trust it, and compare it with the parts list.", False),
+    ("", False),
+    ("Take care", True),
+    ("Knives and saws cut fingers too. Cut away from your hand, with an adult beside you, and follow", False),
+    ("the tool's own instructions, the labels and the rules of the place where you work.", False),
+)
+
+
+def check_items(window: Box, title: str) -> list[Item]:
+    """The first page: bars in both directions, and what to do with them."""
+    x0, _y0, x1, y1 = window
+    size = font.fit_size(title, x1 - x0, 6.0, True)
+    items: list[Item] = [
+        words((x0, y1 - 7.0), title, size, bold=True),
+        words((x0, y1 - 14.0), "Printer check: measure me", 4.4, bold=True),
+    ]
+    y = y1 - 24.0
+    for text, bold in _CHECK_LINES:
+        if text:
+            items.append(words((x0, y), text, font.fit_size(text, x1 - x0, 3.5, bold), bold=bold))
+        y -= 5.4 if text else 3.0
+    foot = y - 112.0
+    items += bar((x0 + 8.0, foot), True, False) + bar((x0 + 28.0, foot), True, True)
+    items += bar((x0 + 50.0, foot + 60.0), False, False) + bar((x0 + 50.0, foot + 40.0), False, True)
+    items.append(Shape(Role.PAGE, (polyline(((x0, y1 - 16.5), (x1, y1 - 16.5))),)))
+    return items

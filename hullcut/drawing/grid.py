@@ -1,0 +1,264 @@
+"""How a part that is larger than the paper lies on a grid of overlapping pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING
+
+from hullcut.drawing import font
+from hullcut.drawing.furniture import FOOTER_HEIGHT, cell_name, register_mark, strip_text, words
+from hullcut.drawing.paper import Paper
+from hullcut.drawing.paths import Ink, clip_items, line, transform
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+
+if TYPE_CHECKING:
+    from hullcut.drawing.scene import Item, Point
+    from hullcut.drawing.segments import Box
+
+__all__ = [
+    "GAP",
+    "Draft",
+    "Grid",
+    "Piece",
+    "Sheet",
+    "Template",
+    "best_grid",
+    "caption",
+    "make_piece",
+    "tiled_drafts",
+    "turned_box",
+]
+
+# Between neighbours on a shared page, mm.
+GAP = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A part to be drawn at full size.
+
+    Attributes:
+        scene: the part, mm.
+        name: in words, "Side, port".
+        subtitle: what else to write beside the name: count, wood, thickness.
+    """
+
+    scene: Scene
+    name: str
+    subtitle: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What a page shows of one template.
+
+    A template's point p stands on the page at p turned by `angle_deg` (0 or 90) counter-clockwise about the
+    origin, then shifted by dx, dy; the page's origin is its lower left corner.
+
+    Attributes:
+        template: its index.
+        label: place in the grid, "B3"; empty if the part stands on one page.
+        angle_deg, dx, dy: as above.
+        window: the box of the page in which the part shows, mm.
+        scene: the part's items on the page, cut to the window.
+    """
+
+    template: int
+    label: str
+    angle_deg: float
+    dx: float
+    dy: float
+    window: Box
+    scene: Scene
+
+    def to_page(self, point: Point) -> Point:
+        """Where a point of the template stands on the page."""
+        x, y = (-point[1], point[0]) if self.angle_deg == 90.0 else point
+        return (x + self.dx, y + self.dy)
+
+    def to_template(self, point: Point) -> Point:
+        """Which point of the template stands at a point of the page."""
+        x, y = point[0] - self.dx, point[1] - self.dy
+        return (y, -x) if self.angle_deg == 90.0 else (x, y)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A paper the way round that it is used, with its margins."""
+
+    paper: Paper
+    margin: float
+
+    @property
+    def window(self) -> Box:
+        """Where parts may stand, in page coordinates: above the foot."""
+        return (
+            self.margin,
+            self.margin + FOOTER_HEIGHT,
+            self.paper.width - self.margin,
+            self.paper.height - self.margin,
+        )
+
+    @property
+    def size(self) -> Point:
+        """Width and height of the window."""
+        x0, y0, x1, y1 = self.window
+        return (x1 - x0, y1 - y0)
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """How one template lies on its pages.
+
+    Attributes:
+        sheet: the paper.
+        turn: 0 or 90 degrees.
+        x0, y0: lower left corner of the first column's and the last row's window, in the turned part's axes.
+        columns, rows: of the grid.
+        cells: (row, column) of the pages that have something on them, in reading order.
+    """
+
+    sheet: Sheet
+    turn: float
+    overlap: float
+    x0: float
+    y0: float
+    columns: int
+    rows: int
+    cells: tuple[tuple[int, int], ...]
+
+    @property
+    def extent(self) -> Point:
+        """Width and height that all pages cover together."""
+        width, height = self.sheet.size
+        return (
+            self.columns * (width - self.overlap) + self.overlap,
+            self.rows * (height - self.overlap) + self.overlap,
+        )
+
+    def corner(self, row: int, column: int) -> Point:
+        """Lower left corner of a page's window."""
+        width, height = self.sheet.size
+        return (
+            self.x0 + column * (width - self.overlap),
+            self.y0 + (self.rows - 1 - row) * (height - self.overlap),
+        )
+
+    def own(self, row: int, column: int) -> Box:
+        """The box between a page's joining lines; at the rim of the grid it reaches to the window's edge."""
+        width, height = self.sheet.size
+        x, y = self.corner(row, column)
+        half = 0.5 * self.overlap
+        return (
+            x + (half if column else 0.0),
+            y + (half if row < self.rows - 1 else 0.0),
+            x + width - (half if column < self.columns - 1 else 0.0),
+            y + height - (half if row else 0.0),
+        )
+
+
+def turned_box(box: Box, turn: float) -> Box:
+    """A box turned by 0 or 90 degrees about the origin."""
+    return (-box[3], box[0], -box[1], box[2]) if turn == 90.0 else box
+
+
+def _turned_back(box: Box, turn: float) -> Box:
+    return (box[1], -box[2], box[3], -box[0]) if turn == 90.0 else box
+
+
+def _count(length: float, window: float, overlap: float) -> int:
+    """Pages in a row that cover a length."""
+    return max(1, ceil((length - overlap) / (window - overlap) - 1e-9))
+
+
+def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Grid:
+    box = turned_box(ink.box(), turn)
+    width, height = sheet.size
+    columns, rows = _count(box[2] - box[0], width, overlap), _count(box[3] - box[1], height, overlap)
+    x0 = 0.5 * (box[0] + box[2] - columns * (width - overlap) - overlap)
+    y0 = 0.5 * (box[1] + box[3] - rows * (height - overlap) - overlap)
+    grid = Grid(sheet, turn, overlap, x0, y0, columns, rows, ())
+    cells = tuple(
+        (row, column)
+        for row in range(rows)
+        for column in range(columns)
+        if ink.stands_in(_turned_back(grid.own(row, column), turn))
+    )
+    return Grid(sheet, turn, overlap, x0, y0, columns, rows, cells)
+
+
+def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
+    """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first."""
+    grids = [_grid(ink, sheet, turn, overlap) for sheet in sheets for turn in (0.0, 90.0)]
+    return min(grids, key=lambda grid: len(grid.cells))
+
+
+def make_piece(template: Template, index: int, label: str, turn: float, shift: Point, window: Box) -> Piece:
+    """What a page shows of a template that is turned and shifted so."""
+    moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
+    scene = Scene(template.name, *window, clip_items(moved, window))
+    return Piece(index, label, turn, shift[0], shift[1], window, scene)
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A page before its number is known."""
+
+    kind: str
+    title: str
+    sheet: Sheet
+    items: tuple[Item, ...]
+    pieces: tuple[Piece, ...]
+
+
+def caption(template: Template, x: float, y: float) -> list[Text]:
+    """A part's name and subtitle on one line."""
+    name = words((x, y), template.name, 3.2, bold=True)
+    if not template.subtitle:
+        return [name]
+    return [name, words((x + font.text_width(name.text, 3.2, True) + 2.0, y), template.subtitle, 2.7)]
+
+
+def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
+    """Joining lines, register marks and hints of one page, in page coordinates."""
+    half = 0.5 * grid.overlap
+    x0, y0, x1, y1 = window
+    left, right, low, high = x0 + half, x1 - half, y0 + half, y1 - half
+    items: list[Item] = []
+    marks: list[Point] = []
+    sides = (
+        ("left", row, column - 1, (left, y0), (left, y1), "cut to this line, lay on {0} ←"),
+        ("right", row, column + 1, (right, y0), (right, y1), "joins {0} →  it lies to this line"),
+        ("top", row - 1, column, (x0, high), (x1, high), "cut to this line, lay on {0} ↑"),
+        ("bottom", row + 1, column, (x0, low), (x1, low), "joins {0} ↓  it lies to this line"),
+    )
+    for side, other_row, other_column, start, end, text in sides:
+        if (other_row, other_column) not in grid.cells:
+            continue
+        items.append(Shape(Role.PAGE, (line(start, end),), ref="joining line"))
+        items += strip_text(window, side, half, text.format(cell_name(other_row, other_column)))
+        if side in ("left", "right"):
+            marks += [(start[0], y) for y in (low, 0.5 * (low + high), high)]
+        else:
+            marks += [(x, start[1]) for x in (left, 0.5 * (left + right), right)]
+    for at in dict.fromkeys(marks):
+        items += register_mark(at)
+    return items
+
+
+def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
+    """The pages of one large part, in reading order."""
+    drafts = []
+    window = grid.sheet.window
+    last = cell_name(grid.rows - 1, grid.columns - 1)
+    for row, column in grid.cells:
+        corner = grid.corner(row, column)
+        shift = (window[0] - corner[0], window[1] - corner[1])
+        label = cell_name(row, column)
+        piece = make_piece(template, index, label, grid.turn, shift, window)
+        title = f"{template.name}, sheet {label} of A1 to {last}"
+        drafts.append(
+            Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,))
+        )
+    return drafts
