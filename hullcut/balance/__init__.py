@@ -1,0 +1,1 @@
+"""Weights and balance: from the parts' weights to the next arrangement of the fittings."""

@@ -119,14 +119,13 @@ class Hull:
     def bottom_reaches(self, z: float, inset: float = 0.0) -> float:
         """x at which the sweep of the bottom's face `inset` mm inside its outer face reaches height z."""
         low, high = self.design.hull.flat_to, self.length + 4.0 * self.bottom_thickness
-        for _ in range(200):
-            middle = (low + high) / 2.0
-            if middle in (low, high):
+        while high - low > 1e-11 * self.length:
+            tried = np.linspace(low, high, 33)
+            below = int(np.searchsorted(self.bottom_height(tried, inset), z)) - 1
+            narrowed = (float(tried[max(below, 0)]), float(tried[min(max(below, 0) + 1, 32)]))
+            if narrowed == (low, high):
                 break
-            if float(self.bottom_height(np.array([middle]), inset)[0]) < z:
-                low = middle
-            else:
-                high = middle
+            low, high = narrowed
         return (low + high) / 2.0
 
     def stations(self, start: float, stop: float) -> Array:

@@ -40,5 +40,8 @@ class Panel(Protocol):
     def across(self, flat: Array) -> Array:
         """Unit vectors (n, 2) in the flat, square to the ruling through each flat point, towards growing turn."""
 
+    def ruling_lines(self) -> tuple[Array, Array, Array]:
+        """A point (n, 2) and direction (n, 2) of each ruling, and the turn (n,) up to it, radians."""
+
     def moved(self, dx: float, dy: float) -> Panel:
         """The same panel with its flat drawing shifted by dx, dy."""

@@ -95,7 +95,9 @@ class Part:
         area: of the outline less the holes.
         finished_length, finished_width: of the true outline's box, without trim allowance.
         mass: of one finished part, grams.
+        true_outline: the finished part's outline, without trim allowance; the outline itself where there is none.
         panel: the chart between this flat drawing and the boat.
+        places: for each copy, how far it stands from the place that the chart gives, mm.
         step: a word or two for the parts list, on how it is used.
     """
 
@@ -118,7 +120,9 @@ class Part:
     finished_length: float
     finished_width: float
     mass: float
+    true_outline: tuple[Point, ...]
     panel: Panel
+    places: tuple[tuple[float, float, float], ...]
     step: str
 
 

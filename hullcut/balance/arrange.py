@@ -1,0 +1,92 @@
+"""Proposing where engine, fin and fittings stand, from the weights found so far."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hullcut.arrangement import Arrangement
+from hullcut.balance.shaft import shaft_line
+from hullcut.balance.weights import centre_of_gravity, fitting_weights, part_weights
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.design.values import Design
+    from hullcut.parts.values import Part
+
+__all__ = ["engine_bay", "first_arrangement", "next_arrangement", "same_places"]
+
+
+def engine_bay(design: Design) -> tuple[float, float]:
+    """x between which the engine plate's after face may stand: clear of shelf and after cover, and of the bulkhead."""
+    half = design.engine.bearer_length / 2.0
+    thickness = design.woods.engine_plate.thickness
+    covered = design.decks.after_to if design.decks.after != "open" else 0.0
+    shelf_end = design.radio.shelf_from + design.radio.shelf_length
+    aft = max(covered, shelf_end) + 5.0
+    fore = design.decks.fore_from - half - thickness / 2.0 - 5.0
+    return aft, max(aft, fore)
+
+
+def first_arrangement(design: Design) -> Arrangement:
+    """Where to begin before any weight is known: the engine in the middle of its bay."""
+    aft, fore = engine_bay(design)
+    chosen = design.engine.plate_at
+    return _arranged(design, (aft + fore) / 2.0 if chosen is None else chosen, design.balance.point * design.hull.length)
+
+
+def next_arrangement(design: Design, parts: Sequence[Part], now: Arrangement) -> Arrangement:
+    """Move the engine so that the boat balances where it should, as far as its bay allows.
+
+    Where the design fixes the engine's place, the engine stays. The balance point is where the boat balances with
+    these weights and half a tank of fuel, which is the wanted one unless the engine could not be moved far enough.
+    """
+    weights = part_weights(parts) + fitting_weights(design, now)
+    mass, x, _, _ = centre_of_gravity(weights)
+    wanted = design.balance.point * design.hull.length
+    if design.engine.plate_at is not None:
+        return _arranged(design, design.engine.plate_at, x)
+    moving = design.engine.mass + design.engine.fuel / 2.0 + design.drive.shaft_mass / 2.0
+    aft, fore = engine_bay(design)
+    place = min(max(now.plate_x + (wanted - x) * mass / moving, aft), fore)
+    reached = x + (place - now.plate_x) * moving / mass
+    return _arranged(design, place, reached)
+
+
+def same_places(a: Arrangement, b: Arrangement, within: float = 0.1) -> bool:
+    """Whether nothing has moved farther than `within` mm."""
+    pairs = (
+        (a.balance_x, b.balance_x),
+        (a.plate_x, b.plate_x),
+        (a.fin_x, b.fin_x),
+        (a.shaft.exit_x, b.shaft.exit_x),
+    )
+    return all(abs(one - other) <= within for one, other in pairs)
+
+
+def _arranged(design: Design, plate_x: float, balance_x: float) -> Arrangement:
+    fin_centre = balance_x - design.fin.behind_balance * design.hull.length
+    box_y, servo_y = _across_shelf(design)
+    return Arrangement(
+        balance_x=balance_x,
+        plate_x=plate_x,
+        shaft=shaft_line(design, plate_x),
+        fin_x=fin_centre - _fin_centre(design),
+        box_y=box_y,
+        servo_y=servo_y,
+    )
+
+
+def _across_shelf(design: Design) -> tuple[float, float]:
+    """Middles of the radio box and of the servos across the shelf, box to port, sharing the breadth evenly."""
+    radio = design.radio
+    servos = 2.0 * (radio.servo_width + 16.0) + 4.0
+    spare = max(design.hull.beam_at_transom - 2.0 * design.woods.side.thickness - radio.box_width - servos, 0.0) / 3.0
+    box_y = spare / 2.0 + (servos + radio.box_width) / 2.0 - radio.box_width / 2.0
+    return box_y, box_y - radio.box_width / 2.0 - spare - servos / 2.0
+
+
+def _fin_centre(design: Design) -> float:
+    from hullcut.parts.fin import fin_area_centre
+
+    return fin_area_centre(design.fin)

@@ -1,0 +1,145 @@
+"""Pads, radio shelf and servo mounts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hullcut.parts.draft import Spec, make_part
+from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
+from hullcut.parts.outline import EdgeLines
+
+if TYPE_CHECKING:
+    from hullcut.arrangement import Arrangement
+    from hullcut.hull.form import Hull
+    from hullcut.parts.values import Part
+
+__all__ = ["SERVO_MARGIN", "pads", "servo_places", "servo_plate", "servo_rail", "shelf"]
+
+Array = NDArray[np.float64]
+
+# Wood left round a servo's body: fore and aft, where its screws go, and abeam.
+SERVO_MARGIN = (13.0, 8.0)
+# Height of the servo's body below its lugs, with room for its lead: rails of this height lift the plate.
+_SERVO_DROP = 30.0
+
+
+def pads(hull: Hull) -> list[Part]:
+    """The strut pad and the rudder pad on the transom's inner face, above its foot cleat."""
+    rudder = hull.design.rudder
+    wood = hull.design.woods.pad
+    x = hull.transom_thickness
+    low = float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]) + hull.design.cleats.transom_height
+    high = low + rudder.pad_height
+    panel = transverse_panel(x, wood.thickness)
+    made = []
+    for slug, name, middle, step in (
+        ("strut-pad", "Strut pad", 0.0, "backs the strut's bolts"),
+        ("rudder-pad", "Rudder pad", rudder.offset, "backs the rudder's bolts"),
+    ):
+        half = rudder.pad_width / 2.0
+        corners = [
+            ("lower", middle - half, low),
+            ("port", middle + half, low),
+            ("upper", middle + half, high),
+            ("starboard", middle - half, high),
+        ]
+        made.append(make_part(hull.design, Spec(slug, name, "pad", wood, step=step), panel, square_edges(panel, corners)))
+    return made
+
+
+def shelf(hull: Hull) -> Part:
+    """The shelf for the watertight radio box, drawn as seen from above."""
+    radio = hull.design.radio
+    wood = hull.design.woods.shelf
+    start, stop = radio.shelf_from, radio.shelf_from + radio.shelf_length
+    x = hull.stations(start, stop)
+    faces = []
+    for z in (radio.shelf_height + wood.thickness, radio.shelf_height):
+        y = hull.half_breadth(x, z, hull.side_thickness)
+        faces.append(
+            (
+                line(x, -y, z),
+                line(stop, np.array([-y[-1], y[-1]]), z),
+                line(x[::-1], y[::-1], z),
+                line(start, np.array([y[0], -y[0]]), z),
+            )
+        )
+    names = ("starboard", "fore", "port", "after")
+    edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *faces, strict=True)]
+    spec = Spec("shelf", "Radio shelf", "shelf", wood, step="screwed to the shelf cleats")
+    return make_part(hull.design, spec, level_panel(radio.shelf_height, wood.thickness), edges)
+
+
+def servo_places(hull: Hull, arrangement: Arrangement) -> list[tuple[float, float]]:
+    """x and y of the middles of the two servos, side by side across the shelf."""
+    radio = hull.design.radio
+    pitch = radio.servo_width + 2.0 * SERVO_MARGIN[1] + 4.0
+    x = radio.shelf_from + radio.shelf_length / 2.0
+    return [(x, arrangement.servo_y + pitch / 2.0), (x, arrangement.servo_y - pitch / 2.0)]
+
+
+def servo_plate(hull: Hull, arrangement: Arrangement) -> Part:
+    """The plate with a window for a servo, drawn as seen from above; two alike."""
+    radio = hull.design.radio
+    wood = hull.design.woods.servo_mount
+    places = servo_places(hull, arrangement)
+    (x, y), (other_x, other_y) = places
+    half_length = radio.servo_length / 2.0 + SERVO_MARGIN[0]
+    half_width = radio.servo_width / 2.0 + SERVO_MARGIN[1]
+    low = radio.shelf_height + hull.design.woods.shelf.thickness + _SERVO_DROP
+    panel = level_panel(low, wood.thickness)
+    corners = [
+        ("starboard", x - half_length, y - half_width),
+        ("fore", x + half_length, y - half_width),
+        ("port", x + half_length, y + half_width),
+        ("after", x - half_length, y + half_width),
+    ]
+    window = line(
+        x + radio.servo_length / 2.0 * np.array([-1.0, 1.0, 1.0, -1.0]),
+        y + radio.servo_width / 2.0 * np.array([-1.0, -1.0, 1.0, 1.0]),
+        low + wood.thickness / 2.0,
+    )
+    spec = Spec(
+        "servo-plate",
+        "Servo mount plate",
+        "servo_mount",
+        wood,
+        step="the servo drops into its window",
+        places=((0.0, 0.0, 0.0), (other_x - x, other_y - y, 0.0)),
+    )
+    return make_part(hull.design, spec, panel, square_edges(panel, corners), [window])
+
+
+def servo_rail(hull: Hull, arrangement: Arrangement) -> Part:
+    """The strips that lift the servo plates off the shelf, one under each end; four alike."""
+    radio = hull.design.radio
+    wood = hull.design.woods.batten
+    (x, y), (other_x, other_y) = servo_places(hull, arrangement)
+    half_width = radio.servo_width / 2.0 + SERVO_MARGIN[1]
+    reach = radio.servo_length / 2.0 + SERVO_MARGIN[0]
+    low = radio.shelf_height + hull.design.woods.shelf.thickness
+    panel = transverse_panel(x - reach, wood.thickness)
+    corners = [
+        ("lower", y - half_width, low),
+        ("port", y + half_width, low),
+        ("upper", y + half_width, low + _SERVO_DROP),
+        ("starboard", y - half_width, low + _SERVO_DROP),
+    ]
+    along = 2.0 * reach - wood.thickness
+    spec = Spec(
+        "servo-rail",
+        "Servo mount rail",
+        "batten",
+        wood,
+        step="two under each servo mount plate",
+        places=(
+            (0.0, 0.0, 0.0),
+            (along, 0.0, 0.0),
+            (other_x - x, other_y - y, 0.0),
+            (other_x - x + along, other_y - y, 0.0),
+        ),
+    )
+    return make_part(hull.design, spec, panel, square_edges(panel, corners))

@@ -1,0 +1,198 @@
+"""From edges in space to a flat outline that is cut on its long faces.
+
+An edge is told by its two lines in space, one on either face. Both are laid in the flat; at each place the line that
+reaches farther out is the one to saw, and the distance between the two is the bevel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from hullcut.parts.values import Edge, Point
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.hull.panel import Panel
+
+__all__ = ["EdgeLines", "FlatOutline", "as_points", "flat_outline"]
+
+Array = NDArray[np.float64]
+
+_SAME_POINT_MM = 1e-9
+_SQUARE_DEG = 0.05
+_STRAIGHT_MM = 1e-7
+# Corners of adjoining edges are sought this far beyond the ends of both, besides the bevel and the allowance.
+_REACH_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeLines:
+    """One edge of a part in space.
+
+    Attributes:
+        name: of the edge.
+        outer: its line (n, 3) on the outer face.
+        inner: its line (n, 3) on the inner face, point by point opposite `outer`.
+        allowance: extra wood to leave outside it, mm.
+    """
+
+    name: str
+    outer: Array
+    inner: Array
+    allowance: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class FlatOutline:
+    """An outline in the flat, still in the panel's own place.
+
+    Attributes:
+        points: what is cut (n, 2), counter-clockwise.
+        edges: runs of `points`.
+        true_points: without the allowances (m, 2).
+    """
+
+    points: Array
+    edges: tuple[Edge, ...]
+    true_points: Array
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    name: str
+    points: Array
+    bevel: float
+    long_face: Literal["inner", "outer"] | None
+    allowance: float
+
+
+def flat_outline(panel: Panel, lines: Sequence[EdgeLines]) -> FlatOutline:
+    """Lay the edges of a part, given end to end, in its panel's flat and join them.
+
+    Args:
+        panel: the part's chart.
+        lines: the edges in order around the part, either way round.
+    """
+    flats = [(line, panel.to_flat(line.outer)[:, :2], panel.to_flat(line.inner)[:, :2]) for line in lines]
+    if _signed_area(np.concatenate([outer for _, outer, _ in flats])) < 0.0:
+        flats = [(line, outer[::-1], inner[::-1]) for line, outer, inner in reversed(flats)]
+    runs = [_thinned(_long_run(line, outer, inner, panel.thickness)) for line, outer, inner in flats]
+    true_points, _ = _join(runs)
+    if all(run.allowance == 0.0 for run in runs):
+        points, edges = _join(runs)
+    else:
+        points, edges = _join([_grown(run) for run in runs])
+    return FlatOutline(points, edges, true_points)
+
+
+def _signed_area(points: Array) -> float:
+    x, y = points[:, 0], points[:, 1]
+    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) / 2.0
+
+
+def _outward(points: Array) -> Array:
+    """Unit normals (n, 2) to the right of a run, scaled at each bend so that parallels keep their distance."""
+    steps = np.diff(points, axis=0)
+    lengths = np.linalg.norm(steps, axis=1)
+    keep = lengths > _SAME_POINT_MM
+    units = steps / np.where(keep, lengths, 1.0)[:, None]
+    normals = np.column_stack([units[:, 1], -units[:, 0]])
+    before = np.vstack([normals[:1], normals])
+    after = np.vstack([normals, normals[-1:]])
+    total = before + after
+    scale = 2.0 / np.maximum(np.einsum("ij,ij->i", total, total), 0.5)
+    return total * scale[:, None]
+
+
+def _long_run(line: EdgeLines, outer: Array, inner: Array, thickness: float) -> _Run:
+    normals = _outward(outer)
+    reach = np.einsum("ij,ij->i", outer - inner, normals)
+    points = np.where((reach > 0.0)[:, None], outer, inner)
+    greatest = float(reach[int(np.argmax(np.abs(reach)))])
+    bevel = float(np.degrees(np.arctan2(abs(greatest), thickness)))
+    if bevel < _SQUARE_DEG:
+        return _Run(line.name, points, 0.0, None, line.allowance)
+    return _Run(line.name, points, bevel, "outer" if greatest > 0.0 else "inner", line.allowance)
+
+
+def _thinned(run: _Run) -> _Run:
+    """The run without points that lie on a straight line between their neighbours."""
+    points = shapely.get_coordinates(shapely.LineString(run.points).simplify(_STRAIGHT_MM))
+    return _Run(run.name, points, run.bevel, run.long_face, run.allowance)
+
+
+def _grown(run: _Run) -> _Run:
+    if run.allowance == 0.0:
+        return run
+    points = run.points + run.allowance * _outward(run.points)
+    return _Run(run.name, points, run.bevel, run.long_face, run.allowance)
+
+
+def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
+    """Join runs at their corners; each run's first point is the corner with the one before it."""
+    count = len(runs)
+    pieces = [run.points for run in runs]
+    for i in range(count):
+        j = (i + 1) % count
+        pieces[i], pieces[j] = _meet(pieces[i], pieces[j])
+    points: list[Array] = []
+    starts: list[int] = []
+    total = 0
+    for i, piece in enumerate(pieces):
+        following = pieces[(i + 1) % count]
+        shares_end = np.linalg.norm(piece[-1] - following[0]) <= 1e-7
+        kept = piece[:-1] if shares_end else piece
+        starts.append(total)
+        points.append(kept)
+        total += len(kept)
+    edges = tuple(
+        Edge(run.name, starts[i], starts[(i + 1) % count], run.bevel, run.long_face)
+        for i, run in enumerate(runs)
+    )
+    return np.concatenate(points), edges
+
+
+def _meet(first: Array, second: Array) -> tuple[Array, Array]:
+    """Trim or lengthen the end of one run and the start of the next to the point where they cross."""
+    gap = float(np.linalg.norm(first[-1] - second[0]))
+    if gap <= _SAME_POINT_MM:
+        return first, second
+    reach = _REACH_MM + 2.0 * gap
+    tail = _lengthened(first[::-1], reach)[::-1]
+    head = _lengthened(second, reach)
+    line_a, line_b = shapely.LineString(tail), shapely.LineString(head)
+    crossing = shapely.get_parts(line_a.intersection(line_b))
+    spots = [np.array([p.x, p.y]) for p in crossing if p.geom_type == "Point"]
+    if not spots:
+        return first, second
+    middle = (first[-1] + second[0]) / 2.0
+    corner = min(spots, key=lambda spot: float(np.linalg.norm(spot - middle)))
+    spot = shapely.Point(corner)
+    return (
+        np.vstack([_before(tail, line_a.project(spot)), corner]),
+        np.vstack([corner, _before(head[::-1], line_b.length - line_b.project(spot))[::-1]]),
+    )
+
+
+def _lengthened(run: Array, reach: float) -> Array:
+    """The run with its first segment carried back by `reach`."""
+    back = run[0] - run[1]
+    return np.vstack([run[0] + back / np.linalg.norm(back) * reach, run[1:]])
+
+
+def _before(run: Array, distance: float) -> Array:
+    """Points of a run that stand nearer than `distance` to its start, along it."""
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(run, axis=0), axis=1))])
+    kept: Array = run[along < distance - 1e-7]
+    return kept
+
+
+def as_points(array: Array) -> tuple[Point, ...]:
+    """An array (n, 2) as a tuple of points."""
+    return tuple((float(x), float(y)) for x, y in array)
