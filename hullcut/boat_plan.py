@@ -1,0 +1,65 @@
+"""Everything that is known of each boat and of the whole order once every stage has run: frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hullcut.arrangement import Arrangement
+    from hullcut.balance.weights import Weight
+    from hullcut.check import Check
+    from hullcut.design.values import Design, Order
+    from hullcut.hull.form import Hull
+    from hullcut.nesting.values import Layout
+    from hullcut.parts.values import Joint, Part
+
+__all__ = ["BoatPlan", "OrderPlan"]
+
+
+@dataclass(frozen=True, slots=True)
+class BoatPlan:
+    """One design, taken off.
+
+    Attributes:
+        design: what was asked for.
+        hull: its form.
+        arrangement: where the fittings stand.
+        parts: every part with its marks, in building order.
+        joints: measured on both of their parts.
+        checks: of hull, parts and balance.
+        weights: of parts and fittings.
+    """
+
+    design: Design
+    hull: Hull
+    arrangement: Arrangement
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    checks: tuple[Check, ...]
+    weights: tuple[Weight, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderPlan:
+    """The whole order.
+
+    Attributes:
+        order: what was asked for.
+        boat_plans: one for each design, in the order's order.
+        layout: all parts of all boats on the stock.
+    """
+
+    order: Order
+    boat_plans: tuple[BoatPlan, ...]
+    layout: Layout
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """The checks of all designs."""
+        return tuple(check for plan in self.boat_plans for check in plan.checks)
+
+    @property
+    def failed(self) -> bool:
+        """Whether any check fails."""
+        return any(check.status == "fail" for check in self.checks)

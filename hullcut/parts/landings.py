@@ -1,0 +1,182 @@
+"""Where one part lands on the face of another, found from both charts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from hullcut.parts.outline import as_points
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.parts.values import Part, Point
+
+__all__ = ["Landing", "landings"]
+
+Array = NDArray[np.float64]
+
+# A bevelled or planed edge may stand this far off the face that it lands on, mm.
+_TOUCHING_MM = 1.2
+_SMALLEST_MM2 = 20.0
+
+# Which families leave a print worth drawing on which; covers and bottom are found from the other side.
+_INSIDE = ("transom", "bulkhead", "nose_block", "cleat", "deck_beam", "shelf", "knee", "pad")
+_GUESTS: dict[str, tuple[str, ...]] = {
+    "side": (*_INSIDE,),
+    "bottom": ("side", *_INSIDE, "bearer", "engine_plate", "fin"),
+    "transom": ("cleat", "knee", "pad", "side"),
+    "bulkhead": ("deck_beam",),
+    "bearer": ("engine_plate",),
+    "shelf": ("cleat", "batten"),
+    "deck": ("side", *_INSIDE, "windscreen"),
+    "hatch": ("side", *_INSIDE, "batten"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """The print of one part on another's face.
+
+    Attributes:
+        host: id of the part that is landed on.
+        guest: id of the part that lands.
+        name: of the guest.
+        family: of the guest.
+        face: of the host.
+        outline: the print in the host's drawing, without a repeated point.
+        middle: the print's middle line in the host's drawing, where screws go.
+    """
+
+    host: str
+    guest: str
+    name: str
+    family: str
+    face: Literal["inner", "outer"]
+    outline: tuple[Point, ...]
+    middle: tuple[Point, ...]
+
+
+def landings(parts: Sequence[Part]) -> dict[str, tuple[Landing, ...]]:
+    """Every print on the faces of the parts that others land on, by the host's id, guests in the order given."""
+    boxes = {part.id: _box(part) for part in parts}
+    found = {}
+    for host in parts:
+        wanted = _GUESTS.get(host.family, ())
+        within = shapely.Polygon(host.true_outline)
+        prints: list[Landing] = []
+        for guest in parts:
+            if guest.id == host.id or guest.family not in wanted:
+                continue
+            for place in guest.places:
+                low, high = boxes[guest.id] + np.array(place)
+                if np.any(low > boxes[host.id][1] + 2.0) or np.any(boxes[host.id][0] > high + 2.0):
+                    continue
+                prints += _prints(host, within, guest, np.array(place))
+        found[host.id] = tuple(prints)
+    return found
+
+
+def _box(part: Part) -> Array:
+    outline = np.array(part.true_outline)
+    half = part.thickness / 2.0
+    points = np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
+    return np.array([points.min(axis=0), points.max(axis=0)])
+
+
+def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> list[Landing]:
+    prints = _face_prints(host, guest, place) or _edge_prints(host, guest, place)
+    found = []
+    for face, ring, middle in prints:
+        shape = shapely.Polygon(ring).buffer(0.0).intersection(within)
+        for piece in shapely.get_parts(shape):
+            if piece.geom_type != "Polygon" or piece.area < _SMALLEST_MM2:
+                continue
+            corners = shapely.get_coordinates(shapely.remove_repeated_points(piece.exterior, 1e-6))[:-1]
+            inside = shapely.LineString(middle).intersection(piece)
+            line = shapely.get_coordinates(inside) if inside.geom_type == "LineString" else np.zeros((0, 2))
+            found.append(
+                Landing(
+                    host.id, guest.id, guest.name, guest.family, face, as_points(corners), as_points(line)
+                )
+            )
+    return found
+
+
+Print = tuple[Literal["inner", "outer"], Array, Array]
+
+
+def _face_of(host: Part, offsets: Array) -> Literal["inner", "outer"] | None:
+    half = host.thickness / 2.0
+    if float(np.abs(offsets + half).max()) < _TOUCHING_MM:
+        return "inner"
+    if float(np.abs(offsets - half).max()) < _TOUCHING_MM:
+        return "outer"
+    return None
+
+
+def _face_prints(host: Part, guest: Part, place: Array) -> list[Print]:
+    """The guest's whole face where it lies on the host."""
+    outline = np.array(guest.true_outline)
+    for side in (0.5, -0.5):
+        points = guest.panel.to_space(outline, side * guest.thickness) + place
+        laid = host.panel.to_flat(points)
+        face = _face_of(host, laid[:, 2])
+        if face is not None:
+            return [(face, laid[:, :2], _middle_of(laid[:, :2]))]
+    return []
+
+
+def _middle_of(ring: Array) -> Array:
+    """A line halfway between the two long sides of a strip, or along the longer axis of any other print."""
+    polygon = shapely.Polygon(ring)
+    box = shapely.get_coordinates(shapely.oriented_envelope(polygon))[:4]
+    sides = [box[1] - box[0], box[2] - box[1]]
+    long = sides[0] if np.linalg.norm(sides[0]) >= np.linalg.norm(sides[1]) else sides[1]
+    unit = long / np.linalg.norm(long)
+    square = np.array([-unit[1], unit[0]])
+    along = ring @ unit
+    count = max(2, int(np.ceil(np.ptp(along) / 10.0)) + 1)
+    reach = 4.0 * float(np.ptp(ring @ square)) + 10.0
+    feet = np.linspace(along.min() + 0.5, along.max() - 0.5, count)[:, None] * unit
+    feet = feet + square * float(np.mean(ring @ square))
+    crossing = shapely.intersection(
+        shapely.linestrings(np.stack([feet - square * reach, feet + square * reach], axis=1)), polygon
+    )
+    middles = np.array([shapely.get_coordinates(each).mean(axis=0) for each in crossing if not each.is_empty])
+    return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
+
+
+def _edge_prints(host: Part, guest: Part, place: Array) -> list[Print]:
+    """Edges of the guest that stand on the host."""
+    found: list[Print] = []
+    outline = np.array(guest.true_outline)
+    for run in _edge_runs(guest, outline):
+        half = guest.thickness / 2.0
+        faces = [host.panel.to_flat(guest.panel.to_space(run, side) + place) for side in (half, -half)]
+        face = _face_of(host, np.concatenate([faces[0][:, 2], faces[1][:, 2]]))
+        if face is None:
+            continue
+        near, far = faces[0][:, :2], faces[1][:, :2]
+        found.append((face, np.vstack([near, far[::-1]]), (near + far) / 2.0))
+    return found
+
+
+def _edge_runs(guest: Part, outline: Array) -> list[Array]:
+    """The straight or smooth runs of an outline, split where it turns a corner."""
+    steps = np.roll(outline, -1, axis=0) - outline
+    headings = np.arctan2(steps[:, 1], steps[:, 0])
+    turns = np.abs(np.angle(np.exp(1j * (headings - np.roll(headings, 1)))))
+    corners = np.flatnonzero(turns > np.radians(10.0))
+    if not len(corners):
+        return []
+    runs = []
+    for i, start in enumerate(corners):
+        stop = corners[(i + 1) % len(corners)]
+        count = (stop - start) % len(outline) or len(outline)
+        runs.append(outline[(start + np.arange(count + 1)) % len(outline)])
+    return [run for run in runs if np.linalg.norm(np.diff(run, axis=0), axis=1).sum() > 5.0]

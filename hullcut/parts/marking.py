@@ -1,0 +1,239 @@
+"""Marks on the parts: centre lines, stations, where the next part lands, screws, slots, balance point, grain, name."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from hullcut.hull.flat_panel import FlatPanel
+from hullcut.parts.draft import add_marks
+from hullcut.parts.frames import line
+from hullcut.parts.landings import Landing, landings
+from hullcut.parts.outline import as_points
+from hullcut.parts.screws import screw_marks
+from hullcut.parts.values import Mark
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.arrangement import Arrangement
+    from hullcut.hull.form import Hull
+    from hullcut.parts.values import Part
+
+__all__ = ["mark_parts", "station_pitch"]
+
+Array = NDArray[np.float64]
+
+_FACE_WORDS = {
+    "side": "this face in",
+    "bottom": "this face in (up)",
+    "transom": "this face in (forward)",
+    "deck": "this face out (up)",
+    "hatch": "this face out (up)",
+    "nose_block": "this face up",
+    "shelf": "this face up",
+    "windscreen": "this face out (forward)",
+    "bulkhead": "this face forward",
+    "deck_beam": "this face forward",
+    "engine_plate": "this face forward",
+    "pad": "this face forward",
+    "bearer": "this face in",
+    "knee": "this face up",
+    "servo_mount": "this face up",
+}
+# Families drawn with their outer face up; all others show the inner one.
+_OUTER_UP = ("deck", "hatch", "nose_block", "shelf", "windscreen", "knee", "servo_mount")
+
+
+def station_pitch(units: str) -> float:
+    """Distance between stations, mm: 4 in, or 100 mm in a metric design."""
+    return 101.6 if units == "in" else 100.0
+
+
+def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> tuple[Part, ...]:
+    """Every part with its marks."""
+    prints = landings(parts)
+    return tuple(
+        add_marks(
+            part,
+            [
+                *_lettering(part),
+                *_centre_line(part),
+                *_stations(hull, part),
+                *_landing_marks(prints[part.id]),
+                *screw_marks(hull.design, part, prints[part.id]),
+                *_placed_marks(hull, arrangement, part),
+            ],
+        )
+        for part in parts
+    )
+
+
+def marked_face(part: Part) -> str:
+    """Which face of a part is drawn upward."""
+    return "outer" if part.family in _OUTER_UP else "inner"
+
+
+def _lettering(part: Part) -> list[Mark]:
+    polygon = shapely.Polygon(part.outline, part.holes)
+    circle = shapely.maximum_inscribed_circle(polygon, tolerance=2.0)
+    (x, y), (edge_x, edge_y) = circle.coords[0], circle.coords[-1]
+    radius = float(np.hypot(edge_x - x, edge_y - y))
+    found = [Mark("name", part.name, "both", ((x, y),), None)]
+    words = _FACE_WORDS.get(part.family)
+    if words is not None:
+        found.append(Mark("face", words, "both", ((x, y),), None))
+    if part.grain != "any":
+        along = part.grain == "along"
+        reach = 0.3 * (part.finished_length if along else part.finished_width)
+        arrow = _within(polygon, x, y, reach, along, radius)
+        found.append(Mark("grain", "grain", "both", arrow, None))
+    return found
+
+
+def _within(
+    polygon: shapely.Polygon, x: float, y: float, reach: float, along: bool, radius: float
+) -> tuple[tuple[float, float], ...]:
+    """A straight arrow through a point, along x or y, kept inside the part."""
+    step = (1.0, 0.0) if along else (0.0, 1.0)
+    half = max(min(reach, 80.0), 0.5 * radius)
+    for _ in range(8):
+        ends = ((x - half * step[0], y - half * step[1]), (x + half * step[0], y + half * step[1]))
+        if polygon.covers(shapely.LineString(ends)):
+            break
+        half *= 0.7
+    return ends
+
+
+def _centre_line(part: Part) -> list[Mark]:
+    """The trace of the plane y = 0 on a part that it cuts in two."""
+    if part.hand is not None or len(part.places) > 1:
+        return []
+    space = part.panel.to_space(np.array(part.true_outline), 0.0)
+    if space[:, 1].min() > -1.0 or space[:, 1].max() < 1.0 or np.ptp(space[:, 1]) < 3.0 * part.thickness:
+        return []
+    box = np.array(part.true_outline)
+    if isinstance(part.panel, FlatPanel) and part.panel.x_axis[1] != 0.0:
+        x = float(part.panel.to_flat(np.array([[0.0, 0.0, 0.0]]))[0, 0])
+        ends = np.array([[x, box[:, 1].min() - 1.0], [x, box[:, 1].max() + 1.0]])
+    else:
+        y = float(part.panel.to_flat(np.array([[space[:, 0].mean(), 0.0, space[:, 2].mean()]]))[0, 1])
+        ends = np.array([[box[:, 0].min() - 1.0, y], [box[:, 0].max() + 1.0, y]])
+    polygon = shapely.Polygon(part.true_outline, part.holes)
+    pieces = shapely.get_parts(shapely.LineString(ends).intersection(polygon))
+    return [Mark("centre line", "centre line", "both", as_points(shapely.get_coordinates(each))) for each in pieces]
+
+
+def _stations(hull: Hull, part: Part) -> list[Mark]:
+    """Lines square across the boat, every 4 in or 100 mm from the transom."""
+    if part.family not in ("side", "bottom", "deck", "hatch"):
+        return []
+    pitch = station_pitch(hull.design.units)
+    space = part.panel.to_space(np.array(part.true_outline), 0.0)
+    low, high = space[:, 0].min(), space[:, 0].max()
+    polygon = shapely.Polygon(part.true_outline)
+    found = []
+    for number in range(1, int(high / pitch) + 1):
+        x = number * pitch
+        if x <= low + 2.0 or x >= high - 2.0:
+            continue
+        points = _trace(hull, part, x)
+        inside = shapely.LineString(part.panel.to_flat(points)[:, :2]).intersection(polygon)
+        if inside.geom_type == "LineString" and not inside.is_empty:
+            found.append(Mark("station", f"{number}", "both", as_points(shapely.get_coordinates(inside))))
+    return found
+
+
+def _trace(hull: Hull, part: Part, x: float) -> Array:
+    """A line across a part's middle at x, reaching past its edges (n, 3)."""
+    if part.family == "side":
+        side = 1.0 if part.hand == "port" else -1.0
+        z = np.linspace(-2.0, hull.depth + 2.0, 9)
+        return line(x, side * hull.half_breadth(np.full(9, x), z, hull.side_thickness), z)
+    y = np.array([-hull.design.hull.beam, hull.design.hull.beam])
+    if part.family == "bottom":
+        return line(x, y, float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]))
+    return line(x, y, hull.roof)
+
+
+def _landing_marks(prints: Sequence[Landing]) -> list[Mark]:
+    return [Mark("landing", each.name, each.face, (*each.outline, each.outline[0])) for each in prints]
+
+
+def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
+    """Marks that the arrangement decides."""
+    if part.family == "bottom":
+        return _bottom_marks(hull, arrangement, part)
+    if part.family == "side":
+        return _balance_mark(hull, arrangement, part)
+    if part.family == "engine_plate":
+        output = np.array([[arrangement.plate_x, 0.0, arrangement.shaft.output_z]])
+        return [Mark("shaft", "centre of the engine's output", "both", as_points(part.panel.to_flat(output)[:, :2]))]
+    if part.family in ("pad", "transom"):
+        return _bolt_marks(hull, part)
+    if part.family == "shelf":
+        return [_radio_box(hull, arrangement, part)]
+    if part.family == "stand" and part.id.endswith("-rail"):
+        x, z = arrangement.balance_x, -hull.design.stand.height
+        points = part.panel.to_flat(line(x, 0.0, np.array([z, z + 12.0])))[:, :2]
+        return [Mark("balance point", "balance point", "both", as_points(points))]
+    return []
+
+
+def _bottom_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
+    shaft = arrangement.shaft
+    half = hull.design.drive.tube_diameter / 2.0
+    x = np.array([shaft.slot_from, shaft.slot_to, shaft.slot_to, shaft.slot_from, shaft.slot_from])
+    y = np.array([-half, -half, half, half, -half])
+    z = hull.bottom_height(x, hull.bottom_thickness / 2.0)
+    slot = as_points(part.panel.to_flat(line(x, y, z))[:, :2])
+    exit_at = line(shaft.exit_x, 0.0, hull.bottom_height(np.array([shaft.exit_x])))
+    found = [
+        Mark("slot", "shaft slot: saw it only after trying the engine in place", "inner", slot),
+        Mark("shaft", "shaft leaves here", "outer", as_points(part.panel.to_flat(exit_at)[:, :2])),
+    ]
+    balance = arrangement.balance_x
+    reach = hull.design.hull.beam
+    z_balance = float(hull.bottom_height(np.array([balance]), hull.bottom_thickness)[0])
+    across = part.panel.to_flat(line(balance, np.array([-reach, reach]), z_balance))[:, :2]
+    inside = shapely.LineString(across).intersection(shapely.Polygon(part.true_outline))
+    found.append(Mark("balance point", "balance point", "both", as_points(shapely.get_coordinates(inside)[[0, -1]])))
+    return found
+
+
+def _balance_mark(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
+    points = part.panel.to_flat(_trace(hull, part, arrangement.balance_x))[:, :2]
+    inside = shapely.LineString(points).intersection(shapely.Polygon(part.true_outline))
+    return [Mark("balance point", "balance point", "both", as_points(shapely.get_coordinates(inside)))]
+
+
+def _bolt_marks(hull: Hull, part: Part) -> list[Mark]:
+    """Four bolts for the strut's bracket and four for the rudder's, a quarter in from the pads' edges."""
+    rudder = hull.design.rudder
+    floor = float(hull.bottom_height(np.array([hull.transom_thickness]), hull.bottom_thickness)[0])
+    middle_z = floor + hull.design.cleats.transom_height + rudder.pad_height / 2.0
+    found = []
+    for slug, name, y in (("strut-pad", "strut", 0.0), ("rudder-pad", "rudder", rudder.offset)):
+        if part.family == "pad" and not part.id.endswith(slug):
+            continue
+        for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
+            at = np.array([[0.0, y + i * rudder.pad_width / 4.0, middle_z + j * rudder.pad_height / 4.0]])
+            words = f"{name} bolt: move to suit the bracket"
+            found.append(Mark("hole", words, "both", as_points(part.panel.to_flat(at)[:, :2]), _BOLT_MM))
+    return found
+
+
+# A bolt of 4 mm or number 8 with a little play.
+_BOLT_MM = 4.3
+
+
+def _radio_box(hull: Hull, arrangement: Arrangement, part: Part) -> Mark:
+    radio = hull.design.radio
+    x = radio.shelf_from + radio.shelf_length / 2.0 + radio.box_length / 2.0 * np.array([-1, 1, 1, -1, -1])
+    y = arrangement.box_y + radio.box_width / 2.0 * np.array([-1, -1, 1, 1, -1])
+    points = part.panel.to_flat(line(x, y, radio.shelf_height))[:, :2]
+    points = np.clip(points, 0.0, [part.finished_length, part.finished_width])
+    return Mark("landing", "radio box", "outer", as_points(points))
