@@ -1,0 +1,1 @@
+"""Parts laid on stock: blanks, through cuts, which stock to buy, and what no plan can beat."""

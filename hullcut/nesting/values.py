@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from hullcut.design.values import Grain, Stock
 
-__all__ = ["Blank", "Bound", "Cut", "Layout", "Offcut", "Piece", "Placement", "Rules", "Sheet", "ShoppingLine"]
+__all__ = [
+    "Blank",
+    "Bound",
+    "Cut",
+    "Layout",
+    "Offcut",
+    "Piece",
+    "Placement",
+    "Rules",
+    "Sheet",
+    "ShoppingLine",
+]
 
 Point = tuple[float, float]
 

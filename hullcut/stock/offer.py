@@ -101,9 +101,7 @@ def usual_stock(
         Unlimited stock without prices; empty where nothing sold is thick enough.
     """
     if kind == "plywood":
-        found = tuple(
-            _sheet(material, thickness, size) for size in sheet_sizes(market) if material in size.materials
-        )
+        found = tuple(_sheet(material, thickness, size) for size in sheet_sizes(market) if material in size.materials)
     else:
         found = _boards(material, thickness, market)
     return tuple(sorted(found, key=lambda stock: (stock.length * stock.width, stock.id)))
@@ -127,9 +125,7 @@ def offer_for(shop: Shop, groups: Iterable[tuple[str, float]]) -> tuple[Stock, .
     """
     offers: dict[str, Stock] = {}
     for material, thickness in sorted(set(groups)):
-        own = [
-            stock for stock in shop.stock if stock.material == material and same_thickness(stock, thickness)
-        ]
+        own = [stock for stock in shop.stock if stock.material == material and same_thickness(stock, thickness)]
         if all(stock.kind == "leftover" for stock in own):
             own += usual_stock(material, thickness, shop.market, wood(material).kind)
         for stock in own:

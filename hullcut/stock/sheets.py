@@ -71,9 +71,7 @@ class Tolerance:
 def sheet_sizes(market: Market) -> tuple[SheetSize, ...]:
     """The sheet sizes of one market, in the table's order."""
     return tuple(
-        SheetSize(
-            row["key"], row["market"], row["length"], row["width"], tuple(row["materials"]), row["source"]
-        )
+        SheetSize(row["key"], row["market"], row["length"], row["width"], tuple(row["materials"]), row["source"])
         for row in table("sheets")["sheet"]
         if row["market"] == market
     )
@@ -103,6 +101,5 @@ def board_sizes(market: Market) -> tuple[BoardSize, ...]:
 def tolerances() -> tuple[Tolerance, ...]:
     """What sheets may differ from their printed size, for notes on paper."""
     return tuple(
-        Tolerance(row["name"], row["text"], row["source"], row["mark"])
-        for row in table("sheets")["tolerance"]
+        Tolerance(row["name"], row["text"], row["source"], row["mark"]) for row in table("sheets")["tolerance"]
     )

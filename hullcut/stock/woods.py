@@ -85,6 +85,4 @@ def wood(key: str) -> WoodData:
     if found is not None:
         return found
     near = get_close_matches(key, wood_keys(), n=1) or list(wood_keys())
-    raise DesignError(
-        Fault("", None, "", f"there is no wood {key!r} in the tables", f"write {' or '.join(near)}")
-    )
+    raise DesignError(Fault("", None, "", f"there is no wood {key!r} in the tables", f"write {' or '.join(near)}"))

@@ -1,0 +1,129 @@
+"""What no plan can beat.
+
+The bound counts area only. It takes the outlines' true area, without kerf or clearance, less all that the leftovers in
+the rack could hold, and asks for the lightest mix of stock on sale whose usable area is at least that and which holds
+the piece that is hardest to place. Limits on how many can be had are ignored. Each of these only makes the bound
+smaller, so it holds for through cuts and for true shapes alike.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Mapping, Sequence
+
+from hullcut.design.values import Stock
+from hullcut.nesting.boxes import Box, Room, from_grid, room_of
+from hullcut.nesting.choose import weights
+from hullcut.nesting.values import Bound, Rules
+
+__all__ = ["area_bound"]
+
+#: mixes looked at before the plain area stands as the bound.
+_MOST_MIXES = 20_000
+#: mm2 (or a part of the currency) within which two sums are one.
+_ROUNDING = 1e-3
+#: mm by which a piece may pass the stock and still count as fitting, so that rounding never tightens the bound.
+_SLACK = 1e-3
+
+
+def _may_hold(box: Box, stock: Stock, room: Room) -> bool:
+    """Whether stock could hold a piece in any layout: never says no where one exists."""
+    length, width = from_grid(room.length) + _SLACK, from_grid(room.width) + _SLACK
+    if length <= 0 or width <= 0:
+        return False
+    long = max(x for x, _ in box.piece.outline)
+    wide = max(y for _, y in box.piece.outline)
+    if box.piece.grain == "any":
+        # It may lie at any angle, so only its area and its reach tell.
+        return box.area <= length * width and max(long, wide) <= math.hypot(length, width)
+    turned = (box.piece.grain == "across") == (stock.grain == "length")
+    along, across = (wide, long) if turned else (long, wide)
+    return along <= length and across <= width
+
+
+def _usable(room: Room) -> float:
+    return max(0.0, from_grid(room.length)) * max(0.0, from_grid(room.width))
+
+
+def _lightest(area: float, starts: Sequence[tuple[float, float]], kinds: Sequence[tuple[float, float]]) -> float:
+    """The least weight of a mix that begins with one of `starts` and whose usable area reaches `area`.
+
+    Args:
+        area: mm2 to be held.
+        starts: (weight, usable area) of the stock that holds the hardest piece.
+        kinds: (weight, usable area) of all stock on sale.
+    """
+    heap = [(weight, -usable) for weight, usable in starts]
+    heapq.heapify(heap)
+    best_at: dict[int, float] = {}
+    for _ in range(_MOST_MIXES):
+        weight, usable = heapq.heappop(heap)
+        if -usable >= area - _ROUNDING:
+            return weight
+        key = round(weight / _ROUNDING)
+        if best_at.get(key, -1.0) >= -usable:
+            continue
+        best_at[key] = -usable
+        for more_weight, more_usable in kinds:
+            if best_at.get(round((weight + more_weight) / _ROUNDING), -1.0) < more_usable - usable:
+                heapq.heappush(heap, (weight + more_weight, usable - more_usable))
+    lightest_rate = min(weight / usable for weight, usable in kinds)
+    return max(min(weight for weight, _ in starts), area * lightest_rate)
+
+
+def area_bound(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    available: Mapping[str, int | None],
+    rules: Rules,
+    bought: Sequence[Stock],
+) -> Bound:
+    """The bound for one group of pieces, beside what the plan buys.
+
+    Args:
+        boxes: the group.
+        offers: stock of its wood and thickness.
+        available: how many of each stock id could be had.
+        rules: how the shop cuts.
+        bought: every sheet and board that the plan uses; leftovers among them are not counted.
+
+    Returns:
+        The bound on cost if all stock on sale has a price, else on the area bought, in mm2.
+    """
+    weight = weights(offers)
+    rooms = {stock.id: room_of(stock, rules) for stock in offers}
+    on_sale = [stock for stock in offers if stock.kind != "leftover" and _usable(rooms[stock.id]) > 0]
+    rack = [stock for stock in offers if stock.kind == "leftover" and available[stock.id] != 0]
+    unlimited_rack = any(available[stock.id] is None for stock in rack)
+    area = sum(box.area for box in boxes) - sum(_usable(rooms[stock.id]) * (available[stock.id] or 0) for stock in rack)
+    starts: list[Stock] = []
+    for box in boxes:
+        if any(_may_hold(box, stock, rooms[stock.id]) for stock in rack):
+            continue
+        homes = [stock for stock in on_sale if _may_hold(box, stock, rooms[stock.id])]
+        if homes and (not starts or _least(homes, weight) > _least(starts, weight)):
+            starts = homes
+    if not starts and (area <= 0 or unlimited_rack or not on_sale):
+        at_least = 0.0
+    else:
+        kinds = [(weight[stock.id], _usable(rooms[stock.id])) for stock in on_sale]
+        first = [(weight[stock.id], _usable(rooms[stock.id])) for stock in starts or on_sale]
+        at_least = _lightest(0.0 if unlimited_rack else area, first, kinds)
+    plan = sum(weight[stock.id] for stock in bought)
+    priced = bool(on_sale) and all(stock.price is not None for stock in on_sale)
+    piece = boxes[0].piece
+    return Bound(
+        material=piece.material,
+        thickness=piece.thickness,
+        cutting=rules.cutting,
+        objective="cost" if priced else "area bought, mm2",
+        plan=plan,
+        at_least=at_least,
+        proven_best=plan <= at_least + _ROUNDING,
+        how="area",
+    )
+
+
+def _least(stocks: Sequence[Stock], weight: Mapping[str, float]) -> float:
+    return min(weight[stock.id] for stock in stocks)

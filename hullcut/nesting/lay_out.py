@@ -1,0 +1,159 @@
+"""From pieces and stock to a plan of cutting: the one way into nesting.
+
+A method lays out one group (one wood and thickness) and stands in a module of its own; `METHODS` names them all. Every
+method's plan is weighed the same way and the best is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from hullcut.design.values import Stock
+from hullcut.errors import BuildError, Fault
+from hullcut.lengths import both
+from hullcut.nesting import quick
+from hullcut.nesting.bounds import area_bound
+from hullcut.nesting.boxes import Box, box_of, from_grid, room_of
+from hullcut.nesting.choose import weights
+from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
+from hullcut.stock.offer import same_thickness
+
+__all__ = ["METHODS", "Method", "lay_out"]
+
+#: Lays out one group of boxes on stock of its wood and thickness, of which so many are left; None where it can't.
+Method = Callable[[Sequence[Box], Sequence[Stock], Mapping[str, int | None], Rules], tuple[Sheet, ...] | None]
+
+#: Every method that is tried, in order; of equal plans the earlier method's is kept.
+METHODS: tuple[Method, ...] = (quick.plan,)
+
+_Group = tuple[list[Box], tuple[Stock, ...]]
+
+
+def lay_out(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> Layout:
+    """Lay pieces on stock, choose what to buy, and say how to cut it.
+
+    Args:
+        pieces: everything to be cut, one entry for each.
+        offers: all stock that may be used.
+        rules: how the shop cuts.
+
+    Returns:
+        The sheets, leftovers first within each wood and thickness; what to buy; and what no plan can beat.
+
+    Raises:
+        BuildError: a piece fits no stock on offer, or the stock runs out; all such faults at once.
+    """
+    groups = _groups(pieces, offers, rules)
+    faults = [fault for boxes, stocks in groups for fault in _misfits(boxes, stocks, rules)]
+    if faults:
+        raise BuildError(*dict.fromkeys(faults))
+    available = {stock.id: stock.available for stock in offers}
+    sheets: list[Sheet] = []
+    bounds: list[Bound] = []
+    for boxes, stocks in groups:
+        found = _best(boxes, stocks, available, rules)
+        if found is None:
+            faults.append(_runs_out(boxes, stocks))
+            continue
+        bounds.append(area_bound(boxes, stocks, available, rules, [sheet.stock for sheet in found]))
+        sheets.extend(found)
+        for sheet in found:
+            left = available[sheet.stock.id]
+            available[sheet.stock.id] = None if left is None else left - 1
+    if faults:
+        raise BuildError(*faults)
+    numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
+    return Layout(rules, numbered, _shopping(numbered), tuple(bounds))
+
+
+def _groups(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> list[_Group]:
+    """Pieces that can be cut from the same stock, with that stock."""
+    found: dict[tuple[str, tuple[str, ...], float], _Group] = {}
+    for piece in sorted(pieces, key=lambda piece: (piece.material, piece.thickness, piece.boat, piece.part)):
+        stocks = tuple(
+            stock for stock in offers if stock.material == piece.material and same_thickness(stock, piece.thickness)
+        )
+        # Without stock each thickness is told by itself.
+        key = (piece.material, tuple(stock.id for stock in stocks), 0.0 if stocks else piece.thickness)
+        boxes, _ = found.setdefault(key, ([], stocks))
+        boxes.append(box_of(len(boxes), piece, rules))
+    return list(found.values())
+
+
+def _size(mm: float) -> str:
+    return both(mm, "mm", decimals=1)
+
+
+def _misfits(boxes: Sequence[Box], stocks: Sequence[Stock], rules: Rules) -> Iterable[Fault]:
+    """A fault for each piece that no stock on offer holds."""
+    if not stocks:
+        piece = boxes[0].piece
+        yield Fault(
+            "",
+            None,
+            "",
+            f"there is no {piece.material} of {_size(piece.thickness)} on offer for {piece.part}",
+            "offer such stock in the shop's list, choose another thickness, or glue the part up from thinner wood",
+        )
+        return
+    rooms = [(stock, room_of(stock, rules)) for stock in stocks]
+    for box in boxes:
+        if any(box.fits(stock, room) for stock, room in rooms):
+            continue
+        stock, room = max(rooms, key=lambda each: (each[1].length * each[1].width, each[0].id))
+        turn = box.lengthwise[0]
+        yield Fault(
+            "",
+            None,
+            box.piece.part,
+            f"its blank is {_size(from_grid(turn.length))} along the grain and {_size(from_grid(turn.width))} across"
+            f" it, and the largest {box.piece.material} on offer leaves {_along(stock, room.length, room.width)}",
+            "offer larger stock, turn the grain, make the part smaller, or glue it up from narrower pieces",
+        )
+
+
+def _along(stock: Stock, length: int, width: int) -> str:
+    along, across = (length, width) if stock.grain == "length" else (width, length)
+    return f"{_size(max(0.0, from_grid(along)))} along and {_size(max(0.0, from_grid(across)))} across ({stock.id})"
+
+
+def _runs_out(boxes: Sequence[Box], stocks: Sequence[Stock]) -> Fault:
+    offered = ", ".join(f"{stock.available} of {stock.id}" for stock in stocks if stock.available is not None)
+    piece = boxes[0].piece
+    return Fault(
+        "",
+        None,
+        piece.material,
+        f"the stock of {_size(piece.thickness)} on offer is not enough for {len(boxes)} pieces ({offered})",
+        "offer more of it, or leave out how many are available",
+    )
+
+
+def _best(
+    boxes: Sequence[Box], stocks: Sequence[Stock], available: Mapping[str, int | None], rules: Rules
+) -> tuple[Sheet, ...] | None:
+    """The lightest of the methods' plans."""
+    weight = weights(stocks)
+    plans = [found for method in METHODS if (found := method(boxes, stocks, available, rules)) is not None]
+    return min(
+        plans,
+        key=lambda sheets: (round(sum(weight[sheet.stock.id] for sheet in sheets), 6), len(sheets)),
+        default=None,
+    )
+
+
+def _shopping(sheets: Sequence[Sheet]) -> tuple[ShoppingLine, ...]:
+    """So many of each stock, in the order in which the plan uses them; the rack costs nothing."""
+    counts: dict[str, int] = {}
+    stocks: dict[str, Stock] = {}
+    for sheet in sheets:
+        counts[sheet.stock.id] = counts.get(sheet.stock.id, 0) + 1
+        stocks[sheet.stock.id] = sheet.stock
+    return tuple(ShoppingLine(stocks[each], count, _cost(stocks[each], count)) for each, count in counts.items())
+
+
+def _cost(stock: Stock, count: int) -> float | None:
+    if stock.kind == "leftover":
+        return 0.0
+    return None if stock.price is None else stock.price * count

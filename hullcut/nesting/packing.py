@@ -1,0 +1,177 @@
+"""Filling one sheet with boxes: several packing rules are tried in a fixed order and the fullest sheet is kept.
+
+The rules are the guillotine and the maximal-rectangles families of Jylanki, "A Thousand Ways to Pack the Bin" (2010),
+as in rectpack. Joining free areas is left off: a joined area may cross an earlier cut, and then the sheet can't be
+taken apart by through cuts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Protocol
+
+from hullcut.design.values import Stock
+from hullcut.nesting.boxes import Box, Room, Turned, to_grid
+from hullcut.nesting.values import Rules
+
+__all__ = ["Lying", "fill"]
+
+#: how many rules a first look tries.
+_FIRST_LOOK = 4
+#: boxes times rules that one thorough filling may try, so that a whole class of boats stays quick.
+_EFFORT = 600
+_SELECTIONS = ("Bssf", "Baf", "Blsf")
+_SPLITS = ("Slas", "Llas", "Maxas", "Minas")
+
+
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """A box where it lies, its corner from the usable corner of the stock in grid steps."""
+
+    box: Box
+    turn: Turned
+    x: int
+    y: int
+
+
+class _Corner(Protocol):
+    """Where a packing rule put a rectangle."""
+
+    x: int
+    y: int
+
+
+class _Bin(Protocol):
+    """One sheet as the packing rules see it."""
+
+    def fitness(self, width: int, height: int) -> float | None:
+        """How well a rectangle would fit, least is best; None where it does not."""
+
+    def add_rect(self, width: int, height: int) -> _Corner:
+        """Put a rectangle in."""
+
+
+_SortKey = Callable[[Turned], tuple[int, ...]]
+_SORTS: tuple[_SortKey, ...] = (
+    lambda turn: (turn.length * turn.width, turn.length),
+    lambda turn: (max(turn.length, turn.width), min(turn.length, turn.width)),
+    lambda turn: (min(turn.length, turn.width), max(turn.length, turn.width)),
+    lambda turn: (turn.width, turn.length),
+    lambda turn: (turn.length, turn.width),
+)
+
+
+@cache
+def _guillotines() -> tuple[Any, ...]:
+    """The guillotine rules with joining of free areas off, and without turning boxes by themselves."""
+    from rectpack import guillotine  # slow to load, and not needed for a parts list
+
+    class Unjoined:
+        """Picks the fittest free area; the plain rule reckons each fitness twice."""
+
+        def __init__(self, width: int, height: int, rot: bool) -> None:
+            super().__init__(width, height, rot=rot, merge=False)  # type: ignore[call-arg]
+
+        def _select_fittest_section(self, width: int, height: int) -> tuple[Any, Any]:
+            best, found = None, None
+            for section in self._sections:  # type: ignore[attr-defined]
+                fitness = self._section_fitness(section, width, height)  # type: ignore[attr-defined]
+                if fitness is not None and (best is None or fitness < best):
+                    best, found = fitness, section
+            return found, None if found is None else False
+
+    return tuple(
+        type(f"Unjoined{pick}{split}", (Unjoined, getattr(guillotine, f"Guillotine{pick}{split}")), {})
+        for split in _SPLITS
+        for pick in _SELECTIONS
+    )
+
+
+@cache
+def _maximal() -> tuple[Any, ...]:
+    """The maximal-rectangles rules."""
+    from rectpack import maxrects
+
+    return (maxrects.MaxRectsBssf, maxrects.MaxRectsBaf, maxrects.MaxRectsBl, maxrects.MaxRectsBlsf)
+
+
+def _trials(through: bool, boxes: int, free_turns: bool, thorough: bool) -> Iterable[tuple[Any, _SortKey, bool]]:
+    """The rules to try: packing rule, order of boxes, whether a box that may turn takes the tightest fit."""
+    rules = _guillotines() if through else _maximal()
+    every = [
+        (rule, sort, tight) for sort in _SORTS for rule in rules for tight in ((True, False) if free_turns else (True,))
+    ]
+    if not thorough:
+        return every[:: max(1, len(every) // _FIRST_LOOK)]
+    allowed = max(_FIRST_LOOK, min(len(every), _EFFORT // boxes))
+    return every[:: max(1, len(every) // allowed)]
+
+
+def _pack(filling: _Bin, order: Sequence[Box], stock: Stock, kerf: int, tight: bool) -> tuple[Lying, ...]:
+    """Put each box that still fits into one sheet, in order."""
+    lying = []
+    unfit: set[tuple[Turned, ...]] = set()
+    for box in order:
+        turns = box.turns(stock)
+        if turns in unfit:
+            continue
+        chosen = None
+        for turn in turns:
+            fitness = filling.fitness(turn.length + kerf, turn.width + kerf)
+            if fitness is not None and (chosen is None or fitness < chosen[0]):
+                chosen = (fitness, turn)
+                if not tight:
+                    break
+        if chosen is None:
+            unfit.add(turns)
+            continue
+        turn = chosen[1]
+        rectangle = filling.add_rect(turn.length + kerf, turn.width + kerf)
+        lying.append(Lying(box, turn, rectangle.x, rectangle.y))
+    return tuple(lying)
+
+
+def _worth(lying: Sequence[Lying], room: Room) -> tuple[float, int]:
+    """Area of the boxes placed, then how much of the sheet stays whole beside them; more is better."""
+    area = sum(each.turn.length * each.turn.width for each in lying)
+    right = max((each.x + each.turn.length for each in lying), default=0)
+    top = max((each.y + each.turn.width for each in lying), default=0)
+    whole = max((room.length - right) * room.width, (room.width - top) * room.length)
+    return area, whole
+
+
+def fill(stock: Stock, room: Room, boxes: Sequence[Box], rules: Rules, thorough: bool) -> tuple[Lying, ...]:
+    """Fill one sheet or board as full as the packing rules can.
+
+    Args:
+        stock: what is filled.
+        room: its usable rectangle.
+        boxes: what is still to be cut.
+        rules: how the shop cuts.
+        thorough: try many packing rules rather than a few.
+
+    Returns:
+        The boxes that went on it; the others are left for the next sheet.
+    """
+    fitting = [box for box in boxes if box.fits(stock, room)]
+    if not fitting:
+        return ()
+    kerf = to_grid(rules.kerf)
+    through = rules.cutting == "through"
+    free_turns = any(len(box.turns(stock)) > 1 for box in fitting)
+    orders: dict[int, list[Box]] = {}
+    best: tuple[Lying, ...] = ()
+    best_worth: tuple[float, int] = (-1.0, -1)
+    for rule, sort, tight in _trials(through, len(fitting), free_turns, thorough):
+        order = orders.get(id(sort))
+        if order is None:
+            order = sorted(fitting, key=lambda box: sort(box.turns(stock)[0]), reverse=True)
+            orders[id(sort)] = order
+        filling: _Bin = rule(room.length + kerf, room.width + kerf, rot=False)
+        lying = _pack(filling, order, stock, kerf, tight)
+        worth = _worth(lying, room)
+        if worth > best_worth:
+            best, best_worth = lying, worth
+    return best
