@@ -69,9 +69,7 @@ def bar(start: Point, upright: bool, inches: bool) -> list[Item]:
     def at(along: float, off: float) -> Point:
         return (start[0] - off, start[1] + along) if upright else (start[0] + along, start[1] + off)
 
-    ticks = tuple(
-        line(at(k * step, -1.5 if k in (0, count) else 0.0), at(k * step, 1.5)) for k in range(count + 1)
-    )
+    ticks = tuple(line(at(k * step, -1.5 if k in (0, count) else 0.0), at(k * step, 1.5)) for k in range(count + 1))
     return [
         Shape(Role.THIN, (line(at(0.0, 0.0), at(length, 0.0)),), ref=ref, width=0.35),
         Shape(Role.THIN, ticks),

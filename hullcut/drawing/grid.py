@@ -258,7 +258,5 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         label = cell_name(row, column)
         piece = make_piece(template, index, label, grid.turn, shift, window)
         title = f"{template.name}, sheet {label} of A1 to {last}"
-        drafts.append(
-            Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,))
-        )
+        drafts.append(Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,)))
     return drafts

@@ -46,9 +46,7 @@ class _Map:
     def part_items(self) -> list[Item]:
         """The part's outline, small, light enough to write on."""
         roles = (Role.CUT, Role.INNER_CUT, Role.HOLE)
-        shapes = [
-            item for item in self.template.scene.items if isinstance(item, Shape) and item.role in roles
-        ]
+        shapes = [item for item in self.template.scene.items if isinstance(item, Shape) and item.role in roles]
         out: list[Item] = []
         for shape in shapes:
             fill = TINTS[0] if shape.role is Role.CUT and shape.paths[0].closed else None

@@ -155,9 +155,7 @@ def transform(
         if mirror_x:
             first, last = 180.0 - first, 180.0 - last
         clockwise = segment.clockwise != mirror_x
-        return Arc(
-            move(segment.centre), segment.radius * scale, first + angle_deg, last + angle_deg, clockwise
-        )
+        return Arc(move(segment.centre), segment.radius * scale, first + angle_deg, last + angle_deg, clockwise)
 
     if isinstance(item, Text):
         angle, anchor = item.angle, item.anchor
@@ -325,9 +323,7 @@ class Ink:
                 continue
             if _inside(extent, box) or any(_middle_inside(part, box) for part in split(segment, box)):
                 return True
-        return any(
-            not _apart(extent, box) and bool(_clip_area(area, box).segments) for extent, area in self._texts
-        )
+        return any(not _apart(extent, box) and bool(_clip_area(area, box).segments) for extent, area in self._texts)
 
 
 def has_ink(scene: Scene, box: Box) -> bool:

@@ -92,9 +92,7 @@ class _Pen:
                 continue
             curves = arc_curves(segment) if isinstance(segment, Arc) else (segment,)
             for curve in curves:
-                target.curveTo(
-                    *self.point(curve.control1), *self.point(curve.control2), *self.point(curve.end)
-                )
+                target.curveTo(*self.point(curve.control1), *self.point(curve.control2), *self.point(curve.end))
         if path.closed:
             target.close()
 

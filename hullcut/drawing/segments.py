@@ -24,16 +24,19 @@ __all__ = [
 
 Box = tuple[float, float, float, float]
 
+# Angles nearer than this are one angle, degrees: 2e-9 mm on a circle of 100 mm.
+_NO_TURN = 1e-9
+
 
 def arc_sweep(arc: Arc) -> float:
     """Degrees that a path turns along the arc: positive counter-clockwise, negative clockwise."""
     turn = arc.end_deg - arc.start_deg
-    if turn == 0.0:
+    if abs(turn) < _NO_TURN:
         return 0.0
-    whole = abs(turn) % 360.0 == 0.0
-    if arc.clockwise:
-        return -360.0 if whole else -((-turn) % 360.0)
-    return 360.0 if whole else turn % 360.0
+    # Turning a circle leaves rounding in its angles; it must not make it vanish.
+    if abs(turn - 360.0 * round(turn / 360.0)) < _NO_TURN:
+        return -360.0 if arc.clockwise else 360.0
+    return -((-turn) % 360.0) if arc.clockwise else turn % 360.0
 
 
 def arc_point(arc: Arc, angle_deg: float) -> Point:

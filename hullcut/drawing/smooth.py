@@ -148,7 +148,7 @@ def _breaks(
         broken[[0, -1]] = True
     breaks = [int(k) for k in np.flatnonzero(broken)]
     smooth = {k for k in breaks if not corner[k] and not kink[k] and gap[k] < np.radians(_TANGENT)}
-    return breaks, smooth
+    return breaks, smooth if closed else smooth - {0, len(run) - 1}
 
 
 def _all_runs(
@@ -186,9 +186,7 @@ def _straight(stretch: Array) -> list[Segment]:
     first, last = stretch[0], stretch[-1]
     length = hypot(*(last - first))
     off = stretch - first
-    if length > 0 and np.all(
-        np.abs(off[:, 0] * (last - first)[1] - off[:, 1] * (last - first)[0]) <= 1e-3 * length
-    ):
+    if length > 0 and np.all(np.abs(off[:, 0] * (last - first)[1] - off[:, 1] * (last - first)[0]) <= 1e-3 * length):
         return [Line(_pair(first), _pair(last))]
     return [Line(_pair(a), _pair(b)) for a, b in itertools.pairwise(stretch)]
 
@@ -337,9 +335,7 @@ def _fit_one(points: Array, where: Array, begin: Array, end: Array, tolerance: f
     return best
 
 
-def _handles(
-    b1: Array, b2: Array, rest: Array, begin: Array, end: Array, chord: float
-) -> tuple[float, float]:
+def _handles(b1: Array, b2: Array, rest: Array, begin: Array, end: Array, chord: float) -> tuple[float, float]:
     """Lengths of the two handles by least squares; a third of the chord where that has no sensible answer."""
     a11, a22 = float(b1 @ b1), float(b2 @ b2)
     a12 = -float(begin @ end) * float(b1 @ b2)

@@ -9,6 +9,7 @@ readers ignore them.
 from __future__ import annotations
 
 import re
+from math import ceil
 from typing import TYPE_CHECKING
 
 import svgwrite
@@ -58,15 +59,13 @@ def _segment_data(segment: Segment, ground: _Ground) -> str:
         return "C" + " ".join(ground.pair(point) for point in points)
     sweep = arc_sweep(segment)
     radius = _number(segment.radius)
-    # An SVG arc of 360 degrees has no middle, so it is drawn in two halves. The y axis is turned over, and
-    # with it the meaning of the sweep flag.
+    # SVG tells an arc by its ends, from which the middle of a large one cannot be found to four decimals, so it
+    # is drawn in parts. The y axis is turned over, and with it the meaning of the sweep flag.
     flag = "0" if sweep > 0 else "1"
-    if abs(sweep) > 350.0:
-        half = arc_point(segment, segment.start_deg + 0.5 * sweep)
-        ends = (half, segment_end(segment))
-        return "".join(f"A{radius} {radius} 0 0 {flag} {ground.pair(point)}" for point in ends)
-    large = "1" if abs(sweep) > 180.0 else "0"
-    return f"A{radius} {radius} 0 {large} {flag} {ground.pair(segment_end(segment))}"
+    count = max(1, ceil(abs(sweep) / 120.0 - 1e-9))
+    ends = [arc_point(segment, segment.start_deg + sweep * k / count) for k in range(1, count)]
+    ends.append(segment_end(segment))
+    return "".join(f"A{radius} {radius} 0 0 {flag} {ground.pair(point)}" for point in ends)
 
 
 def _path_data(paths: tuple[Path, ...], ground: _Ground) -> str:

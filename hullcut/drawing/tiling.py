@@ -12,7 +12,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.furniture import check_items, footer
-from hullcut.drawing.grid import Draft, Grid, Piece, Sheet, Template, best_grid, tiled_drafts
+from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, tiled_drafts
 from hullcut.drawing.page_map import map_drafts
 from hullcut.drawing.paper import Paper, paper_named
 from hullcut.drawing.paths import Ink
@@ -52,9 +52,7 @@ class Page:
     def scene(self) -> Scene:
         """The whole page as one scene."""
         items = tuple(item for piece in self.pieces for item in piece.scene.items)
-        return Scene(
-            self.title, self.frame.x0, self.frame.y0, self.frame.x1, self.frame.y1, items + self.frame.items
-        )
+        return Scene(self.title, self.frame.x0, self.frame.y0, self.frame.x1, self.frame.y1, items + self.frame.items)
 
 
 def _number(drafts: list[Draft], design: str) -> tuple[Page, ...]:
@@ -69,6 +67,22 @@ def _number(drafts: list[Draft], design: str) -> tuple[Page, ...]:
         frame = Scene(draft.title, 0.0, 0.0, paper.width, paper.height, tuple(items))
         pages.append(Page(number, len(drafts), draft.kind, draft.title, frame, draft.pieces))
     return tuple(pages)
+
+
+def _fewest_shared(
+    templates: Sequence[Template], inks: list[Ink], small: list[int], sheets: tuple[Sheet, Sheet]
+) -> list[Draft]:
+    """Pages of small parts, on the paper upright or on its side, whichever needs fewer."""
+    best: list[Draft] | None = None
+    for sheet in sheets:
+        found = [small_block(templates[index], index, inks[index], sheet) for index in small]
+        blocks = [block for block in found if block is not None]
+        if len(blocks) < len(small):
+            continue
+        drafts = shared_drafts(templates, blocks, sheet)
+        if best is None or len(drafts) < len(best):
+            best = drafts
+    return best or []
 
 
 def tile(
@@ -94,24 +108,14 @@ def tile(
     sheets = (Sheet(upright, margin), Sheet(upright.turned(), margin))
     if min(*sheets[0].size, *sheets[1].size) < 10 * overlap or sheets[0].size[0] < 150.0:
         raise ValueError("the paper is too small for its margins and overlap; choose a larger paper")
-    tiled: list[tuple[int, Grid]] = []
-    small: list[int] = []
     inks = [Ink(template.scene) for template in templates]
-    for index, ink in enumerate(inks):
-        if small_block(templates[index], index, ink, sheets[0]) is None:
-            tiled.append((index, best_grid(ink, sheets, overlap)))
-        else:
-            small.append(index)
-    choices = []
-    for sheet in sheets:
-        blocks = [small_block(templates[index], index, inks[index], sheet) for index in small]
-        if all(block is not None for block in blocks):
-            choices.append(shared_drafts(templates, [block for block in blocks if block is not None], sheet))
+    small = [k for k, ink in enumerate(inks) if small_block(templates[k], k, ink, sheets[0]) is not None]
+    tiled = [(k, best_grid(ink, sheets, overlap)) for k, ink in enumerate(inks) if k not in small]
     drafts = [Draft("check", "Printer check", sheets[0], tuple(check_items(sheets[0].window, title)), ())]
     drafts += map_drafts(templates, tiled, sheets[0])
     for index, grid in tiled:
         drafts += tiled_drafts(templates[index], index, grid)
-    drafts += min(choices, key=lambda pages: len(pages))
+    drafts += _fewest_shared(templates, inks, small, sheets)
     return _number(drafts, title)
 
 
