@@ -197,9 +197,7 @@ def _unit_of(word: str, shown: str, default_unit: Units, last: str | None, more:
         return "in" if last == "ft" else default_unit
     unit = _UNIT_WORDS.get(word.lower().rstrip("."))
     if unit is None:
-        raise LengthError(
-            f'"{_shown(word)}" in "{shown}" is not a unit', "write in, ft, mm, cm or m after the number"
-        )
+        raise LengthError(f'"{_shown(word)}" in "{shown}" is not a unit', "write in, ft, mm, cm or m after the number")
     return unit
 
 
@@ -286,9 +284,7 @@ def millimetres(mm: float, decimals: int = 0) -> str:
     return f"{sign}{rounded:.{decimals}f} mm"
 
 
-def both(
-    mm: float, units: Units, denominator: int = 16, *, decimals: int = 0, typographic: bool = False
-) -> str:
+def both(mm: float, units: Units, denominator: int = 16, *, decimals: int = 0, typographic: bool = False) -> str:
     """Return a length in both systems, the design's own first.
 
     Args:

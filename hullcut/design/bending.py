@@ -1,8 +1,8 @@
 """How sharply a sheet may be bent, for the default length of the bow's sweep.
 
 Smallest radii: APA, Concrete Forming guide (dry sheathing of Douglas-fir plywood), as quoted in "Working with
-Curved Forms". No published value is known below 1/4 in or above 3/4 in; there the radius is taken in proportion
-to the thickness.
+Curved Forms". No published value is known below 1/4 in or above 3/4 in; there the radius is taken in
+proportion to the thickness.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Whether the sizes of a design agree with one another.
 
 Each check names the keys that can be changed; the first of them that stands in the file is blamed, so that a
-fault points at something that the person wrote. The limits are the project's own and only keep out what cannot be
-meant.
+fault points at something that the person wrote. The limits are the project's own; they only keep out what
+cannot be meant.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ _Findings = Iterator[_Finding]
 def design_faults(design: Design) -> list[Fault]:
     """Return one fault for each pair of sizes that cannot both be meant.
 
-    Where the hull's main sizes are at fault, nothing else is measured against them.
+    Where the hull itself is at fault, nothing else is measured against it.
 
     Args:
         design: complete, each value already sound by itself.
@@ -45,7 +45,9 @@ def design_faults(design: Design) -> list[Fault]:
     write = _Writer(design.units)
     findings = list(_main_sizes(design, write))
     if not findings:
-        for check in (_plan, _inside, _decks, _small_parts, _fin, _engine, _drive, _radio, _fittings, _stand):
+        findings = [*_plan(design, write), *_inside(design, write)]
+    if not findings:
+        for check in (_decks, _small_parts, _fin, _engine, _drive, _radio, _fittings, _stand):
             findings += check(design, write)
     return _faults(findings, design.file, dict(design.lines))
 
@@ -66,7 +68,8 @@ def _faults(findings: list[_Finding], file: str, lines: dict[str, int]) -> list[
     faults = []
     for finding in findings:
         key = next((key for key in finding.keys if key in lines), finding.keys[0])
-        faults.append(Fault(file, line_of(key, lines), key, finding.problem, finding.remedy))
+        problem = finding.problem if key == finding.keys[0] else f"{finding.keys[0]} {finding.problem}"
+        faults.append(Fault(file, line_of(key, lines), key, problem, finding.remedy))
     return faults
 
 
@@ -99,26 +102,18 @@ class _Writer:
     def between(self, key: str, size: float, low: float, high: float, why: str) -> _Findings:
         """A finding where a size lies outside two limits."""
         if not low - SLACK_MM <= size <= high + SLACK_MM:
-            yield _Finding(
-                (key,), f"is {self(size)}, {why}", f"write {key} between {self(low)} and {self(high)}"
-            )
+            yield _Finding((key,), f"is {self(size)}, {why}", f"write {key} between {self(low)} and {self(high)}")
 
 
 def _main_sizes(design: Design, write: _Writer) -> _Findings:
     hull = design.hull
-    yield from write.between(
-        "hull.length", hull.length, SHORTEST_MM, LONGEST_MM, "not the length of a model boat"
-    )
+    yield from write.between("hull.length", hull.length, SHORTEST_MM, LONGEST_MM, "not the length of a model boat")
     low, high = LEAST_BEAM * hull.length, MOST_BEAM * hull.length
     why = f"out of proportion to a length of {write(hull.length)}"
     yield from write.between("hull.beam", hull.beam, low, high, why)
-    yield from write.between(
-        "hull.depth", hull.depth, LEAST_DEPTH * hull.length, MOST_DEPTH * hull.length, why
-    )
+    yield from write.between("hull.depth", hull.depth, LEAST_DEPTH * hull.length, MOST_DEPTH * hull.length, why)
     for key, size in (("beam_at_transom", hull.beam_at_transom), ("beam_at_bow", hull.beam_at_bow)):
-        yield from write.at_most(
-            (f"hull.{key}", "hull.beam"), size, hull.beam, "hull.beam, the greatest width"
-        )
+        yield from write.at_most((f"hull.{key}", "hull.beam"), size, hull.beam, "hull.beam, the greatest width")
 
 
 def _plan(design: Design, write: _Writer) -> _Findings:
@@ -149,8 +144,7 @@ def _plan(design: Design, write: _Writer) -> _Findings:
         yield _Finding(
             ("hull.parallel_to", "hull.beam_at_bow"),
             f"leaves no room to narrow by {write(forward)} towards the bow",
-            f"write hull.parallel_to as {write(hull.length - forward / 2)} or less, "
-            "or widen hull.beam_at_bow",
+            f"write hull.parallel_to as {write(hull.length - forward / 2)} or less, or widen hull.beam_at_bow",
         )
 
 
@@ -178,9 +172,7 @@ def _inside(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(
         ("wood.transom.thickness",), woods.transom.thickness, hull.length / 10, "a tenth of hull.length"
     )
-    yield from write.at_most(
-        ("laps.trim_allowance",), design.laps.trim_allowance, 25.0, "is planed off by hand"
-    )
+    yield from write.at_most(("laps.trim_allowance",), design.laps.trim_allowance, 25.0, "is planed off by hand")
 
 
 def _decks(design: Design, write: _Writer) -> _Findings:
@@ -195,23 +187,17 @@ def _decks(design: Design, write: _Writer) -> _Findings:
         f"decks.fore_from, {write(decks.fore_from)}, so that the decks would overlap",
     )
     yield from write.at_most(("decks.beam_depth",), decks.beam_depth, hull.depth / 2, "half the hull's depth")
-    yield from write.at_most(
-        ("decks.batten_width",), decks.batten_width, hull.beam / 4, "a quarter of the hull's beam"
-    )
+    yield from write.at_most(("decks.batten_width",), decks.batten_width, hull.beam / 4, "a quarter of the hull's beam")
     yield from write.at_most(("decks.hatch_gap",), decks.hatch_gap, 10.0, "a hatch may rattle")
     if screen.fitted:
-        yield from write.at_most(
-            ("windscreen.width_foot", "hull.beam"), screen.width_foot, hull.beam, "hull.beam"
-        )
+        yield from write.at_most(("windscreen.width_foot", "hull.beam"), screen.width_foot, hull.beam, "hull.beam")
         yield from write.at_most(
             ("windscreen.width_top", "windscreen.width_foot"),
             screen.width_top,
             screen.width_foot,
             "windscreen.width_foot",
         )
-        yield from write.at_most(
-            ("windscreen.height",), screen.height, 2 * hull.depth, "twice the hull's depth"
-        )
+        yield from write.at_most(("windscreen.height",), screen.height, 2 * hull.depth, "twice the hull's depth")
 
 
 def _small_parts(design: Design, write: _Writer) -> _Findings:
@@ -221,13 +207,9 @@ def _small_parts(design: Design, write: _Writer) -> _Findings:
         ("sheer_height", cleats.sheer_height),
         ("transom_height", cleats.transom_height),
     ):
-        yield from write.at_most(
-            (f"cleats.{name}", "hull.depth"), size, depth / 3, "a third of the hull's depth"
-        )
+        yield from write.at_most((f"cleats.{name}", "hull.depth"), size, depth / 3, "a third of the hull's depth")
     inner = depth - design.woods.bottom.thickness - design.woods.deck.thickness
-    yield from write.at_most(
-        ("cleats.knee_leg", "hull.depth"), cleats.knee_leg, inner, "the depth inside the hull"
-    )
+    yield from write.at_most(("cleats.knee_leg", "hull.depth"), cleats.knee_leg, inner, "the depth inside the hull")
     yield from write.at_most(
         ("wood.cleat.thickness", "hull.beam"),
         design.woods.cleat.thickness,
@@ -236,17 +218,13 @@ def _small_parts(design: Design, write: _Writer) -> _Findings:
     )
     screws = design.fasteners
     yield from write.at_most(("fasteners.length",), screws.length, 75.0, "any screw of these boats")
-    yield from write.at_most(
-        ("fasteners.spacing",), screws.spacing, design.hull.length / 2, "half the hull's length"
-    )
+    yield from write.at_most(("fasteners.spacing",), screws.spacing, design.hull.length / 2, "half the hull's length")
 
 
 def _fin(design: Design, write: _Writer) -> _Findings:
     fin, hull = design.fin, design.hull
     yield from write.at_most(("fin.root",), fin.root, hull.length / 3, "a third of the hull's length")
-    yield from write.at_most(
-        ("fin.tip", "fin.root"), fin.tip + fin.sweep, 2 * fin.root, "twice fin.root, counted with fin.sweep"
-    )
+    yield from write.at_most(("fin.tip", "fin.root"), fin.tip, 2 * fin.root, "twice fin.root")
     yield from write.at_most(("fin.depth",), fin.depth, 2 * hull.depth, "twice the hull's depth")
     yield from write.at_most(("fin.tab",), fin.tab, hull.depth / 2, "half the hull's depth")
 
@@ -262,9 +240,9 @@ def _engine(design: Design, write: _Writer) -> _Findings:
     )
     yield from write.at_most(
         ("engine.bearer_gap", "wood.bearer.thickness", "hull.beam"),
-        engine.bearer_gap + 2 * woods.bearer.thickness,
-        inner,
-        "the width inside the hull, with both bearers",
+        engine.bearer_gap,
+        inner - 2 * woods.bearer.thickness,
+        "the width inside the hull at the bottom, less both bearers",
     )
     yield from write.at_most(
         ("engine.bearer_length", "hull.length"),
@@ -275,9 +253,7 @@ def _engine(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(
         ("engine.bearer_height", "hull.depth"), engine.bearer_height, hull.depth / 2, "half the hull's depth"
     )
-    yield from write.at_most(
-        ("engine.plate_height",), engine.plate_height, 3 * hull.depth, "thrice the depth"
-    )
+    yield from write.at_most(("engine.plate_height",), engine.plate_height, 3 * hull.depth, "thrice the depth")
     yield from write.at_most(
         ("engine.output_height", "hull.depth"),
         engine.output_height,
@@ -301,9 +277,7 @@ def _bolts(design: Design, write: _Writer) -> _Findings:
     engine = design.engine
     if (engine.bolts == 0) != (engine.bolt_circle == 0):
         keys = ("engine.bolts", "engine.bolt_circle")
-        yield _Finding(
-            keys, "stands without its fellow", "write both engine.bolts and engine.bolt_circle, or neither"
-        )
+        yield _Finding(keys, "stands without its fellow", "write both engine.bolts and engine.bolt_circle, or neither")
     elif engine.bolts and engine.bolt_circle < engine.housing_bore + engine.bolt_diameter:
         yield _Finding(
             ("engine.bolt_circle", "engine.housing_bore"),
@@ -320,18 +294,14 @@ def _drive(design: Design, write: _Writer) -> _Findings:
             f"is {write(drive.shaft_diameter)} and does not go into a tube of {write(drive.tube_diameter)}",
             "write drive.tube_diameter greater than drive.shaft_diameter",
         )
-    yield from write.at_most(
-        ("drive.tube_diameter",), drive.tube_diameter, hull.depth / 3, "a third of the depth"
-    )
+    yield from write.at_most(("drive.tube_diameter",), drive.tube_diameter, hull.depth / 3, "a third of the depth")
     yield from write.at_most(
         ("drive.propeller_diameter",), drive.propeller_diameter, 2 * hull.depth, "twice the hull's depth"
     )
     yield from write.at_most(
         ("drive.propeller_behind",), drive.propeller_behind, hull.length / 3, "a third of the hull's length"
     )
-    yield from write.at_most(
-        ("rudder.pad_height", "hull.depth"), rudder.pad_height, hull.depth, "the hull's depth"
-    )
+    yield from write.at_most(("rudder.pad_height", "hull.depth"), rudder.pad_height, hull.depth, "the hull's depth")
     reach = abs(rudder.offset) + rudder.pad_width / 2
     if reach > hull.beam_at_transom / 2 + SLACK_MM:
         yield _Finding(
@@ -345,17 +315,13 @@ def _radio(design: Design, write: _Writer) -> _Findings:
     radio, hull, woods = design.radio, design.hull, design.woods
     yield from write.at_most(
         ("radio.shelf_length", "radio.shelf_from"),
-        radio.shelf_from + radio.shelf_length,
-        hull.length,
-        "the hull's length, counted from the transom",
+        radio.shelf_length,
+        hull.length - radio.shelf_from,
+        "there is between radio.shelf_from and the bow",
     )
     inner = min(hull.beam_at_transom, hull.beam_at_bow) - 2 * woods.side.thickness
-    yield from write.at_most(
-        ("radio.box_width", "hull.beam"), radio.box_width, inner, "the width inside the hull"
-    )
-    yield from write.at_most(
-        ("radio.box_length",), radio.box_length, hull.length / 2, "half the hull's length"
-    )
+    yield from write.at_most(("radio.box_width", "hull.beam"), radio.box_width, inner, "the width inside the hull")
+    yield from write.at_most(("radio.box_length",), radio.box_length, hull.length / 2, "half the hull's length")
     top = radio.shelf_height + woods.shelf.thickness + radio.box_height
     if design.decks.after != "open" and top > hull.depth + SLACK_MM:
         yield _Finding(
@@ -412,6 +378,4 @@ def _shop(shop: Shop, write: _Writer) -> _Findings:
                 "write the size of the whole piece, or less shop.edge_trim",
             )
         if stock.kind == "board" and stock.grain == "width":
-            yield _Finding(
-                (f"{place}.grain",), "is across a board", "leave it out; a board's grain runs along it"
-            )
+            yield _Finding((f"{place}.grain",), "is across a board", "leave it out; a board's grain runs along it")

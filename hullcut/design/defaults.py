@@ -1,7 +1,8 @@
 """What is taken for everything that a design leaves out.
 
-Three sizes of the hull lead to the rest. The proportions are those of the sample boats; they are the project's
-own practice, not published rules. Sizes that follow the hull are rounded to 1/16 in or to 1 mm, by the file's units.
+Three sizes of the hull lead to the rest. The proportions are those of the sample boats; they are the
+project's own practice, not published rules. Sizes that follow the hull are rounded to 1/16 in or to 1 mm, by
+the file's units.
 """
 
 from __future__ import annotations
@@ -103,9 +104,7 @@ def _filled(default: _V, table: Table) -> _V:
 
 
 def _woods(tables: WoodTables) -> values.Woods:
-    return values.Woods(
-        **{name: _filled(wood, getattr(tables, name)) for name, wood in DEFAULT_WOODS.items()}
-    )
+    return values.Woods(**{name: _filled(wood, getattr(tables, name)) for name, wood in DEFAULT_WOODS.items()})
 
 
 def _hull(table: HullTable, bottom: values.Wood, units: Units) -> values.HullSizes:
@@ -210,9 +209,7 @@ class _Sizes:
 
     def rudder(self) -> values.Rudder:
         pad = self.share(0.4, self.depth, 2)
-        return values.Rudder(
-            self.share(0.175, self.beam, 2.25), 120.0, min(pad, self.share(0.16, self.beam)), pad
-        )
+        return values.Rudder(self.share(0.175, self.beam, 2.25), 120.0, min(pad, self.share(0.16, self.beam)), pad)
 
     def radio(self) -> values.Radio:
         shelf_length = self.share(0.12, self.length, 5)

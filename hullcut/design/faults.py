@@ -94,8 +94,6 @@ def _words(detail: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
         return "is not a table", f"write [{dotted(detail['loc'])}] on a line of its own and its keys below"
     if kind in _LIST_ERRORS:
         return _not_a_list(detail, model, name)
-    if kind == "too_short":
-        return "is empty", f"write [[{name}]] and its keys below, once for each"
     return f"cannot be used ({printable(detail['msg'])})", "see the samples for how it is written"
 
 

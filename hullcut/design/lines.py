@@ -1,8 +1,8 @@
 """Where each key of a TOML file stands.
 
 `tomllib` gives values without positions. This scan walks the same text, already known to be good TOML, and
-notes the line of every key, so that a message can point at it. Elements of arrays are counted from 1, as people
-count: "shop.stock[2].length".
+notes the line of every key, so that a message can point at it. Elements of arrays are counted from 1, as
+people count: "shop.stock[2].length".
 """
 
 from __future__ import annotations

@@ -79,9 +79,7 @@ def _design(source: Source) -> tuple[Design, Shop | None]:
     typed = _model(DesignFile, source)
     design = complete_design(typed, source.file, source.lines)
     shop = _shop(typed.shop, source)
-    faults = design_faults(design) + (
-        shop_faults(shop, source.file, source.lines, _units(source)) if shop else []
-    )
+    faults = design_faults(design) + (shop_faults(shop, source.file, source.lines, _units(source)) if shop else [])
     if faults:
         raise DesignError(*in_file_order(faults))
     return design, shop
@@ -97,13 +95,15 @@ def _order(source: Source) -> Order:
     shop = _shop(typed.shop, source)
     if shop:
         faults += shop_faults(shop, source.file, source.lines, _units(source))
-    read, design_side = _designs(typed, source)
+    read, design_faults_found = _designs(typed, source)
     faults += _name_faults(read, typed, source)
     shops = {file: shop for file, (_, shop) in read.items() if shop is not None}
     if shop is None:
         faults += _differing_shops(shops, source)
-    if faults or design_side:
-        raise DesignError(*in_file_order(faults), *design_side)
+    if faults or design_faults_found:
+        own = [*faults, *(fault for fault in design_faults_found if fault.file == source.file)]
+        others = [fault for fault in design_faults_found if fault.file != source.file]
+        raise DesignError(*in_file_order(own), *others)
     units = typed.units or next(iter(read.values()))[0].units
     chosen = shop or next(iter(shops.values()), None) or complete_shop(None, units, "")
     designs = tuple(design for design, _ in read.values())
@@ -161,11 +161,11 @@ def _boat_faults(typed: OrderFile, source: Source) -> list[Fault]:
             faults.append((f"{place}.count", problem, "leave count out, or name as many builders"))
         elif table.builders == ():
             faults.append((f"{place}.builders", "is empty", "name at least one builder, or leave it out"))
+    if not typed.boats:
+        faults.append(("boats", "is empty", "write [[boats]] and its keys below, once for each boat"))
     if total > MOST_BOATS:
         faults.append(("boats", f"are {total} boats", f"order at most {MOST_BOATS} at a time"))
-    return [
-        Fault(source.file, source.lines.get(key), key, problem, remedy) for key, problem, remedy in faults
-    ]
+    return [Fault(source.file, source.lines.get(key), key, problem, remedy) for key, problem, remedy in faults]
 
 
 def _builders(table: BoatTable) -> tuple[str, ...]:
@@ -175,9 +175,7 @@ def _builders(table: BoatTable) -> tuple[str, ...]:
     return (table.builder or "",) * (table.count or 1)
 
 
-def _boats(
-    typed: OrderFile, read: Mapping[Path, tuple[Design, Shop | None]], source: Source
-) -> tuple[Boat, ...]:
+def _boats(typed: OrderFile, read: Mapping[Path, tuple[Design, Shop | None]], source: Source) -> tuple[Boat, ...]:
     boats: list[Boat] = []
     for table in typed.boats:
         name = read[_design_path(table, source).resolve()][0].name
@@ -187,9 +185,7 @@ def _boats(
     return tuple(boats)
 
 
-def _name_faults(
-    read: Mapping[Path, tuple[Design, Shop | None]], typed: OrderFile, source: Source
-) -> list[Fault]:
+def _name_faults(read: Mapping[Path, tuple[Design, Shop | None]], typed: OrderFile, source: Source) -> list[Fault]:
     """Two files that give their boats the same name cannot be told apart."""
     faults = []
     owners: dict[str, Path] = {}
@@ -201,9 +197,7 @@ def _name_faults(
         if owners.setdefault(name.lower(), path) != path:
             place = f"boats[{number}].design"
             problem = f'"{table.design}" names its boat {name}, as another design of this order does'
-            faults.append(
-                Fault(source.file, source.lines.get(place), place, problem, "change name in one of them")
-            )
+            faults.append(Fault(source.file, source.lines.get(place), place, problem, "change name in one of them"))
     return faults
 
 
@@ -212,8 +206,4 @@ def _differing_shops(shops: Mapping[Path, Shop], source: Source) -> list[Fault]:
     if all(shop == found[0] for shop in found):
         return []
     problem = "is missing, and the designs bring different ones"
-    return [
-        Fault(
-            source.file, None, "shop", problem, "write [shop] in the order; it replaces those of the designs"
-        )
-    ]
+    return [Fault(source.file, None, "shop", problem, "write [shop] in the order; it replaces those of the designs")]

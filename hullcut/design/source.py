@@ -71,9 +71,7 @@ def read_source(path: Path) -> Source:
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(file, text, str(error)) from None
     except RecursionError:
-        raise _failed(
-            file, "brackets are nested too deeply", "see a sample for how a design is written"
-        ) from None
+        raise _failed(file, "brackets are nested too deeply", "see a sample for how a design is written") from None
     except ValueError:
         raise _failed(file, "holds a number with too many digits", "write numbers of a few digits") from None
     return Source(file, path, text, data, lines)
@@ -95,13 +93,9 @@ def _text(path: Path, file: str) -> str:
     except FileNotFoundError:
         raise _failed(shown, "there is no such file", _near_files(path)) from None
     except PermissionError:
-        raise _failed(
-            shown, "may not be read", "give yourself leave to read it, or copy it elsewhere"
-        ) from None
+        raise _failed(shown, "may not be read", "give yourself leave to read it, or copy it elsewhere") from None
     except (OSError, ValueError) as error:
-        reason = (
-            error.strerror if isinstance(error, OSError) and error.strerror else "the name cannot be used"
-        )
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name cannot be used"
         raise _failed(shown, f"cannot be read ({reason})", "check the name and the disk") from None
     if len(content) > LARGEST_BYTES:
         raise _failed(shown, "is larger than a megabyte, so not a design", "name a design file")
@@ -127,8 +121,6 @@ def _not_toml(file: str, text: str, message: str) -> DesignError:
     total = text.rstrip().count("\n") + 1
     line = total if place is None or place["line"] is None else min(int(place["line"]), total)
     reason = message[: place.start()] if place else message
-    advice = next(
-        (remedy for sign, remedy in _ADVICE if sign in message), "see a sample for how a design is written"
-    )
+    advice = next((remedy for sign, remedy in _ADVICE if sign in message), "see a sample for how a design is written")
     reason = " ".join("".join(letter if letter.isprintable() else " " for letter in reason).split())
     return _failed(file, f"cannot be read as TOML: {reason[:120]}", advice, line)

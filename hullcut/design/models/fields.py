@@ -1,7 +1,7 @@
 """The kinds of value that a person types, checked one by one.
 
-A length may be a bare number in the file's units or text with a unit; every other quantity is a plain number in
-the unit that its description names. Each refusal says what is wrong and what to write instead.
+A length may be a bare number in the file's units or text with a unit; every other quantity is a plain number
+in the unit that its description names. Each refusal says what is wrong and what to write instead.
 """
 
 from __future__ import annotations
@@ -120,9 +120,7 @@ def _number(low: float, high: float, unit: str, example: str) -> Callable[[objec
 
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise refuse(
-                f"is {_typed(value)}, not a plain number", f"write {unit} without quotes, like {example}"
-            )
+            raise refuse(f"is {_typed(value)}, not a plain number", f"write {unit} without quotes, like {example}")
         if not low <= value <= high:
             raise refuse(f"is {_typed(value)}", f"write {unit} between {low:g} and {high:g}, like {example}")
         return float(value)
@@ -133,9 +131,7 @@ def _number(low: float, high: float, unit: str, example: str) -> Callable[[objec
 def _count(low: int, high: int) -> Callable[[object], int]:
     def read(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
-            raise refuse(
-                f"is {_typed(value)}, not a whole number", f"write a whole number from {low} to {high}"
-            )
+            raise refuse(f"is {_typed(value)}, not a whole number", f"write a whole number from {low} to {high}")
         if not low <= value <= high:
             raise refuse(f"is {_typed(value)}", f"write a whole number from {low} to {high}")
         return value
@@ -232,12 +228,8 @@ Speed = Annotated[
     BeforeValidator(_number(100, 40_000, "turns a minute", "8000")),
     _schema("number", minimum=100, maximum=40_000),
 ]
-Angle = Annotated[
-    float, BeforeValidator(_number(0, 60, "degrees", "30")), _schema("number", minimum=0, maximum=60)
-]
-Flare = Annotated[
-    float, BeforeValidator(_number(0, 30, "degrees", "10")), _schema("number", minimum=0, maximum=30)
-]
+Angle = Annotated[float, BeforeValidator(_number(0, 60, "degrees", "30")), _schema("number", minimum=0, maximum=60)]
+Flare = Annotated[float, BeforeValidator(_number(0, 30, "degrees", "10")), _schema("number", minimum=0, maximum=30)]
 Share = Annotated[
     float,
     BeforeValidator(_number(0.1, 0.9, "a share of the length", "0.33")),
@@ -253,8 +245,6 @@ BoltCount = Annotated[int, BeforeValidator(_count(0, 24)), _schema("integer", mi
 Flag = Annotated[bool, BeforeValidator(_flag), _schema("boolean")]
 Words = Annotated[str, BeforeValidator(_text(80)), _schema("string", maxLength=80)]
 Prose = Annotated[str, BeforeValidator(_text(1000)), _schema("string")]
-Name = Annotated[
-    str, BeforeValidator(_name), _schema("string", pattern=_NAME_PATTERN, maxLength=LONGEST_NAME)
-]
+Name = Annotated[str, BeforeValidator(_name), _schema("string", pattern=_NAME_PATTERN, maxLength=LONGEST_NAME)]
 FilePath = Annotated[str, BeforeValidator(_file_path), _schema("string", minLength=1)]
 Material = Annotated[str, BeforeValidator(_material), _schema("string", examples=["okoume-plywood"])]

@@ -74,5 +74,5 @@ class OrderFile(Table):
 
     name: Name = Field(description="One word, used in the names of files.")
     units: Literal["in", "mm"] | None = given(_UNITS)
-    boats: tuple[BoatTable, ...] = Field(description="The boats.", min_length=1)
+    boats: tuple[BoatTable, ...] = Field(description="The boats.", json_schema_extra={"minItems": 1})
     shop: ShopTable | None = given(f"{_SHOP} It replaces the designs' own.")

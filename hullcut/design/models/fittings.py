@@ -55,9 +55,7 @@ class EngineTable(Table):
     output_height: Length | None = given(
         "Height of the output shaft's centre above the bottom's outer face, at the engine plate."
     )
-    centre_ahead: Offset | None = given(
-        "How far the engine's centre of gravity is ahead of the engine plate."
-    )
+    centre_ahead: Offset | None = given("How far the engine's centre of gravity is ahead of the engine plate.")
     centre_height: Length | None = given("Height of its centre of gravity above the bottom's outer face.")
     plate_at: Distance | None = given(
         "Distance from the transom to the engine plate's after face; left out, the balance chooses it."
@@ -88,9 +86,7 @@ class DriveTable(Table):
 class RudderTable(Table):
     """The rudder, hung on the transom."""
 
-    offset: Offset | None = given(
-        "From the centre line to its stock; above zero to port, below to starboard."
-    )
+    offset: Offset | None = given("From the centre line to its stock; above zero to port, below to starboard.")
     mass: Mass | None = given("Grams, with its bracket.")
     pad_width: Length | None = given("Width of the rudder pad and the strut pad, across the boat.")
     pad_height: Length | None = given("Height of both pads.")
@@ -118,9 +114,7 @@ class FittingTable(Table):
     name: Words = Field(description="What it is.")
     mass: Mass = Field(description="Grams.")
     x: Offset = Field(description="Distance forward of the transom.")
-    y: Offset = Field(
-        default=0.0, description="From the centre line; above zero to port, below to starboard."
-    )
+    y: Offset = Field(default=0.0, description="From the centre line; above zero to port, below to starboard.")
     z: Offset = Field(description="Height above the bottom's outer face.")
 
 
@@ -141,9 +135,7 @@ class FastenersTable(Table):
 class GlueTable(Table):
     """The glue."""
 
-    kind: Literal["polyurethane", "epoxy", "exterior wood glue"] | None = given(
-        "Which kind of waterproof glue."
-    )
+    kind: Literal["polyurethane", "epoxy", "exterior wood glue"] | None = given("Which kind of waterproof glue.")
 
 
 class StandTable(Table):

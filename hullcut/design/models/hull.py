@@ -33,9 +33,7 @@ class HullTable(Table):
     """The outside sizes of the hull, as a tape measures them."""
 
     length: Length = Field(description="From the transom's outer face to the foremost wood.")
-    beam: Length = Field(
-        description="Greatest width, outside to outside at the sheer (the sides' upper edges)."
-    )
+    beam: Length = Field(description="Greatest width, outside to outside at the sheer (the sides' upper edges).")
     depth: Length = Field(description="Height of the hull amidships, outside, from the bottom to the sheer.")
     bow: Literal["sled"] | None = given(
         "How the hull ends forward; sled: the bottom sweeps up until it meets the sheer."
@@ -49,9 +47,7 @@ class HullTable(Table):
     parallel_from: Distance | None = given(
         "Distance from the transom to where the boat stops widening and runs parallel."
     )
-    parallel_to: Length | None = given(
-        "Distance from the transom to where the boat begins to narrow to the bow."
-    )
+    parallel_to: Length | None = given("Distance from the transom to where the boat begins to narrow to the bow.")
 
 
 class LapsTable(Table):
@@ -66,9 +62,7 @@ class LapsTable(Table):
     deck: Literal["over", "between"] | None = given(
         "over: the deck covers the upper edges of sides and transom; between: they cover its edges."
     )
-    trim_allowance: Distance | None = given(
-        "Extra wood left outside lapped edges, planed flush after gluing."
-    )
+    trim_allowance: Distance | None = given("Extra wood left outside lapped edges, planed flush after gluing.")
 
 
 class WoodTable(Table):

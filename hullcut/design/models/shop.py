@@ -20,9 +20,7 @@ class StockTable(Table):
     planed_to: Thickness | None = given("Thickness after resawing or planing; left out, used as sold.")
     length: Length = Field(description="Length as sold.")
     width: Length = Field(description="Width as sold.")
-    grain: Literal["length", "width"] | None = given(
-        "Along which side the face grain runs; left out, the length."
-    )
+    grain: Literal["length", "width"] | None = given("Along which side the face grain runs; left out, the length.")
     available: Count | None = given("How many can be had; left out, as many as needed.")
     price: Money | None = given("Price of one, in your own money.")
 
@@ -35,9 +33,7 @@ class RackTable(Table):
     planed_to: Thickness | None = given("Thickness after resawing or planing; left out, used as it is.")
     length: Length = Field(description="Length.")
     width: Length = Field(description="Width.")
-    grain: Literal["length", "width"] | None = given(
-        "Along which side the face grain runs; left out, the length."
-    )
+    grain: Literal["length", "width"] | None = given("Along which side the face grain runs; left out, the length.")
     available: Count | None = given("How many of this size are in the rack; left out, one.")
 
 
