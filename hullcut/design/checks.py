@@ -122,7 +122,7 @@ def _plan(design: Design, write: _Writer) -> _Findings:
         ("hull.flat_to", "hull.depth", "hull.length"),
         hull.flat_to,
         hull.length - hull.depth,
-        f"leaves room for the bottom to sweep up by {write(hull.depth)}",
+        f"a sweep that rises by {write(hull.depth)} leaves",
     )
     yield from write.at_most(
         ("hull.parallel_to", "hull.length"), hull.parallel_to, hull.length, "hull.length, where the boat ends"
@@ -177,9 +177,7 @@ def _inside(design: Design, write: _Writer) -> _Findings:
 
 def _decks(design: Design, write: _Writer) -> _Findings:
     decks, hull, screen = design.decks, design.hull, design.windscreen
-    yield from write.at_most(
-        ("decks.fore_from",), decks.fore_from, 0.98 * hull.length, "leaves any fore deck on this length"
-    )
+    yield from write.at_most(("decks.fore_from",), decks.fore_from, 0.98 * hull.length, "nearly the whole length")
     yield from write.at_most(
         ("decks.after_to", "decks.fore_from"),
         decks.after_to,
@@ -260,21 +258,21 @@ def _engine(design: Design, write: _Writer) -> _Findings:
         1.5 * hull.depth,
         "half as much again as the depth",
     )
+    if engine.plate_at is not None:
+        yield from write.at_most(
+            ("engine.plate_at",), engine.plate_at, 0.9 * hull.length, "nine tenths of the hull's length"
+        )
+    yield from _bore_and_bolts(design, write)
+
+
+def _bore_and_bolts(design: Design, write: _Writer) -> _Findings:
+    engine = design.engine
     yield from write.at_most(
         ("engine.housing_bore", "engine.plate_width"),
         engine.housing_bore,
         0.9 * engine.plate_width,
         "the engine plate can hold",
     )
-    if engine.plate_at is not None:
-        yield from write.at_most(
-            ("engine.plate_at",), engine.plate_at, 0.9 * hull.length, "nine tenths of the hull's length"
-        )
-    yield from _bolts(design, write)
-
-
-def _bolts(design: Design, write: _Writer) -> _Findings:
-    engine = design.engine
     if (engine.bolts == 0) != (engine.bolt_circle == 0):
         keys = ("engine.bolts", "engine.bolt_circle")
         yield _Finding(keys, "stands without its fellow", "write both engine.bolts and engine.bolt_circle, or neither")

@@ -115,8 +115,15 @@ def _how_to_add(place: tuple[str | int, ...], model: type[BaseModel]) -> str:
     owner = _model_at(place[:-1], model)
     field = owner.model_fields.get(name) if owner else None
     meaning = (field.description or "").rstrip(".") if field else ""
-    under = f" under [{dotted(place[:-1])}]" if len(place) > 1 else ""
+    under = f" under {_header(place[:-1])}" if len(place) > 1 else ""
     return f"write {name} = ...{under} ({meaning[:1].lower()}{meaning[1:]})"
+
+
+def _header(place: tuple[str | int, ...]) -> str:
+    """A table's header as it is written."""
+    many = isinstance(place[-1], int)
+    name = dotted(part for part in place if isinstance(part, str))
+    return f"[[{name}]]" if many else f"[{name}]"
 
 
 def _list(words: list[str], joint: str) -> str:

@@ -152,7 +152,7 @@ ONE_FAULT = {
         GOOD + "flat_to = 41\n",
         9,
         "hull.flat_to",
-        "leaves room",
+        "a sweep that rises by 5 in",
         "hull.flat_to as 37 in or less",
     ),
     "flared to nothing": (
