@@ -177,7 +177,7 @@ def test_wrong_stock(tmp_path, table, key, problem):
     assert problem in fault.problem
 
 
-def test_the_folder_and_the_hash_order_change_nothing(samples, monkeypatch):
+def test_the_folder_changes_nothing_but_the_file_names(samples, monkeypatch):
     monkeypatch.chdir(samples)
     here = read_order("lakeside_class.toml")
     monkeypatch.chdir(samples.parent)
