@@ -9,9 +9,9 @@ from hullcut.stock.thickness import sold_as
 from hullcut.stock.woods import wood
 
 # Wood Handbook FPL-GTR-190 (2010) tables 5-3a and 5-3b at 12 % moisture: SG, million psi, psi.
-# Yellow-poplar read on the FPL technology sheet, Douglas-fir coast in the Oregon State University tables, white
-# oak in a timber dealer's table, eastern white pine on a materials data sheet; Sitka's SG in TM 5-852-4 table 2-2,
-# its MOE and MOR from memory.
+# Yellow-poplar read on the FPL technology sheet, Douglas-fir coast in the Oregon State University tables,
+# white oak in a timber dealer's table, eastern white pine on a materials data sheet; Sitka's SG in TM 5-852-4
+# table 2-2, its MOE and MOR from memory.
 HANDBOOK = [
     ("yellow-poplar", 0.42, 1.58, 10_100),
     ("douglas-fir", 0.48, 1.95, 12_400),

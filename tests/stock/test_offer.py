@@ -9,9 +9,7 @@ def shop(*stock, market="inch"):
 
 
 def piece_of_stock(kind="sheet", thickness=6.35, available=None, name="own"):
-    return Stock(
-        name, kind, "okoume-plywood", thickness, thickness, 1219.2, 609.6, "length", available, None, "rack"
-    )
+    return Stock(name, kind, "okoume-plywood", thickness, thickness, 1219.2, 609.6, "length", available, None, "rack")
 
 
 def test_plywood_comes_in_every_usual_size_smallest_first():
