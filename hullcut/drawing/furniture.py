@@ -73,7 +73,7 @@ def bar(start: Point, upright: bool, inches: bool) -> list[Item]:
     return [
         Shape(Role.THIN, (line(at(0.0, 0.0), at(length, 0.0)),), ref=ref, width=0.35),
         Shape(Role.THIN, ticks),
-        words(at(length / 2, 2.0), name, 2.6, anchor="middle", angle=90.0 if upright else 0.0),
+        words(at(length / 2, 2.4), name, 2.6, anchor="middle", angle=90.0 if upright else 0.0),
     ]
 
 

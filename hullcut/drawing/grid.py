@@ -212,12 +212,14 @@ class Draft:
     pieces: tuple[Piece, ...]
 
 
-def caption(template: Template, x: float, y: float) -> list[Text]:
-    """A part's name and subtitle on one line."""
-    name = words((x, y), template.name, 3.2, bold=True)
-    if not template.subtitle:
+def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
+    """A part's name and subtitle on one line, made smaller where the room is short."""
+    size = font.fit_size(template.name, room, 3.2, True)
+    name = words((x, y), template.name, size, bold=True)
+    used = font.text_width(name.text, size, True) + 2.0
+    if not template.subtitle or room - used < 8.0:
         return [name]
-    return [name, words((x + font.text_width(name.text, 3.2, True) + 2.0, y), template.subtitle, 2.7)]
+    return [name, words((x + used, y), template.subtitle, font.fit_size(template.subtitle, room - used, 2.7))]
 
 
 def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
@@ -228,10 +230,10 @@ def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
     items: list[Item] = []
     marks: list[Point] = []
     sides = (
-        ("left", row, column - 1, (left, y0), (left, y1), "cut to this line, lay on {0} ←"),
-        ("right", row, column + 1, (right, y0), (right, y1), "joins {0} →  it lies to this line"),
-        ("top", row - 1, column, (x0, high), (x1, high), "cut to this line, lay on {0} ↑"),
-        ("bottom", row + 1, column, (x0, low), (x1, low), "joins {0} ↓  it lies to this line"),
+        ("left", row, column - 1, (left, y0), (left, y1), "cut along this line, joins {0} ←"),
+        ("right", row, column + 1, (right, y0), (right, y1), "joins {0} → lay its edge on this line"),
+        ("top", row - 1, column, (x0, high), (x1, high), "cut along this line, joins {0} ↑"),
+        ("bottom", row + 1, column, (x0, low), (x1, low), "joins {0} ↓ lay its edge on this line"),
     )
     for side, other_row, other_column, start, end, text in sides:
         if (other_row, other_column) not in grid.cells:

@@ -81,7 +81,7 @@ def _map_items(
     picture = _Map.at(template, grid, left, high, room)
     rows = "in one row" if grid.rows == 1 else f"in rows A to {row_name(grid.rows - 1)} from the top"
     note = f"{len(grid.cells)} pages {rows}, columns 1 to {grid.columns} from the left"
-    items: list[Item] = [*caption(template, left, high - 4.0), words((left, high - 8.8), note, 2.7)]
+    items: list[Item] = [*caption(template, left, high - 4.0, room), words((left, high - 8.8), note, 2.7)]
     items += picture.part_items()
     for row in range(grid.rows):
         for column in range(grid.columns):

@@ -122,6 +122,14 @@ def _join(boxes: Iterable[Box]) -> Box:
     )
 
 
+def _moved_arc(arc: Arc, centre: Point, scale: float, angle_deg: float, mirror_x: bool) -> Arc:
+    first, last = arc.start_deg, arc.end_deg
+    if mirror_x:
+        first, last = 180.0 - first, 180.0 - last
+    clockwise = arc.clockwise != mirror_x
+    return Arc(centre, arc.radius * scale, first + angle_deg, last + angle_deg, clockwise)
+
+
 def transform(
     item: Item,
     *,
@@ -146,23 +154,19 @@ def transform(
         x, y = mirror * point[0], point[1]
         return (c * x - s * y + dx, s * x + c * y + dy)
 
-    def move_segment(segment: Segment) -> Segment:
+    def moved(segment: Segment) -> Segment:
+        if isinstance(segment, Arc):
+            return _moved_arc(segment, move(segment.centre), scale, angle_deg, mirror_x)
         if isinstance(segment, Line):
             return Line(move(segment.start), move(segment.end))
-        if isinstance(segment, Curve):
-            return Curve(*(move(p) for p in (segment.start, segment.control1, segment.control2, segment.end)))
-        first, last = segment.start_deg, segment.end_deg
-        if mirror_x:
-            first, last = 180.0 - first, 180.0 - last
-        clockwise = segment.clockwise != mirror_x
-        return Arc(move(segment.centre), segment.radius * scale, first + angle_deg, last + angle_deg, clockwise)
+        return Curve(*(move(p) for p in (segment.start, segment.control1, segment.control2, segment.end)))
 
     if isinstance(item, Text):
         angle, anchor = item.angle, item.anchor
         if mirror_x:
             angle, anchor = -angle, {"start": "end", "end": "start", "middle": "middle"}[anchor]
         return replace(item, at=move(item.at), size=item.size * scale, angle=angle + angle_deg, anchor=anchor)
-    paths = tuple(Path(tuple(move_segment(seg) for seg in path.segments), path.closed) for path in item.paths)
+    paths = tuple(Path(tuple(moved(segment) for segment in path.segments), path.closed) for path in item.paths)
     return replace(item, paths=paths)
 
 

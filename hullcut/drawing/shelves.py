@@ -36,7 +36,7 @@ def small_block(template: Template, index: int, ink: Ink, sheet: Sheet) -> Block
     width, height = sheet.size
     box = ink.box()
     turns = (0.0, 90.0) if box[2] - box[0] >= box[3] - box[1] else (90.0, 0.0)
-    extent = max(bounds(text)[2] for text in caption(template, 0.0, 0.0))
+    extent = max(bounds(text)[2] for text in caption(template, 0.0, 0.0, width))
     for turn in turns:
         turned = turned_box(box, turn)
         w, h = turned[2] - turned[0] + 1.0, turned[3] - turned[1] + 1.0 + _CAPTION
@@ -69,7 +69,7 @@ def _shelves(blocks: list[Block], size: Point) -> list[list[tuple[Block, float, 
 def shared_drafts(templates: Sequence[Template], blocks: list[Block], sheet: Sheet) -> list[Draft]:
     """Pages of small parts, each with its caption under it."""
     drafts = []
-    x0, _, _, y1 = sheet.window
+    x0, _, x1, y1 = sheet.window
     for page in _shelves(blocks, sheet.size):
         pieces, items = [], []
         for block, x, top in page:
@@ -79,7 +79,7 @@ def shared_drafts(templates: Sequence[Template], blocks: list[Block], sheet: She
             low = high - block.height + _CAPTION
             window = (left, low, left + block.box[2] - block.box[0] + 1.0, high)
             pieces.append(make_piece(template, block.index, "", block.turn, shift, window))
-            items += caption(template, left, low - 3.6)
+            items += caption(template, left, low - 3.6, x1 - left)
         names = ", ".join(templates[piece.template].name for piece in pieces)
         drafts.append(Draft("shared", names, sheet, tuple(items), tuple(pieces)))
     return drafts

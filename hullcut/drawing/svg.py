@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from svgwrite.base import BaseElement
 
     from hullcut.drawing.scene import Item, Path, Point, Role, Segment
+    from hullcut.drawing.segments import Box
 
 __all__ = ["to_svg"]
 
@@ -84,33 +85,52 @@ def _path_data(paths: tuple[Path, ...], ground: _Ground) -> str:
     return "".join(parts)
 
 
-def _overlap(a: Item, b: Item) -> bool:
-    p, q = bounds(a), bounds(b)
-    return p[0] <= q[2] and q[0] <= p[2] and p[1] <= q[3] and q[1] <= p[3]
+def _overlap(a: Box, b: Box) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
-def _filled(item: Item) -> bool:
-    return isinstance(item, Shape) and item.fill is not None
+class _Group:
+    """Items of one role that are drawn together, and the boxes of all and of the filled ones among them."""
+
+    def __init__(self, role: Role) -> None:
+        self.role = role
+        self.items: list[Item] = []
+        self.boxes: list[Box] = []
+        self.filled: list[Box] = []
+
+    def add(self, item: Item, box: Box, filled: bool) -> None:
+        self.items.append(item)
+        self.boxes.append(box)
+        if filled:
+            self.filled.append(box)
+
+    def hides(self, box: Box, filled: bool) -> bool:
+        """Whether an item drawn before this group instead of after it would look different."""
+        return any(_overlap(box, other) for other in (self.boxes if filled else self.filled))
 
 
-def _groups(scene: Scene) -> list[tuple[Role, list[Item]]]:
+def _groups(scene: Scene) -> list[_Group]:
     """Items by role, in an order that shows the same picture.
 
-    An item joins an earlier group of its role unless that would put it behind something filled, or a fill in
-    front of something; then a further group of the role begins.
+    An item joins an earlier group of its role unless that would put it behind something filled, or a fill behind
+    something that it covers; then a further group of the role begins.
     """
-    groups: list[tuple[Role, list[Item]]] = []
+    groups: list[_Group] = []
     for item in scene.items:
-        later: list[Item] = []
-        for role, members in reversed(groups):
-            if role is item.role:
-                clear = all(not _overlap(item, other) for other in later if _filled(item) or _filled(other))
-                if clear:
-                    members.append(item)
-                    break
-            later.extend(members)
-        else:
-            groups.append((item.role, [item]))
+        if isinstance(item, Shape) and not any(path.segments for path in item.paths):
+            continue
+        box, filled = bounds(item), isinstance(item, Shape) and item.fill is not None
+        home = None
+        for group in reversed(groups):
+            if group.role is item.role:
+                home = group
+                break
+            if group.hides(box, filled):
+                break
+        if home is None:
+            home = _Group(item.role)
+            groups.append(home)
+        home.add(item, box, filled)
     return groups
 
 
@@ -166,7 +186,8 @@ def to_svg(scene: Scene, debug: bool = False) -> str:
     layers = Inkscape(drawing)
     ground = _Ground(scene)
     seen: dict[str, int] = {}
-    for role, members in _groups(scene):
+    for members in _groups(scene):
+        role = members.role
         seen[role] = seen.get(role, 0) + 1
         label = role.value if seen[role] == 1 else f"{role.value} {seen[role]}"
         style = line_style(role)
@@ -178,10 +199,10 @@ def to_svg(scene: Scene, debug: bool = False) -> str:
         if style.dash:
             group["stroke-dasharray"] = ",".join(_number(length) for length in style.dash)
         group.set_desc(title=label)
-        for item in members:
+        for item in members.items:
             if isinstance(item, Text):
                 group.add(_text_element(drawing, item, ground))
-            elif any(path.segments for path in item.paths):
+            else:
                 group.add(_shape_element(drawing, item, ground))
         drawing.add(group)
     return '<?xml version="1.0" encoding="utf-8"?>\n' + str(drawing.tostring()) + "\n"

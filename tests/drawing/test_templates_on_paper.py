@@ -220,3 +220,11 @@ def test_unknown_or_too_small_paper_is_refused():
         tile([Template(knee_scene(50, 20), "Knee")], "foolscap")
     with pytest.raises(ValueError, match="too small"):
         tile([Template(knee_scene(50, 20), "Knee")], "a4", margin=90.0)
+
+
+def test_long_captions_keep_inside_the_page():
+    long = "a very long name of a part that nobody would give in earnest, " * 3
+    pages = tile([Template(knee_scene(50, 20), long, long), Template(knee_scene(900, 60), long, long)], "a4")
+    assert [page.kind for page in pages][:2] == ["check", "map"]
+    for page in pages:
+        assert all(bounds(item)[2] <= page.frame.x1 - 12.0 + 1e-6 for item in page.frame.items)
