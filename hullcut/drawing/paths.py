@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
@@ -31,7 +31,6 @@ __all__ = [
     "bounds_of",
     "circle",
     "clip_items",
-    "direction_deg",
     "fit",
     "flatten",
     "has_ink",
@@ -333,8 +332,3 @@ class Ink:
 def has_ink(scene: Scene, box: Box) -> bool:
     """Whether any line or text of the scene stands in a box; a fill alone is no ink."""
     return Ink(scene).stands_in(box)
-
-
-def direction_deg(start: Point, end: Point) -> float:
-    """The direction from one point to another, degrees counter-clockwise from x."""
-    return degrees(atan2(end[1] - start[1], end[0] - start[0]))

@@ -12,7 +12,7 @@ from trial_scenes import side_scene, swept_outline
 from hullcut.drawing.furniture import BAR_100_MM, bar
 from hullcut.drawing.paths import arc, bounds, circle, rectangle, scene_from, transform
 from hullcut.drawing.scene import Role, Shape, Text
-from hullcut.drawing.style import LINE_STYLES
+from hullcut.drawing.style import BLACK, LINE_STYLES, TINTS, tint
 from hullcut.drawing.svg import to_svg
 
 PIXELS_PER_MM = 96 / 25.4
@@ -104,6 +104,19 @@ def test_operations_differ_without_colour():
     assert len({(style.width, style.dash) for style in cutting}) == 4
     widths = {style.width for style in LINE_STYLES.values()}
     assert widths <= {0.0, 0.25, 0.35, 0.5, 0.7}
+
+
+def luminance(colour):
+    """Relative luminance by WCAG 2.1."""
+    parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+    linear = [v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in parts]
+    return sum(weight * v for weight, v in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def test_black_text_reads_on_every_tint():
+    for colour in TINTS:
+        assert (luminance(colour) + 0.05) / (luminance(BLACK) + 0.05) >= 7.0
+    assert tint(len(TINTS)) == tint(0)
 
 
 def test_every_writer_gives_the_same_bytes_whatever_the_hash_seed():
