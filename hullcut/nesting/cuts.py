@@ -72,11 +72,12 @@ class _Step:
 _Node = _Leaf | _Step
 
 
-def _waste(region: Rectangle) -> _Leaf | None:
+def _waste(region: Rectangle, stock_width: float) -> _Leaf | None:
+    """What is left of a region without members; None where the kerf took it all."""
     length, width = (region.high[axis] - region.low[axis] for axis in (0, 1))
     if length <= 0 or width <= 0:
         return None
-    worth = (length * width) ** 2 if keep_worthy(from_grid(length), from_grid(width)) else 0
+    worth = (length * width) ** 2 if keep_worthy(from_grid(length), from_grid(width), stock_width) else 0
     return _Leaf(region, None, 0, worth)
 
 
@@ -113,8 +114,22 @@ class _Run:
 
 @dataclass(frozen=True, slots=True)
 class _Saw:
+    """The search for the tree; it only remembers the regions that it has seen.
+
+    Attributes:
+        rectangles: the blanks.
+        kerf: grid steps.
+        stock_width: mm.
+        known: the best way for each region and its members.
+    """
+
     rectangles: Sequence[Rectangle]
     kerf: int
+    stock_width: float
+    known: dict[tuple[Rectangle, tuple[int, ...]], _Node | None]
+
+    def waste(self, region: Rectangle) -> _Leaf | None:
+        return _waste(region, self.stock_width)
 
     def runs(self, members: Sequence[int], axis: int) -> list[_Run]:
         """Members gathered into runs that lie at least a kerf apart along an axis."""
@@ -137,7 +152,16 @@ class _Saw:
 
     def node(self, region: Rectangle, members: tuple[int, ...]) -> _Node | None:
         """The best way to free the members of a region: fewest cuts, then the best offcuts, then rips first."""
-        ways = [way for axis in (_RIP, _CROSSCUT) if (way := self.across(region, members, axis)) is not None]
+        key = (region, members)
+        if key not in self.known:
+            self.known[key] = self.search(region, members)
+        return self.known[key]
+
+    def search(self, region: Rectangle, members: tuple[int, ...]) -> _Node | None:
+        tries = [
+            way(region, members, axis) for way in (self.across, self.freed_of_offcut) for axis in (_RIP, _CROSSCUT)
+        ]
+        ways = [way for way in tries if way is not None]
         if ways:
             return min(ways, key=lambda way: (way.cuts, -way.waste))
         if len(members) == 1 and not any(
@@ -162,6 +186,15 @@ class _Saw:
             return self.chain(region, runs, axis)
         return None
 
+    def freed_of_offcut(self, region: Rectangle, members: tuple[int, ...], axis: int) -> _Node | None:
+        """Cut off only the waste beyond the last run, where it is worth keeping whole."""
+        runs = self.runs(members, axis)
+        offcut = self.waste(_clip(region, axis, low=runs[-1].high + self.kerf))
+        if len(runs) == 1 or offcut is None or not offcut.waste:
+            return None
+        kept = self.node(_clip(region, axis, high=runs[-1].high), members)
+        return None if kept is None else _step(region, axis, runs[-1].high, kept, offcut)
+
     def frees_low(self, region: Rectangle, run: _Run, axis: int) -> bool:
         """Whether waste on the reference side is cut off; a strip thinner than the kerf cannot be shaved there."""
         gap = run.low - region.low[axis]
@@ -172,14 +205,14 @@ class _Saw:
         run = runs[0]
         if self.frees_low(region, run, axis):
             at = run.low - self.kerf
-            low: _Node | None = _waste(_clip(region, axis, high=at))
+            low: _Node | None = self.waste(_clip(region, axis, high=at))
             rest = self.chain(_clip(region, axis, low=run.low), runs, axis)
             return None if rest is None else _step(region, axis, at, low, rest)
         if len(runs) == 1:
             if not self.worth_cutting(region.high[axis] - run.high, run):
                 return self.node(region, run.members)
             kept = self.node(_clip(region, axis, high=run.high), run.members)
-            waste = _waste(_clip(region, axis, low=run.high + self.kerf))
+            waste = self.waste(_clip(region, axis, low=run.high + self.kerf))
             return None if kept is None else _step(region, axis, run.high, kept, waste)
         surplus = runs[1].low - run.high - self.kerf
         at = run.high if surplus >= self.kerf else run.high + surplus
@@ -188,7 +221,7 @@ class _Saw:
         return None if kept is None or rest is None else _step(region, axis, at, kept, rest)
 
 
-def _trimmed(room: Room, kerf: int, inner: _Node) -> _Node:
+def _trimmed(room: Room, kerf: int, stock_width: float, inner: _Node) -> _Node:
     """The trim cuts round a tree: both long edges, then both ends."""
     far = (room.x + room.length, room.y + room.width)
     node = inner
@@ -197,9 +230,9 @@ def _trimmed(room: Room, kerf: int, inner: _Node) -> _Node:
         if low == 0:
             continue
         region = _clip(region, axis, high=full)
-        node = _step(region, axis, far[axis], node, _waste(_clip(region, axis, low=far[axis] + kerf)))
+        node = _step(region, axis, far[axis], node, _waste(_clip(region, axis, low=far[axis] + kerf), stock_width))
         region = _clip(region, axis, low=0)
-        node = _step(region, axis, low - kerf, _waste(_clip(region, axis, high=low - kerf)), node)
+        node = _step(region, axis, low - kerf, _waste(_clip(region, axis, high=low - kerf), stock_width), node)
     return node
 
 
@@ -257,16 +290,19 @@ def saw(room: Room, rectangles: Sequence[Rectangle], kerf: int) -> Sawn | None:
         The cuts, blanks and offcuts; None where no run of through cuts frees every blank.
     """
     usable = Rectangle((room.x, room.y), (room.x + room.length, room.y + room.width))
-    inner = _Saw(rectangles, kerf).node(usable, tuple(range(len(rectangles))))
+    stock_width = from_grid(room.full_width)
+    inner = _Saw(rectangles, kerf, stock_width, {}).node(usable, tuple(range(len(rectangles))))
     if inner is None:
         return None
     writer = _Writer(kerf, [], [])
-    writer.write(_trimmed(room, kerf, inner), "0")
+    writer.write(_trimmed(room, kerf, stock_width, inner), "0")
     blanks = {leaf.member: (name, leaf.region) for name, leaf in writer.leaves if leaf.member is not None}
     if sorted(blanks) != list(range(len(rectangles))):
         return None
     return Sawn(
         tuple(writer.cuts),
         tuple(blanks[member] for member in range(len(rectangles))),
-        worth_keeping((*leaf.region.low, *leaf.region.high) for _, leaf in writer.leaves if leaf.member is None),
+        worth_keeping(
+            ((*leaf.region.low, *leaf.region.high) for _, leaf in writer.leaves if leaf.member is None), stock_width
+        ),
     )

@@ -17,34 +17,39 @@ OFFCUT_WIDTH = 150.0
 _Bounds = tuple[int, int, int, int]
 
 
-def keep_worthy(length_mm: float, width_mm: float) -> bool:
-    """Whether a rectangle of waste goes back into the rack."""
-    return max(length_mm, width_mm) >= OFFCUT_LENGTH and min(length_mm, width_mm) >= OFFCUT_WIDTH
+def keep_worthy(length_mm: float, width_mm: float, stock_width_mm: float) -> bool:
+    """Whether a rectangle of waste goes back into the rack.
+
+    A full-width end of a board does too, however narrow the board.
+    """
+    narrow, wide = sorted((length_mm, width_mm))
+    return wide >= OFFCUT_LENGTH and narrow >= min(OFFCUT_WIDTH, stock_width_mm)
 
 
-def worth_keeping(rectangles: Iterable[_Bounds]) -> tuple[Offcut, ...]:
+def worth_keeping(rectangles: Iterable[_Bounds], stock_width_mm: float) -> tuple[Offcut, ...]:
     """The waste rectangles that go back into the rack, largest first."""
     kept = [
         Offcut(from_grid(x0), from_grid(y0), from_grid(x1 - x0), from_grid(y1 - y0))
         for x0, y0, x1, y1 in rectangles
-        if keep_worthy(from_grid(x1 - x0), from_grid(y1 - y0))
+        if keep_worthy(from_grid(x1 - x0), from_grid(y1 - y0), stock_width_mm)
     ]
     return tuple(sorted(kept, key=lambda each: (-each.length * each.width, each.x, each.y)))
 
 
-def free_rectangles(outer: _Bounds, taken: Sequence[_Bounds]) -> tuple[Offcut, ...]:
+def free_rectangles(outer: _Bounds, taken: Sequence[_Bounds], stock_width_mm: float) -> tuple[Offcut, ...]:
     """Rectangles clear of all that is taken and of each other, the largest first at each choice.
 
     Args:
         outer: where to look.
         taken: what is in use, each already grown by the kerf.
+        stock_width_mm: of the sheet or board.
     """
     busy = list(taken)
     found: list[_Bounds] = []
     while True:
         best = _largest_free(outer, busy)
-        if best is None or not keep_worthy(from_grid(best[2] - best[0]), from_grid(best[3] - best[1])):
-            return worth_keeping(found)
+        if best is None or not keep_worthy(from_grid(best[2] - best[0]), from_grid(best[3] - best[1]), stock_width_mm):
+            return worth_keeping(found, stock_width_mm)
         found.append(best)
         busy.append(best)
 

@@ -88,6 +88,6 @@ def _shaped(filled: Filled, number: int, rules: Rules) -> Sheet | None:
         (each.low[0] - kerf, each.low[1] - kerf, each.high[0] + kerf, each.high[1] + kerf)
         for each in _rectangles(filled)
     ]
-    offcuts = free_rectangles((room.x, room.y, room.x + room.length, room.y + room.width), taken)
+    offcuts = free_rectangles((room.x, room.y, room.x + room.length, room.y + room.width), taken, filled.stock.width)
     stock = filled.stock
     return Sheet(stock, number, stock.length, stock.width, _placements(filled), (), (), offcuts, _used(filled))

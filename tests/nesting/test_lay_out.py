@@ -275,6 +275,16 @@ def test_offcuts_worth_keeping_are_told():
     assert all(min(cut.length, cut.width) >= 150 for cut in layout.sheets[0].offcuts)
 
 
+def test_the_end_of_a_board_is_kept_whole_rather_than_ripped(verify):
+    board = stock("board", 1828.8, 88.9, kind="board")
+    pieces = [piece(f"bearer-{n}", rectangle(228.6, 50.8), "along") for n in range(2)]
+    layout = lay_out(pieces, (board,), THROUGH)
+    verify(layout, pieces, (board,))
+    (offcut,) = layout.sheets[0].offcuts
+    assert offcut.width == pytest.approx(88.9)
+    assert offcut.length == pytest.approx(1828.8 - 2 * 6.35 - 2 * 228.6 - 2 * 3.175)
+
+
 def test_same_bytes_whatever_the_hash_seed():
     program = (
         "import sys; sys.path.insert(0, '.')\n"

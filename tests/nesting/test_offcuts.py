@@ -15,16 +15,22 @@ def grid(*corners):
     ("length", "width", "kept"), [(300, 150, True), (150, 300, True), (299, 299, False), (1000, 149, False)]
 )
 def test_what_goes_back_into_the_rack(length, width, kept):
-    assert keep_worthy(length, width) is kept
+    assert keep_worthy(length, width, 1219.2) is kept
+
+
+def test_the_end_of_a_narrow_board_goes_back_too():
+    assert keep_worthy(300, 88.9, 88.9)
+    assert not keep_worthy(1000, 40, 88.9)
+    assert not keep_worthy(250, 88.9, 88.9)
 
 
 def test_an_empty_sheet_is_one_offcut():
-    (found,) = free_rectangles(grid(0, 0, 1000, 500), [])
+    (found,) = free_rectangles(grid(0, 0, 1000, 500), [], 500)
     assert (found.x, found.y, found.length, found.width) == (0, 0, 1000, 500)
 
 
 def test_the_larger_side_is_taken_whole():
-    found = free_rectangles(grid(0, 0, 1000, 500), [grid(0, 0, 200, 200)])
+    found = free_rectangles(grid(0, 0, 1000, 500), [grid(0, 0, 200, 200)], 500)
     assert (found[0].x, found[0].y, found[0].length, found[0].width) == (200, 0, 800, 500)
     assert (found[1].x, found[1].y, found[1].length, found[1].width) == (0, 200, 200, 300)
 
@@ -36,7 +42,7 @@ corner = st.integers(0, 18)
 @given(st.lists(st.tuples(corner, corner, st.integers(1, 9), st.integers(1, 9)), max_size=5))
 def test_offcuts_are_clear_and_none_larger_is_missed(rows):
     taken = [(50 * x, 50 * y, 50 * (x + a), 50 * (y + b)) for x, y, a, b in rows]
-    found = free_rectangles(grid(0, 0, 1000, 1000), [grid(*each) for each in taken])
+    found = free_rectangles(grid(0, 0, 1000, 1000), [grid(*each) for each in taken], 1000)
     shapes = [box(*each) for each in taken]
     cuts = [box(each.x, each.y, each.x + each.length, each.y + each.width) for each in found]
     for number, one in enumerate(cuts):
@@ -55,6 +61,6 @@ def test_offcuts_are_clear_and_none_larger_is_missed(rows):
             for each in free:
                 run = run + 1 if each else 0
                 wide = 50 * (right - left + 1)
-                if keep_worthy(wide, 50 * run):
+                if keep_worthy(wide, 50 * run, 1000):
                     best = max(best, wide * 50 * run)
     assert max((each.area for each in cuts), default=0) == pytest.approx(best)
