@@ -1,0 +1,1 @@
+"""Pictures in space: parts as solids, seen from any side, with hidden surfaces removed."""

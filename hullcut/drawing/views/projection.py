@@ -1,0 +1,174 @@
+"""Solids seen from a direction: parallel projection, and what hides what.
+
+Of two facets whose pictures overlap, the nearer is told by the depths of their planes at the corners of the overlap;
+where the planes cut one another there, each hides the other on its own side of the line of meeting. So no order of
+drawing is needed, and bodies may even pass through one another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.drawing.views.solids import Facet
+
+__all__ = ["Camera", "Flat", "Hiding", "camera", "flat_facets", "hidings"]
+
+Array = NDArray[np.float64]
+
+# Facets seen more edge-on than this (cosine to the line of sight) show no surface.
+_EDGE_ON = 0.012
+# Overlaps smaller than this, mm2, and depths closer than this, mm, decide nothing.
+_LEAST_OVERLAP = 0.5
+_LEAST_DEPTH = 0.02
+# Bodies that seem to pass through one another by less than this, mm, only touch: their outlines were made simpler.
+_TOUCH = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Camera:
+    """A direction to look from, without perspective.
+
+    Attributes:
+        right: unit vector (3,) to the right of the picture.
+        up: unit vector (3,) up the picture.
+        to_eye: unit vector (3,) towards the eye.
+    """
+
+    right: Array
+    up: Array
+    to_eye: Array
+
+    def project(self, points: Array) -> Array:
+        """Points in space (n, 3) to picture (n, 2), mm."""
+        points = np.asarray(points, dtype=np.float64)
+        result: Array = np.column_stack([points @ self.right, points @ self.up])
+        return result
+
+
+def camera(azimuth: float, elevation: float, upside_down: bool = False) -> Camera:
+    """A camera by degrees.
+
+    Args:
+        azimuth: of the eye, from the bow (0) over port (90) to astern (180) and starboard (270).
+        elevation: of the eye above the horizon; 90 looks straight down.
+        upside_down: whether the boat lies keel up on the bench, turned over about its length.
+    """
+    a, e = np.radians(azimuth), np.radians(elevation)
+    turned = -1.0 if upside_down else 1.0
+    to_eye = np.array([np.cos(e) * np.cos(a), turned * np.cos(e) * np.sin(a), turned * np.sin(e)])
+    right = np.array([-np.sin(a), turned * np.cos(a), 0.0])
+    return Camera(right, np.cross(to_eye, right), to_eye)
+
+
+@dataclass(frozen=True, slots=True)
+class Flat:
+    """A facet as the camera sees it.
+
+    Attributes:
+        facet: in space.
+        rings: its border and holes in the picture (n, 2).
+        polygon: the same for shapely.
+        facing: cosine of its normal to the line of sight.
+        plane: a, b, c such that its depth at picture x, y is a + b x + c y.
+        owner: whose it is.
+    """
+
+    facet: Facet
+    rings: tuple[Array, ...]
+    polygon: shapely.Polygon
+    facing: float
+    plane: tuple[float, float, float]
+    owner: str
+
+
+def flat_facets(facets: Sequence[Facet], eye: Camera, owner: str) -> list[Flat]:
+    """The facets that face the camera, projected."""
+    seen = []
+    for facet in facets:
+        facing = float(facet.normal @ eye.to_eye)
+        if facing < _EDGE_ON:
+            continue
+        rings = tuple(eye.project(ring.points) for ring in facet.rings)
+        polygon = shapely.Polygon(rings[0], rings[1:])
+        if not polygon.is_valid:
+            polygon = max(shapely.get_parts(polygon.buffer(0.0)), key=lambda each: each.area, default=polygon)
+        if polygon.area < 0.01 or not polygon.is_valid:
+            continue
+        level = float(facet.normal @ facet.rings[0].points.mean(axis=0))
+        plane = (
+            level / facing,
+            -float(facet.normal @ eye.right) / facing,
+            -float(facet.normal @ eye.up) / facing,
+        )
+        seen.append(Flat(facet, rings, polygon, facing, plane, owner))
+    return seen
+
+
+@dataclass(frozen=True, slots=True)
+class Hiding:
+    """One facet hiding part of another.
+
+    Attributes:
+        hidden: index of the facet that is hidden.
+        hider: index of the facet that hides it.
+        area: what of the picture is hidden.
+        swapped: whether `hidden` counts in the second list and `hider` in the first.
+    """
+
+    hidden: int
+    hider: int
+    area: shapely.Geometry
+    swapped: bool
+
+
+def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
+    """What the facets of two lists hide of one another; of one list among itself if it is given twice."""
+    if not first or not second:
+        return []
+    ours = np.array([each.polygon for each in first])
+    theirs = np.array([each.polygon for each in second])
+    i, j = shapely.STRtree(theirs).query(ours, predicate="intersects")
+    if first is second:
+        once = i < j
+        i, j = i[once], j[once]
+    shared = shapely.intersection(ours[i], theirs[j])
+    some = shapely.area(shared) > _LEAST_OVERLAP
+    i, j, shared = i[some], j[some], shared[some]
+    found = []
+    for k in np.lexsort((j, i)):
+        a, b = int(i[k]), int(j[k])
+        slope = np.array(second[b].plane) - np.array(first[a].plane)
+        corners = shapely.get_coordinates(shared[k])
+        gap = slope[0] + corners @ slope[1:]
+        low, high = float(gap.min()), float(gap.max())
+        if low < -_TOUCH and high > _TOUCH:
+            near, far = _parted(shared[k], slope)
+            found += [Hiding(a, b, near, False), Hiding(b, a, far, True)]
+        elif max(high, -low) < _LEAST_DEPTH:
+            continue
+        elif high > -low:
+            found.append(Hiding(a, b, shared[k], False))
+        else:
+            found.append(Hiding(b, a, shared[k], True))
+    return [each for each in found if not each.area.is_empty]
+
+
+def _parted(area: shapely.Geometry, slope: Array) -> tuple[shapely.Geometry, shapely.Geometry]:
+    """An area cut along the line where two planes meet: where their gap is positive, and where negative."""
+    x0, y0, x1, y1 = area.bounds
+    reach = 4.0 * float(np.hypot(x1 - x0, y1 - y0))
+    uphill = slope[1:] / np.hypot(*slope[1:])
+    middle = np.array([(x0 + x1) / 2.0, (y0 + y1) / 2.0])
+    foot = middle - uphill * (slope[0] + middle @ slope[1:]) / np.hypot(*slope[1:])
+    side = np.array([-uphill[1], uphill[0]])
+    ends = (foot - reach * side, foot + reach * side)
+    ahead = shapely.Polygon([ends[0], ends[1], ends[1] + reach * uphill, ends[0] + reach * uphill])
+    return area.intersection(ahead), area.difference(ahead)
