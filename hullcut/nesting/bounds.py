@@ -72,19 +72,12 @@ def _lightest(area: float, starts: Sequence[tuple[float, float]], kinds: Sequenc
     return max(min(weight for weight, _ in starts), area * lightest_rate)
 
 
-def area_bound(
-    boxes: Sequence[Box],
-    offers: Sequence[Stock],
-    available: Mapping[str, int | None],
-    rules: Rules,
-    bought: Sequence[Stock],
-) -> Bound:
+def area_bound(boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, bought: Sequence[Stock]) -> Bound:
     """The bound for one group of pieces, beside what the plan buys.
 
     Args:
         boxes: the group.
-        offers: stock of its wood and thickness.
-        available: how many of each stock id could be had.
+        offers: stock of its wood and thickness; all leftovers among it count as free for this group.
         rules: how the shop cuts.
         bought: every sheet and board that the plan uses; leftovers among them are not counted.
 
@@ -92,25 +85,9 @@ def area_bound(
         The bound on cost if all stock on sale has a price, else on the area bought, in mm2.
     """
     weight = weights(offers)
-    rooms = {stock.id: room_of(stock, rules) for stock in offers}
-    on_sale = [stock for stock in offers if stock.kind != "leftover" and _usable(rooms[stock.id]) > 0]
-    rack = [stock for stock in offers if stock.kind == "leftover" and available[stock.id] != 0]
-    unlimited_rack = any(available[stock.id] is None for stock in rack)
-    area = sum(box.area for box in boxes) - sum(_usable(rooms[stock.id]) * (available[stock.id] or 0) for stock in rack)
-    starts: list[Stock] = []
-    for box in boxes:
-        if any(_may_hold(box, stock, rooms[stock.id]) for stock in rack):
-            continue
-        homes = [stock for stock in on_sale if _may_hold(box, stock, rooms[stock.id])]
-        if homes and (not starts or _least(homes, weight) > _least(starts, weight)):
-            starts = homes
-    if not starts and (area <= 0 or unlimited_rack or not on_sale):
-        at_least = 0.0
-    else:
-        kinds = [(weight[stock.id], _usable(rooms[stock.id])) for stock in on_sale]
-        first = [(weight[stock.id], _usable(rooms[stock.id])) for stock in starts or on_sale]
-        at_least = _lightest(0.0 if unlimited_rack else area, first, kinds)
+    at_least = _at_least(boxes, offers, rules, weight)
     plan = sum(weight[stock.id] for stock in bought)
+    on_sale = [stock for stock in offers if stock.kind != "leftover"]
     priced = bool(on_sale) and all(stock.price is not None for stock in on_sale)
     piece = boxes[0].piece
     return Bound(
@@ -123,6 +100,40 @@ def area_bound(
         proven_best=plan <= at_least + _ROUNDING,
         how="area",
     )
+
+
+def _at_least(boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, weight: Mapping[str, float]) -> float:
+    """The least weight that any plan buys."""
+    rooms = {stock.id: room_of(stock, rules) for stock in offers}
+    on_sale = [stock for stock in offers if stock.kind != "leftover" and _usable(rooms[stock.id]) > 0]
+    rack = [stock for stock in offers if stock.kind == "leftover" and stock.available != 0]
+    area = sum(box.area for box in boxes)
+    for stock in rack:
+        area -= math.inf if stock.available is None else _usable(rooms[stock.id]) * stock.available
+    starts = _homes_of_hardest(boxes, on_sale, rack, rooms, weight)
+    if not on_sale or (area <= 0 and not starts):
+        return 0.0
+    kinds = [(weight[stock.id], _usable(rooms[stock.id])) for stock in on_sale]
+    first = [(weight[stock.id], _usable(rooms[stock.id])) for stock in starts or on_sale]
+    return _lightest(max(area, 0.0), first, kinds)
+
+
+def _homes_of_hardest(
+    boxes: Sequence[Box],
+    on_sale: Sequence[Stock],
+    rack: Sequence[Stock],
+    rooms: Mapping[str, Room],
+    weight: Mapping[str, float],
+) -> list[Stock]:
+    """The stock that may hold the piece whose lightest stock is heaviest; empty where the rack may hold them all."""
+    hardest: list[Stock] = []
+    for box in boxes:
+        if any(_may_hold(box, stock, rooms[stock.id]) for stock in rack):
+            continue
+        homes = [stock for stock in on_sale if _may_hold(box, stock, rooms[stock.id])]
+        if homes and (not hardest or _least(homes, weight) > _least(hardest, weight)):
+            hardest = homes
+    return hardest
 
 
 def _least(stocks: Sequence[Stock], weight: Mapping[str, float]) -> float:

@@ -16,8 +16,8 @@ from hullcut.nesting import quick
 from hullcut.nesting.bounds import area_bound
 from hullcut.nesting.boxes import Box, box_of, from_grid, room_of
 from hullcut.nesting.choose import weights
+from hullcut.nesting.offer import same_thickness
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
-from hullcut.stock.offer import same_thickness
 
 __all__ = ["METHODS", "Method", "lay_out"]
 
@@ -56,7 +56,7 @@ def lay_out(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> L
         if found is None:
             faults.append(_runs_out(boxes, stocks))
             continue
-        bounds.append(area_bound(boxes, stocks, available, rules, [sheet.stock for sheet in found]))
+        bounds.append(area_bound(boxes, stocks, rules, [sheet.stock for sheet in found]))
         sheets.extend(found)
         for sheet in found:
             left = available[sheet.stock.id]

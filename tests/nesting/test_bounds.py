@@ -28,7 +28,7 @@ def boxes(*sizes, grain="along"):
 
 
 def bound(group, offers, bought=()):
-    return area_bound(group, offers, {each.id: each.available for each in offers}, RULES, bought)
+    return area_bound(group, offers, RULES, bought)
 
 
 def test_the_smallest_mix_of_areas_that_reaches_the_parts_area():
@@ -52,6 +52,12 @@ def test_the_rack_lowers_the_bound():
     offers = [stock("new", 100, 100), stock("rack", 100, 100, kind="leftover", available=1)]
     assert bound(boxes((90, 90)), offers).at_least == 0
     assert bound(boxes((90, 90), (90, 90)), offers).at_least == pytest.approx(10_000)
+
+
+def test_a_rack_without_end_leaves_only_the_pieces_that_it_cannot_hold():
+    offers = [stock("new", 500, 100), stock("rack", 100, 100, kind="leftover")]
+    assert bound(boxes((90, 90), (90, 90)), offers).at_least == 0
+    assert bound(boxes((90, 90), (400, 90)), offers).at_least == pytest.approx(50_000)
 
 
 def test_cost_where_everything_has_a_price():

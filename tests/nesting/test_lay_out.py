@@ -290,7 +290,7 @@ def test_same_bytes_whatever_the_hash_seed():
         "import sys; sys.path.insert(0, '.')\n"
         "from hullcut.nesting.lay_out import lay_out\n"
         "from hullcut.nesting.values import Piece, Rules\n"
-        "from hullcut.stock.offer import usual_stock\n"
+        "from hullcut.nesting.offer import usual_stock\n"
         "def r(l, w): return ((0., 0.), (l, 0.), (l, w), (0., w))\n"
         "ps = [Piece(f'p{i}', 'b', 'okoume-plywood', 6.35, 'any', False, r(60. + 37 * i % 400, 40. + 53 * i % 210))"
         " for i in range(25)]\n"

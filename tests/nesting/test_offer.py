@@ -1,7 +1,7 @@
 import pytest
 
 from hullcut.design.values import Shop, Stock
-from hullcut.stock.offer import PLANING_ALLOWANCE, offer_for, same_thickness, usual_stock
+from hullcut.nesting.offer import PLANING_ALLOWANCE, offer_for, same_thickness, usual_stock
 
 
 def shop(*stock, market="inch"):
