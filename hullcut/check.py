@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Check"]
+__all__ = ["Check", "Status", "verdict"]
+
+Status = Literal["ok", "warn", "fail"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +25,14 @@ class Check:
     """
 
     name: str
-    status: Literal["ok", "warn", "fail"]
+    status: Status
     value: float | None
     limit: float | None
     unit: str
     source: str
     advice: str
+
+
+def verdict(holds: bool, otherwise: Status = "fail") -> Status:
+    """ "ok" where a check holds, else what it is then."""
+    return "ok" if holds else otherwise

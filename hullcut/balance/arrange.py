@@ -18,7 +18,7 @@ __all__ = ["engine_bay", "first_arrangement", "next_arrangement", "same_places"]
 
 
 def engine_bay(design: Design) -> tuple[float, float]:
-    """x between which the engine plate's after face may stand: clear of shelf and after cover, and of the bulkhead."""
+    """X between which the engine plate's after face may stand: clear of shelf and after cover, and of the bulkhead."""
     half = design.engine.bearer_length / 2.0
     thickness = design.woods.engine_plate.thickness
     covered = design.decks.after_to if design.decks.after != "open" else 0.0
@@ -32,7 +32,9 @@ def first_arrangement(design: Design) -> Arrangement:
     """Where to begin before any weight is known: the engine in the middle of its bay."""
     aft, fore = engine_bay(design)
     chosen = design.engine.plate_at
-    return _arranged(design, (aft + fore) / 2.0 if chosen is None else chosen, design.balance.point * design.hull.length)
+    return _arranged(
+        design, (aft + fore) / 2.0 if chosen is None else chosen, design.balance.point * design.hull.length
+    )
 
 
 def next_arrangement(design: Design, parts: Sequence[Part], now: Arrangement) -> Arrangement:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -60,11 +61,11 @@ def _centre(part: Part) -> np.ndarray:
         return centre
     x0, y0, x1, y1 = polygon.bounds
     cuts = np.linspace(x0, x1, _STRIPS + 1)
-    strips = shapely.intersection(polygon, shapely.box(cuts[:-1], y0, cuts[1:], y1))
-    areas = shapely.area(strips)
-    centres = shapely.get_coordinates(shapely.centroid(strips[areas > 0.0]))
-    places = part.panel.to_space(centres, 0.0)
-    weighted: np.ndarray = areas[areas > 0.0] @ places / areas.sum()
+    boxes = [shapely.box(start, y0, stop, y1) for start, stop in itertools.pairwise(cuts)]
+    strips = [piece for piece in (polygon.intersection(box) for box in boxes) if piece.area > 0.0]
+    areas = np.array([piece.area for piece in strips])
+    places = part.panel.to_space(np.array([(piece.centroid.x, piece.centroid.y) for piece in strips]), 0.0)
+    weighted: np.ndarray = areas @ places / areas.sum()
     return weighted
 
 

@@ -39,20 +39,20 @@ DEFAULT_WOODS: Mapping[str, values.Wood] = {
     "side": values.Wood("yellow-poplar", _inch(5 / 16), "along"),
     "bottom": values.Wood("okoume-plywood", _inch(1 / 4), "across"),
     "transom": values.Wood("okoume-plywood", _inch(3 / 8), "along"),
-    "nose_block": values.Wood("eastern-white-pine", _inch(1.5), "along"),
+    "nose_block": values.Wood("eastern-white-pine", _inch(1.5), "across"),
     "deck": values.Wood("okoume-plywood", _inch(1 / 8), "along"),
     "hatch": values.Wood("okoume-plywood", _inch(1 / 8), "along"),
     "windscreen": values.Wood("okoume-plywood", _inch(1 / 8), "any"),
-    "deck_beam": values.Wood("eastern-white-pine", _inch(3 / 4), "along"),
+    "deck_beam": values.Wood("eastern-white-pine", _inch(1 / 2), "along"),
     "bulkhead": values.Wood("okoume-plywood", _inch(1 / 4), "any"),
     "cleat": values.Wood("eastern-white-pine", _inch(1 / 2), "along"),
     "knee": values.Wood("okoume-plywood", _inch(3 / 8), "any"),
-    "pad": values.Wood("birch-plywood", _inch(1 / 2), "any"),
-    "fin": values.Wood("birch-plywood", _inch(1 / 4), "along"),
-    "engine_plate": values.Wood("white-oak", _inch(1 / 2), "along"),
+    "pad": values.Wood("douglas-fir-plywood", _inch(1 / 2), "any"),
+    "fin": values.Wood("okoume-plywood", _inch(1 / 4), "along"),
+    "engine_plate": values.Wood("white-oak", _inch(3 / 4), "along"),
     "bearer": values.Wood("white-oak", _inch(3 / 4), "along"),
     "shelf": values.Wood("okoume-plywood", _inch(1 / 4), "any"),
-    "servo_mount": values.Wood("birch-plywood", _inch(1 / 4), "any"),
+    "servo_mount": values.Wood("okoume-plywood", _inch(1 / 4), "any"),
     "batten": values.Wood("eastern-white-pine", _inch(1 / 2), "along"),
     "stand": values.Wood("douglas-fir-plywood", _inch(1 / 2), "any"),
 }
@@ -154,7 +154,7 @@ class _Sizes:
     def decks(self) -> values.Decks:
         return values.Decks(
             fore_from=self.share(0.60, self.length),
-            after_to=self.share(0.27, self.length),
+            after_to=self.share(0.23, self.length),
             after="hatch",
             beam_depth=self.share(0.2, self.depth, 1),
             batten_width=self.share(0.08, self.beam, 1),
@@ -188,11 +188,11 @@ class _Sizes:
         return values.Engine(
             mass=2300.0,
             fuel=200.0,
-            output_height=self.share(0.35, self.depth, 1.75),
+            output_height=self.share(0.3, self.depth, 1.5),
             centre_ahead=_inch(1.5),
             centre_height=self.share(0.5, self.depth, 2.5),
             plate_at=None,
-            housing_bore=min(54.0, self.share(0.17, self.beam)),
+            housing_bore=min(50.0, self.share(0.16, self.beam)),
             bolt_circle=0.0,
             bolts=0,
             bolt_diameter=5.0,
@@ -205,7 +205,7 @@ class _Sizes:
         )
 
     def drive(self) -> values.Drive:
-        return values.Drive(67.0, _inch(2.5), 180.0, _inch(1 / 4), 150.0, _inch(3 / 8))
+        return values.Drive(67.0, _inch(3.5), 180.0, _inch(1 / 4), 150.0, _inch(3 / 8))
 
     def rudder(self) -> values.Rudder:
         pad = self.share(0.4, self.depth, 2)

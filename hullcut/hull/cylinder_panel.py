@@ -38,9 +38,7 @@ class CylinderPanel:
         points = np.asarray(points, dtype=np.float64)
         s, inward = self.profile.project(points[:, [0, 2]])
         x = self.profile.parallel_length(s, self.thickness / 2.0)
-        return np.column_stack(
-            [x + self.shift[0], points[:, 1] + self.shift[1], self.thickness / 2.0 - inward]
-        )
+        return np.column_stack([x + self.shift[0], points[:, 1] + self.shift[1], self.thickness / 2.0 - inward])
 
     def to_space(self, flat: Array, offset: float | Array) -> Array:
         """Flat points (n, 2) at an offset to points in space (n, 3)."""

@@ -63,7 +63,5 @@ class FlatPanel:
 
     def moved(self, dx: float, dy: float) -> FlatPanel:
         """The same panel with its flat drawing shifted by dx, dy."""
-        shifted = (
-            np.array(self.origin) - dx * np.array(self.x_axis) - dy * np.array(self.y_axis)
-        )
+        shifted = np.array(self.origin) - dx * np.array(self.x_axis) - dy * np.array(self.y_axis)
         return replace(self, origin=(float(shifted[0]), float(shifted[1]), float(shifted[2])))

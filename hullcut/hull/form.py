@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 # Two samples of a curved edge differ by at most this turn, radians: a chord then falls short of its arc by less than
 # 2e-7 of its length.
 EDGE_TURN = 0.002
+# Nor do they stand nearer than this share of the length: parallels to an edge would else run backward between them.
+LEAST_STEP = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +95,12 @@ class Hull:
 
     @property
     def side_aft(self) -> float:
-        """x of the sides' after ends, mm."""
+        """X of the sides' after ends, mm."""
         return 0.0 if self.design.laps.transom == "between" else self.transom_thickness
 
     @property
     def bottom_aft(self) -> float:
-        """x of the bottom's after edge, mm."""
+        """X of the bottom's after edge, mm."""
         return 0.0 if self.design.laps.bottom == "under" else self.transom_thickness
 
     def half_breadth(self, x: Array, z: Array | float, inset: float = 0.0) -> Array:
@@ -108,16 +110,17 @@ class Hull:
         out = (height - self.depth) * np.tan(self.flare) - inset * np.cos(self.flare)
         out = np.broadcast_to(out, x.shape)
         s = self.plan.at_first_axis(x, out)
-        return self.plan.point(s)[:, 1] + out * np.cos(self.plan.heading(s))
+        breadth: Array = self.plan.point(s)[:, 1] + out * np.cos(self.plan.heading(s))
+        return breadth
 
     def bottom_height(self, x: Array, inset: float = 0.0) -> Array:
-        """z (n,) at x of the bottom's face `inset` mm inside its outer face."""
+        """Z (n,) at x of the bottom's face `inset` mm inside its outer face."""
         x = np.asarray(x, dtype=np.float64)
         s = self.profile.at_first_axis(x, inset)
         return self.profile.point(s)[:, 1] + inset * np.cos(self.profile.heading(s))
 
     def bottom_reaches(self, z: float, inset: float = 0.0) -> float:
-        """x at which the sweep of the bottom's face `inset` mm inside its outer face reaches height z."""
+        """X at which the sweep of the bottom's face `inset` mm inside its outer face reaches height z."""
         low, high = self.design.hull.flat_to, self.length + 4.0 * self.bottom_thickness
         while high - low > 1e-11 * self.length:
             tried = np.linspace(low, high, 33)
@@ -129,13 +132,13 @@ class Hull:
         return (low + high) / 2.0
 
     def stations(self, start: float, stop: float) -> Array:
-        """x between two places, so close that every edge bends at most `EDGE_TURN` between two; ends included."""
+        """X between two places, so close that every edge bends at most `EDGE_TURN` between two; ends included."""
         along = [
             self.profile.point(self.profile.samples(EDGE_TURN))[:, 0],
             self.plan.point(self.plan.samples(EDGE_TURN))[:, 0],
         ]
         x = np.unique(np.concatenate(along))
-        margin = 1e-6 * self.length
+        margin = LEAST_STEP * self.length
         inside = x[(x > start + margin) & (x < stop - margin)]
         if len(inside):
             inside = inside[np.concatenate([[True], np.diff(inside) > margin])]
@@ -188,12 +191,8 @@ def _straight_then_sweep(straight: float, bend: Sweep, side: float, start: tuple
 def _plan(design: Design) -> tuple[FairCurve, Sweep, Sweep]:
     """The sheer's half of the plan, port side, from the transom forward."""
     sizes = design.hull
-    stern = _sweep(
-        design, "hull.parallel_from", sizes.parallel_from, (sizes.beam - sizes.beam_at_transom) / 2.0
-    )
-    bow = _sweep(
-        design, "hull.parallel_to", sizes.length - sizes.parallel_to, (sizes.beam - sizes.beam_at_bow) / 2.0
-    )
+    stern = _sweep(design, "hull.parallel_from", sizes.parallel_from, (sizes.beam - sizes.beam_at_transom) / 2.0)
+    bow = _sweep(design, "hull.parallel_to", sizes.length - sizes.parallel_to, (sizes.beam - sizes.beam_at_bow) / 2.0)
     knots, curvatures = [0.0], [-stern.curvature]
 
     def run_on(length: float, curvature: float) -> None:

@@ -140,9 +140,7 @@ def _level_offset(depth: float, flare: float, d: float) -> float:
     return -depth * float(np.tan(flare)) + d * float(np.cos(flare))
 
 
-def slope_panel(
-    plan: FairCurve, depth: float, flare: float, thickness: float, inset: float, port: bool
-) -> SlopePanel:
+def slope_panel(plan: FairCurve, depth: float, flare: float, thickness: float, inset: float, port: bool) -> SlopePanel:
     """Prepare the panel of constant slope.
 
     Args:

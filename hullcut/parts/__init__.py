@@ -1,0 +1,1 @@
+"""Flat parts taken off a hull and the arrangement of its fittings."""

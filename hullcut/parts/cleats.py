@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.hull.checks import strain_limit
 from hullcut.hull.slope_panel import SlopePanel, slope_panel
 from hullcut.parts.decks import nose_from
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, transverse_panel
 from hullcut.parts.outline import EdgeLines
-from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -20,22 +20,17 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["chine_cleats", "chine_strain", "knees", "sheer_cleats", "shelf_cleats", "strain_limit", "transom_cleats"]
+__all__ = [
+    "chine_cleats",
+    "chine_is_sawn",
+    "chine_strain",
+    "knees",
+    "sheer_cleats",
+    "shelf_cleats",
+    "transom_cleats",
+]
 
 Array = NDArray[np.float64]
-
-
-
-
-def strain_limit(material: str) -> float | None:
-    """Half of the breaking strain MOR / MOE of a solid wood; None where the table has no strength.
-
-    Half the published breaking strain is common practice, no source.
-    """
-    data = wood(material)
-    if data.moe is None or data.mor is None:
-        return None
-    return data.mor / (data.moe * 1000.0) / 2.0
 
 
 def chine_strain(hull: Hull) -> float:
@@ -43,7 +38,8 @@ def chine_strain(hull: Hull) -> float:
     return hull.design.cleats.chine_height * hull.bottom_sweep.curvature / 2.0
 
 
-def _is_sawn(hull: Hull) -> bool:
+def chine_is_sawn(hull: Hull) -> bool:
+    """Whether a chine cleat would break if it were bent up the bow, so that it is sawn to the curve."""
     limit = strain_limit(hull.design.woods.cleat.material)
     return limit is None or chine_strain(hull) > limit
 
@@ -53,9 +49,7 @@ def _panel(hull: Hull, port: bool) -> SlopePanel:
     return slope_panel(hull.plan, hull.depth, hull.flare, breadth, hull.side_thickness, port)
 
 
-def _strip(
-    hull: Hull, spec: Spec, port: bool, guide: tuple[Array, Array], height: float, up: bool
-) -> Part:
+def _strip(hull: Hull, spec: Spec, port: bool, guide: tuple[Array, Array], height: float, up: bool) -> Part:
     """A strip on the side along a guide edge in space (outer and inner face, port side), `height` wide.
 
     Args:
@@ -71,7 +65,8 @@ def _strip(
     outer, inner = guide[0] * mirror, guide[1] * mirror
     half = panel.thickness / 2.0
     middle = (panel.to_flat(outer)[:, :2] + panel.to_flat(inner)[:, :2]) / 2.0
-    steps = np.gradient(middle, axis=0)
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(middle, axis=0), axis=1))])
+    steps = np.gradient(middle, along, axis=0)
     left = np.column_stack([-steps[:, 1], steps[:, 0]]) / np.linalg.norm(steps, axis=1)[:, None]
     upward = left if port else -left
     parallel = middle + (height if up else -height) * upward
@@ -111,7 +106,7 @@ def chine_cleats(hull: Hull) -> list[Part]:
     height = hull.design.cleats.chine_height
     made = []
     for port in (True, False):
-        if _is_sawn(hull):
+        if chine_is_sawn(hull):
             aft = _spec(hull, "chine-cleat-after", "Chine cleat, after", port, "straight strip")
             fore = _spec(hull, "chine-cleat-fore", "Chine cleat, fore", port, "sawn to the bow's curve")
             made.append(_strip(hull, aft, port, _guide_on_bottom(hull, start, split), height, up=True))
@@ -127,7 +122,14 @@ def sheer_cleats(hull: Hull) -> list[Part]:
     guide = _guide_at(hull, hull.transom_thickness, nose_from(hull), hull.roof)
     height = hull.design.cleats.sheer_height
     return [
-        _strip(hull, _spec(hull, "sheer-cleat", "Sheer cleat", port, "carries the decks"), port, guide, height, up=False)
+        _strip(
+            hull,
+            _spec(hull, "sheer-cleat", "Sheer cleat", port, "carries the decks"),
+            port,
+            guide,
+            height,
+            up=False,
+        )
         for port in (True, False)
     ]
 
@@ -138,7 +140,14 @@ def shelf_cleats(hull: Hull) -> list[Part]:
     guide = _guide_at(hull, radio.shelf_from, radio.shelf_from + radio.shelf_length, radio.shelf_height)
     height = hull.design.cleats.chine_height
     return [
-        _strip(hull, _spec(hull, "shelf-cleat", "Shelf cleat", port, "carries the radio shelf"), port, guide, height, up=False)
+        _strip(
+            hull,
+            _spec(hull, "shelf-cleat", "Shelf cleat", port, "carries the radio shelf"),
+            port,
+            guide,
+            height,
+            up=False,
+        )
         for port in (True, False)
     ]
 
@@ -159,7 +168,10 @@ def transom_cleats(hull: Hull) -> list[Part]:
         corners = line(x[i], np.array([-y[0], y[0], y[1], -y[1]]), z[[0, 0, 1, 1]])
         return _around(corners)
 
-    foot = [EdgeLines(n, o, i) for n, o, i in zip(("lower", "port", "upper", "starboard"), foot_ring(0), foot_ring(1), strict=True)]
+    foot = [
+        EdgeLines(n, o, i)
+        for n, o, i in zip(("lower", "port", "upper", "starboard"), foot_ring(0), foot_ring(1), strict=True)
+    ]
     spec = Spec("transom-cleat-foot", "Transom cleat, foot", "cleat", material, step="between the chine cleats")
     made = [make_part(hull.design, spec, panel, foot)]
     low = floor + cleats.chine_height * float(np.cos(hull.flare))

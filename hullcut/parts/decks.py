@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,14 +18,22 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["after_cover", "beam_places", "deck_beams", "fore_deck", "hatch_battens", "nose_block", "nose_from"]
+__all__ = [
+    "after_cover",
+    "beam_places",
+    "deck_beams",
+    "fore_deck",
+    "hatch_battens",
+    "nose_block",
+    "nose_from",
+]
 __all__ += ["windscreen"]
 
 Array = NDArray[np.float64]
 
 
 def nose_from(hull: Hull) -> float:
-    """x of the nose block's after face: where the bottom leaves just the block's thickness under the deck."""
+    """X of the nose block's after face: where the bottom leaves just the block's thickness under the deck."""
     return hull.bottom_reaches(hull.roof - hull.design.woods.nose_block.thickness, hull.bottom_thickness)
 
 
@@ -117,7 +126,7 @@ def _deck_lines(hull: Hull, start: float, stop: float, z: float, inset: float) -
 
 
 def beam_places(hull: Hull) -> dict[str, float]:
-    """x of the after face of each deck beam, by its slug."""
+    """X of the after face of each deck beam, by its slug."""
     thickness = hull.design.woods.deck_beam.thickness
     decks = hull.design.decks
     fore = decks.fore_from + hull.design.woods.bulkhead.thickness
@@ -170,15 +179,11 @@ def hatch_battens(hull: Hull) -> list[Part]:
             ("port", x + decks.batten_width, half),
             ("after", x, half),
         ]
-        spec = Spec(slug, name, "batten", _across(wood), step="glued under the hatch, clear of the sheer cleats")
+        spec = Spec(
+            slug, name, "batten", replace(wood, grain="across"), step="glued under the hatch, clear of the sheer cleats"
+        )
         made.append(make_part(hull.design, spec, panel, square_edges(panel, corners)))
     return made
-
-
-def _across(wood):  # type: ignore[no-untyped-def]
-    from dataclasses import replace
-
-    return replace(wood, grain="across")
 
 
 def windscreen(hull: Hull) -> Part | None:

@@ -114,15 +114,14 @@ def rulings_of(panel: Panel, polygon: shapely.Polygon) -> tuple[Ruling, ...]:
         return ()
     far = 4.0 * float(np.hypot(*np.ptp(np.array(polygon.exterior.coords), axis=0))) + 1000.0
     ends = np.stack([points - far * directions, points + far * directions], axis=1)
-    crossed = shapely.intersection(shapely.linestrings(ends), shapely.Polygon(polygon.exterior))
+    lines = shapely.linestrings(ends)
+    crossed = np.atleast_1d(np.asarray(shapely.intersection(lines, shapely.Polygon(polygon.exterior))))
     found = []
     for piece, turn in zip(crossed, turns, strict=True):
         if piece.is_empty or piece.length < 1e-6:
             continue
-        box = np.array(shapely.get_coordinates(piece))
-        found.append(
-            Ruling(*map(float, box[0]), *map(float, box[-1]), turn=float(np.degrees(turn)))
-        )
+        (x0, y0), (x1, y1) = shapely.get_coordinates(piece)[[0, -1]]
+        found.append(Ruling(float(x0), float(y0), float(x1), float(y1), float(np.degrees(turn))))
     return tuple(found)
 
 

@@ -70,7 +70,7 @@ def _circle(x: float, y: float, z: float, radius: float) -> Array:
 
 
 def bearer_places(hull: Hull, arrangement: Arrangement) -> tuple[float, float]:
-    """x of the bearers' after and fore ends: half their length either way from the engine plate."""
+    """X of the bearers' after and fore ends: half their length either way from the engine plate."""
     engine = hull.design.engine
     middle = arrangement.plate_x + hull.design.woods.engine_plate.thickness / 2.0
     return middle - engine.bearer_length / 2.0, middle + engine.bearer_length / 2.0

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import line, upright_panel
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from hullcut.design.values import Fin
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
+
+Array = NDArray[np.float64]
 
 __all__ = ["fin", "fin_area_centre", "fin_cleat"]
 
@@ -51,15 +54,15 @@ def fin(hull: Hull, arrangement: Arrangement) -> Part:
     aft = root[root <= tab[0]]
     corners_fore = np.unique(np.concatenate([[tab[1]], fore]))[::-1]
     corners_aft = np.unique(np.concatenate([aft, [tab[0]]]))[::-1]
-    rings = [
-        ("tip", [tip_aft, tip_fore], [depth, depth]),
-        ("leading edge", [tip_fore, root[-1]], [depth, foot[-1]]),
+    rings: list[tuple[str, Array, Array]] = [
+        ("tip", np.array([tip_aft, tip_fore]), np.array([depth, depth])),
+        ("leading edge", np.array([tip_fore, root[-1]]), np.array([depth, foot[-1]])),
         ("root, fore", corners_fore, hull.bottom_height(corners_fore, 0.0)),
-        ("tab, fore", [tab[1], tab[1]], [tab_foot[1], top[1]]),
-        ("tab", [tab[1], tab[0]], [top[1], top[0]]),
-        ("tab, after", [tab[0], tab[0]], [top[0], tab_foot[0]]),
+        ("tab, fore", tab[[1, 1]], np.array([tab_foot[1], top[1]])),
+        ("tab", tab[::-1], top[::-1]),
+        ("tab, after", tab[[0, 0]], np.array([top[0], tab_foot[0]])),
         ("root, after", corners_aft, hull.bottom_height(corners_aft, 0.0)),
-        ("trailing edge", [root[0], tip_aft], [foot[0], depth]),
+        ("trailing edge", np.array([root[0], tip_aft]), np.array([foot[0], depth])),
     ]
     half = wood.thickness / 2.0
     panel = upright_panel(-half, wood.thickness)

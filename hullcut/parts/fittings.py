@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
+from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel
 from hullcut.parts.outline import EdgeLines
 
 if TYPE_CHECKING:
@@ -46,7 +46,9 @@ def pads(hull: Hull) -> list[Part]:
             ("upper", middle + half, high),
             ("starboard", middle - half, high),
         ]
-        made.append(make_part(hull.design, Spec(slug, name, "pad", wood, step=step), panel, square_edges(panel, corners)))
+        made.append(
+            make_part(hull.design, Spec(slug, name, "pad", wood, step=step), panel, square_edges(panel, corners))
+        )
     return made
 
 
@@ -74,7 +76,7 @@ def shelf(hull: Hull) -> Part:
 
 
 def servo_places(hull: Hull, arrangement: Arrangement) -> list[tuple[float, float]]:
-    """x and y of the middles of the two servos, side by side across the shelf."""
+    """X and y of the middles of the two servos, side by side across the shelf."""
     radio = hull.design.radio
     pitch = radio.servo_width + 2.0 * SERVO_MARGIN[1] + 4.0
     x = radio.shelf_from + radio.shelf_length / 2.0

@@ -50,9 +50,7 @@ def upright_panel(y_near: float, thickness: float, port: bool = True) -> FlatPan
 
 def line(x: Array | float, y: Array | float, z: Array | float) -> Array:
     """Points in space (n, 3) from coordinates that may be single numbers."""
-    return np.column_stack(np.broadcast_arrays(np.atleast_1d(x), np.atleast_1d(y), np.atleast_1d(z))).astype(
-        np.float64
-    )
+    return np.column_stack(np.broadcast_arrays(np.atleast_1d(x), np.atleast_1d(y), np.atleast_1d(z))).astype(np.float64)
 
 
 def square_edges(panel: Panel, corners: Sequence[tuple[str, float, float]]) -> list[EdgeLines]:

@@ -8,7 +8,7 @@ thickness times the angle turned; on bevelled edges only the reckoning ruling by
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -94,10 +94,7 @@ def joint_lines(hull: Hull) -> tuple[JointLine, ...]:
     lines: list[JointLine] = []
     for hand, sign in (("port", 1.0), ("starboard", -1.0)):
         mirror = np.array([1.0, sign, 1.0])
-        for joint in _side_lines(hull, hand):
-            lines.append(
-                JointLine(joint.name, joint.a, joint.edge_a, joint.b, joint.edge_b, joint.points * mirror)
-            )
+        lines += [replace(joint, points=joint.points * mirror) for joint in _side_lines(hull, hand)]
     lines += _across_lines(hull)
     return tuple(lines)
 
@@ -113,9 +110,7 @@ def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     z = hull.bottom_height(x, hull.chine_inset)
     side, inner = f"side-{hand}", hull.side_thickness
     found = [
-        JointLine(
-            f"chine, {hand}", side, "lower", "bottom", hand, line(x, hull.half_breadth(x, z, chine_face), z)
-        )
+        JointLine(f"chine, {hand}", side, "lower", "bottom", hand, line(x, hull.half_breadth(x, z, chine_face), z))
     ]
     over = design.laps.deck == "over"
     deck_face = 0.0 if over else inner
@@ -158,7 +153,12 @@ def _cleat_lines(hull: Hull, hand: str, x: Array) -> list[JointLine]:
     points = line(along, hull.half_breadth(along, hull.roof, inner), hull.roof)
     found.append(
         JointLine(
-            f"sheer cleat, {hand}, side", f"sheer-cleat-{hand}", "upper", f"side-{hand}", "cleat corner", points
+            f"sheer cleat, {hand}, side",
+            f"sheer-cleat-{hand}",
+            "upper",
+            f"side-{hand}",
+            "cleat corner",
+            points,
         )
     )
     return found
@@ -179,6 +179,13 @@ def _across_lines(hull: Hull) -> list[JointLine]:
     breadth = design.woods.cleat.thickness
     y = float(hull.half_breadth(np.array([x]), z, hull.side_thickness + breadth)[0])
     found.append(
-        JointLine("bulkhead, bottom", "bulkhead", "lower", "bottom", "on its face", line(x, np.linspace(-y, y, 9), z))
+        JointLine(
+            "bulkhead, bottom",
+            "bulkhead",
+            "lower",
+            "bottom",
+            "on its face",
+            line(x, np.linspace(-y, y, 9), z),
+        )
     )
     return found

@@ -100,9 +100,7 @@ def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> l
             inside = shapely.LineString(middle).intersection(piece)
             line = shapely.get_coordinates(inside) if inside.geom_type == "LineString" else np.zeros((0, 2))
             found.append(
-                Landing(
-                    host.id, guest.id, guest.name, guest.family, face, as_points(corners), as_points(line)
-                )
+                Landing(host.id, guest.id, guest.name, guest.family, face, as_points(corners), as_points(line))
             )
     return found
 
@@ -144,9 +142,8 @@ def _middle_of(ring: Array) -> Array:
     reach = 4.0 * float(np.ptp(ring @ square)) + 10.0
     feet = np.linspace(along.min() + 0.5, along.max() - 0.5, count)[:, None] * unit
     feet = feet + square * float(np.mean(ring @ square))
-    crossing = shapely.intersection(
-        shapely.linestrings(np.stack([feet - square * reach, feet + square * reach], axis=1)), polygon
-    )
+    across = shapely.linestrings(np.stack([feet - square * reach, feet + square * reach], axis=1))
+    crossing = np.atleast_1d(np.asarray(shapely.intersection(across, polygon)))
     middles = np.array([shapely.get_coordinates(each).mean(axis=0) for each in crossing if not each.is_empty])
     return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
 

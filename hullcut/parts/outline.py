@@ -107,7 +107,8 @@ def _outward(points: Array) -> Array:
     after = np.vstack([normals, normals[-1:]])
     total = before + after
     scale = 2.0 / np.maximum(np.einsum("ij,ij->i", total, total), 0.5)
-    return total * scale[:, None]
+    normals_out: Array = total * scale[:, None]
+    return normals_out
 
 
 def _long_run(line: EdgeLines, outer: Array, inner: Array, thickness: float) -> _Run:
@@ -152,8 +153,7 @@ def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
         points.append(kept)
         total += len(kept)
     edges = tuple(
-        Edge(run.name, starts[i], starts[(i + 1) % count], run.bevel, run.long_face)
-        for i, run in enumerate(runs)
+        Edge(run.name, starts[i], starts[(i + 1) % count], run.bevel, run.long_face) for i, run in enumerate(runs)
     )
     return np.concatenate(points), edges
 

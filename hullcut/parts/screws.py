@@ -49,8 +49,8 @@ def screw_marks(design: Design, part: Part, prints: Sequence[Landing]) -> list[M
         if any(each.guest.endswith(name) for name in _NOT_INTO):
             continue
         staggered = part.family in ("bottom", "transom")
-        for place in _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered):
-            found.append(Mark("screw", words, "outer", (place,), sizes.clearance.diameter))
+        places = _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered)
+        found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter) for place in places]
     return found
 
 

@@ -59,12 +59,8 @@ def cross_section(
     Returns:
         The edges counter-clockwise in the flat, from the lower edge.
     """
-    rings = [
-        _ring(hull, x, foot, head, inset, sheer_notch, chine_notch) for x in (x_aft, x_aft + thickness)
-    ]
-    return [
-        EdgeLines(name, outer, inner) for (name, outer), (_, inner) in zip(rings[0], rings[1], strict=True)
-    ]
+    rings = [_ring(hull, x, foot, head, inset, sheer_notch, chine_notch) for x in (x_aft, x_aft + thickness)]
+    return [EdgeLines(name, outer, inner) for (name, outer), (_, inner) in zip(rings[0], rings[1], strict=True)]
 
 
 def _ring(
@@ -90,14 +86,14 @@ def _ring(
     up: list[tuple[str, Array]] = []
     if chine_notch is not None:
         cut = chine_notch.breadth
-        up.append(("chine notch", line(x, np.array([breadth(floor, cut), breadth(low, cut)]), [floor, low])))
+        up.append(("chine notch", line(x, np.array([breadth(floor, cut), breadth(low, cut)]), np.array([floor, low]))))
         up.append(("chine notch top", line(x, np.array([breadth(low, cut), breadth(low)]), low)))
     z = np.linspace(low, high, 9)
     up.append(("port", line(x, hull.half_breadth(np.full(9, x), z, inset), z)))
     if sheer_notch is not None:
         cut = sheer_notch.breadth
         up.append(("sheer notch foot", line(x, np.array([breadth(high), breadth(high, cut)]), high)))
-        up.append(("sheer notch", line(x, np.array([breadth(high, cut), breadth(head, cut)]), [high, head])))
+        up.append(("sheer notch", line(x, np.array([breadth(high, cut), breadth(head, cut)]), np.array([high, head]))))
     start, end = up[0][1][0], up[-1][1][-1]
     mirror = np.array([1.0, -1.0, 1.0])
     lower = ("lower", np.array([start * mirror, start]))

@@ -31,7 +31,7 @@ _JOINT_PLAY = 0.4
 
 
 def cradle_places(hull: Hull, arrangement: Arrangement) -> tuple[float, float]:
-    """x of the after faces of the two cradles, either side of the balance point."""
+    """X of the after faces of the two cradles, either side of the balance point."""
     spacing = hull.design.stand.spacing
     thickness = hull.design.woods.stand.thickness
     return (
@@ -90,7 +90,7 @@ def _cradle(hull: Hull, slug: str, name: str, x: float) -> Part:
 
 
 def _slot(hull: Hull, ground: float) -> tuple[tuple[float, float], float]:
-    """y of a rail slot's two sides, and the height at which it ends."""
+    """Y of a rail slot's two sides, and the height at which it ends."""
     wood = hull.design.woods.stand
     near = _rail_y(hull) - _JOINT_PLAY / 2.0
     return (near, near + wood.thickness + _JOINT_PLAY), ground + _rail_height(hull) / 2.0

@@ -1,0 +1,165 @@
+"""Finding free places for words on a part, so that no text stands on another or on a line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from hullcut.drawing.font import ascent, descent, text_width
+from hullcut.drawing.paths import text_box
+from hullcut.drawing.scene import Role, Text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+    from hullcut.drawing.scene import Point
+
+__all__ = ["FreeGround"]
+
+_LEADING = 1.35
+_LEAST_SIZE = 2.0
+_DIRECTIONS = 24
+
+
+class FreeGround:
+    """The part of an outline on which nothing is drawn yet; texts placed on it take their room from it.
+
+    Attributes:
+        free: what is left.
+    """
+
+    def __init__(self, outline: BaseGeometry, drawn: Sequence[BaseGeometry], gap: float) -> None:
+        """Begin with an outline less everything drawn on it, each kept `gap` mm clear."""
+        busy = shapely.unary_union([shape.buffer(gap, quad_segs=1) for shape in drawn]) if drawn else None
+        self.free = outline if busy is None else outline.difference(busy)
+
+    def put(self, text: Text) -> bool:
+        """Take the room of a text if all of it is free."""
+        box = shapely.Polygon(text_box(text))
+        if not self.free.covers(box):
+            return False
+        self.take(box)
+        return True
+
+    def take(self, shape: BaseGeometry) -> None:
+        """Take a shape's room."""
+        self.free = self.free.difference(shape.buffer(0.6, quad_segs=1))
+
+    def along(self, text: Text, line: Sequence[Point], step: float = 6.0) -> Text | None:
+        """The text at the first free place along a line, turned to it and readable; None where there is none."""
+        run = shapely.LineString(line)
+        width = text_width(text.text, text.size, text.bold)
+        if run.length < width:
+            return None
+        drop = (ascent(text.size) - descent(text.size)) / 2.0
+        for share in _from_the_middle(int(max(1.0, (run.length - width) // step)) + 1):
+            middle = width / 2.0 + share * (run.length - width)
+            ends = [run.interpolate(middle - width / 2.0), run.interpolate(middle + width / 2.0)]
+            angle = _readable(float(np.degrees(np.arctan2(ends[1].y - ends[0].y, ends[1].x - ends[0].x))))
+            place = run.interpolate(middle)
+            turned = np.radians(angle)
+            at = (place.x + drop * float(np.sin(turned)), place.y - drop * float(np.cos(turned)))
+            candidate = replace(text, at=at, angle=angle, anchor="middle")
+            if self.put(candidate):
+                return candidate
+        return None
+
+    def block(self, lines: Sequence[tuple[str, bool]], largest: float) -> list[Text]:
+        """A block of lines in the roomiest place, as large as fits, at most `largest` mm; empty where none fits.
+
+        Args:
+            lines: (text, bold), from the top; where only one line fits, they are joined.
+            largest: size of the font, mm.
+        """
+        if not lines:
+            return []
+        for region in sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]:
+            if region.geom_type != "Polygon" or region.area < 20.0:
+                continue
+            circle = shapely.maximum_inscribed_circle(region, tolerance=1.0)
+            centre, radius = circle.coords[0], circle.length
+            found = self._block_at(region, (centre[0], centre[1]), radius, lines, largest)
+            if found:
+                return found
+        return []
+
+    def _block_at(
+        self,
+        region: BaseGeometry,
+        centre: Point,
+        radius: float,
+        lines: Sequence[tuple[str, bool]],
+        largest: float,
+    ) -> list[Text]:
+        joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
+        longest = _longest_direction(region, centre)
+        for arrangement in (list(lines), joined, [lines[0]]):
+            most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
+            for angle, least in ((0.0, max(_LEAST_SIZE, 0.45 * largest)), (longest, _LEAST_SIZE)):
+                size = most
+                while size >= least:
+                    texts = _stacked(arrangement, centre, angle, size)
+                    box = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])
+                    if region.covers(box):
+                        self.take(box.convex_hull)
+                        return texts
+                    size *= 0.88
+        return []
+
+
+def _from_the_middle(count: int) -> list[float]:
+    """Shares of a line from its middle outward."""
+    if count == 1:
+        return [0.5]
+    shares = [i / (count - 1) for i in range(count)]
+    return sorted(shares, key=lambda share: (abs(share - 0.5), share))
+
+
+def _readable(angle: float) -> float:
+    """The angle turned half round where the text would stand on its head."""
+    turned = (angle + 180.0) % 360.0 - 180.0
+    if turned > 90.0 + 1e-6:
+        return turned - 180.0
+    if turned <= -90.0 + 1e-6:
+        return turned + 180.0
+    return turned
+
+
+def _longest_direction(region: BaseGeometry, centre: Point) -> float:
+    """Direction of the longest straight line through a point inside a region, degrees; level wins a near tie."""
+    x0, y0, x1, y1 = region.bounds
+    reach = float(np.hypot(x1 - x0, y1 - y0))
+    angles = np.arange(_DIRECTIONS) * 180.0 / _DIRECTIONS
+    units = np.column_stack([np.cos(np.radians(angles)), np.sin(np.radians(angles))])
+    middle = np.array(centre)
+    lines = shapely.linestrings(np.stack([middle - reach * units, middle + reach * units], axis=1))
+    lengths = [_piece_at(line.intersection(region), middle) for line in np.atleast_1d(np.asarray(lines))]
+    best = int(
+        np.argmax([length * (1.15 if angle == 0.0 else 1.0) for length, angle in zip(lengths, angles, strict=True)])
+    )
+    return _readable(float(angles[best]))
+
+
+def _piece_at(crossing: BaseGeometry, middle: NDArray[np.float64]) -> float:
+    spot = shapely.Point(middle)
+    return max(
+        (float(piece.length) for piece in shapely.get_parts(crossing) if piece.distance(spot) < 1e-6), default=0.0
+    )
+
+
+def _stacked(lines: Sequence[tuple[str, bool]], centre: Point, angle: float, size: float) -> list[Text]:
+    """Lines set one under another about a point."""
+    turned = np.radians(angle)
+    up = np.array([-np.sin(turned), np.cos(turned)])
+    texts = []
+    for i, (text, bold) in enumerate(lines):
+        rise = ((len(lines) - 1) / 2.0 - i) * size * _LEADING - (ascent(size) - descent(size)) / 2.0
+        at = np.array(centre) + rise * up
+        texts.append(Text(Role.LABEL, (float(at[0]), float(at[1])), text, size, float(angle), "middle", bold=bold))
+    return texts

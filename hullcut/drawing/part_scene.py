@@ -1,0 +1,241 @@
+"""A part as a drawing at full size: outline, holes, marks and words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from hullcut.drawing.labels import FreeGround
+from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
+from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
+from hullcut.drawing.smooth import smooth_path
+from hullcut.lengths import both
+from hullcut.stock.woods import wood
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Literal
+
+    from hullcut.parts.values import Mark, Part, Point
+
+__all__ = ["part_caption", "part_scene"]
+
+_NAME_SIZE = 7.0
+_MARK_SIZE = 3.0
+_GAP = 1.2
+# A cross this wide shows where a drill goes.
+_CROSS_MM = 6.0
+_ARROW_MM = 3.5
+# Words beside a small print may reach past its ends.
+_LEAST_RUN = 40.0
+
+_LINE_ROLES = {
+    "true line": Role.TRUE_LINE,
+    "centre line": Role.CENTRE,
+    "station": Role.THIN,
+    "slot": Role.MARK,
+    "balance point": Role.MARK,
+}
+
+
+def part_caption(part: Part, units: Literal["in", "mm"]) -> str:
+    """What a part is cut from and how many a boat has, in one line."""
+    count = f"{part.quantity} for each boat, " if part.quantity > 1 else ""
+    thickness = both(part.thickness, units, 32, decimals=1)
+    return f"{count}{wood(part.material).name}, {thickness} thick"
+
+
+def part_scene(part: Part, units: Literal["in", "mm"]) -> Scene:
+    """The part at true scale in its own coordinates, with marks and words that stand clear of each other.
+
+    Args:
+        part: what to draw.
+        units: which unit leads.
+    """
+    items: list[Item] = _marks(part)
+    items.append(Shape(Role.CUT, (smooth_path(part.outline),), ref=part.id))
+    items += [Shape(Role.INNER_CUT, (smooth_path(hole),), ref=part.id) for hole in part.holes]
+    items += _words(part, units)
+    return scene_from(part.name, items, margin=4.0)
+
+
+def _marks(part: Part) -> list[Item]:
+    shown = _marked_face(part)
+    items: list[Item] = []
+    for mark in part.marks:
+        ref = f"{part.id} {mark.kind}"
+        if mark.kind in ("screw", "hole") and mark.diameter is not None:
+            items.append(Shape(Role.HOLE, _drill(mark.points[0], mark.diameter), ref=ref))
+        elif mark.kind == "shaft":
+            items.append(Shape(Role.MARK, _cross(mark.points[0]), ref=ref))
+        elif mark.kind == "landing":
+            role = Role.MARK if mark.face in (shown, "both") else Role.HIDDEN
+            items.append(Shape(role, (_ring(mark.points),), ref=ref))
+        elif mark.kind in _LINE_ROLES:
+            closed = mark.points[0] == mark.points[-1] and len(mark.points) > 3
+            path = _ring(mark.points) if closed else _run(mark.points)
+            items.append(Shape(_LINE_ROLES[mark.kind], (path,), ref=ref))
+    return items
+
+
+def _marked_face(part: Part) -> str:
+    """The face that the drawing shows: the one that looks at the reader."""
+    corners = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
+    a, b, c = part.panel.to_space(corners, 0.0)
+    towards = np.cross(b - a, c - a)
+    outward = part.panel.to_space(corners[:1], 1.0)[0] - a
+    return "outer" if float(towards @ outward) > 0.0 else "inner"
+
+
+def _ring(points: Sequence[Point]) -> Path:
+    return smooth_path(points[:-1]) if len(points) > 12 else polygon(points[:-1])
+
+
+def _run(points: Sequence[Point]) -> Path:
+    return smooth_path(points, closed=False) if len(points) > 4 else polyline(points)
+
+
+def _cross(at: Point) -> tuple[Path, ...]:
+    x, y = at
+    half = _CROSS_MM / 2.0
+    return (line((x - half, y), (x + half, y)), line((x, y - half), (x, y + half)))
+
+
+def _drill(at: Point, diameter: float) -> tuple[Path, ...]:
+    return (circle(at, diameter / 2.0), *_cross(at))
+
+
+def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
+    outline = shapely.Polygon(part.outline, part.holes)
+    true_outline = shapely.Polygon(part.true_outline, part.holes)
+    drawn = [outline.exterior, *outline.interiors, *_obstacles(part)]
+    ground = FreeGround(true_outline, drawn, _GAP)
+    items: list[Item] = []
+    lettering: list[tuple[str, bool]] = [(part.name, True), (part_caption(part, units), False)]
+    lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
+    items += ground.block(lettering, _NAME_SIZE)
+    items += _grain_arrow(part, ground)
+    for mark in part.marks:
+        items += _mark_words(mark, ground)
+    return items
+
+
+def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
+    found: list[shapely.LineString | shapely.Polygon] = []
+    for mark in part.marks:
+        if mark.diameter is not None:
+            found.append(shapely.Point(mark.points[0]).buffer(max(mark.diameter, _CROSS_MM) / 2.0))
+        elif mark.kind == "shaft":
+            found.append(shapely.Point(mark.points[0]).buffer(_CROSS_MM / 2.0))
+        elif len(mark.points) > 1 and mark.kind != "grain":
+            found.append(shapely.LineString(mark.points))
+    return found
+
+
+def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
+    """The words beside a mark, where there is room for them; the line itself tells the rest."""
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    if mark.kind in ("landing", "slot") and mark.points[0] == mark.points[-1]:
+        middle = _long_middle(mark.points)
+        for size in (_MARK_SIZE, 2.4):
+            placed = ground.along(replace(text, size=size), middle)
+            if placed is not None:
+                return [placed]
+        for shift in (3.2, -3.2, 6.4, -6.4):
+            placed = ground.along(replace(text, size=2.4), _shifted(middle, shift, mark.points))
+            if placed is not None:
+                return [placed]
+        return []
+    if mark.kind == "station":
+        words = replace(text, text=f"station {mark.name}", size=2.4)
+        placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
+        return [] if placed is None else [placed]
+    if mark.kind in ("centre line", "balance point", "true line"):
+        for shift in (2.4, -2.4, 5.0, -5.0):
+            placed = ground.along(text, _parallel(mark.points, shift))
+            if placed is not None:
+                return [placed]
+        return _beside(text, mark.points[-1], ground) if mark.kind == "balance point" else []
+    if mark.kind == "shaft":
+        return _beside(text, mark.points[0], ground)
+    return []
+
+
+def _beside(text: Text, at: Point, ground: FreeGround) -> list[Item]:
+    for dx, anchor in ((5.0, "start"), (-5.0, "end")):
+        for dy in (-1.0, 4.0, -6.0, 9.0, -11.0):
+            candidate = replace(text, at=(at[0] + dx, at[1] + dy), anchor=anchor)
+            if ground.put(candidate):
+                return [candidate]
+    return []
+
+
+def _long_middle(points: Sequence[Point]) -> list[Point]:
+    """The middle line of a closed shape along its longer axis."""
+    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.Polygon(points)))
+    a, b = box[1] - box[0], box[2] - box[1]
+    if np.linalg.norm(a) >= np.linalg.norm(b):
+        ends = ((box[0] + box[3]) / 2.0, (box[1] + box[2]) / 2.0)
+    else:
+        ends = ((box[0] + box[1]) / 2.0, (box[3] + box[2]) / 2.0)
+    return [(float(end[0]), float(end[1])) for end in ends]
+
+
+def _shifted(middle: Sequence[Point], shift: float, ring: Sequence[Point]) -> list[Point]:
+    """A line beside a shape: its middle line moved out past the shape's edge."""
+    start, end = np.array(middle[0]), np.array(middle[-1])
+    unit = (end - start) / np.linalg.norm(end - start)
+    square = np.array([-unit[1], unit[0]])
+    half = float(np.ptp(np.array(ring) @ square)) / 2.0
+    away = square * (shift + np.sign(shift) * half)
+    more = unit * max(0.0, (_LEAST_RUN - float(np.linalg.norm(end - start))) / 2.0)
+    return [_pair(start - more + away), _pair(end + more + away)]
+
+
+def _parallel(points: Sequence[Point], distance: float) -> list[Point]:
+    start, end = np.array(points[0]), np.array(points[-1])
+    unit = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
+    away = np.array([-unit[1], unit[0]]) * distance
+    return [(float(p[0]), float(p[1])) for p in (start + away, end + away)]
+
+
+def _grain_arrow(part: Part, ground: FreeGround) -> list[Item]:
+    """An arrow along the grain with its word, in the roomiest place that is left."""
+    if part.grain == "any":
+        return []
+    along_x = part.grain == "along"
+    for region in sorted(shapely.get_parts(ground.free), key=lambda piece: -piece.area)[:3]:
+        if region.geom_type != "Polygon" or region.area < 60.0:
+            continue
+        mark = shapely.maximum_inscribed_circle(region, tolerance=1.0)
+        x, y = mark.coords[0]
+        for half in (30.0, 20.0, 12.0, 8.0):
+            step = np.array([half, 0.0]) if along_x else np.array([0.0, half])
+            start, end = np.array([x, y]) - step, np.array([x, y]) + step
+            shaft = shapely.LineString([start, end])
+            if not region.covers(shaft.buffer(_ARROW_MM / 2.0, quad_segs=1)):
+                continue
+            ground.take(shaft.buffer(_ARROW_MM / 2.0, quad_segs=1))
+            arrow = Shape(Role.LABEL, _double_arrow(start, end), ref=f"{part.id} grain")
+            word = Text(Role.LABEL, (0.0, 0.0), "grain", _MARK_SIZE)
+            ends = ((float(start[0]), float(start[1])), (float(end[0]), float(end[1])))
+            placed = ground.along(word, _parallel(ends, 4.6)) or ground.along(word, _parallel(ends, -4.6))
+            return [arrow] if placed is None else [arrow, placed]
+    return []
+
+
+def _double_arrow(start: np.ndarray, end: np.ndarray) -> tuple[Path, ...]:
+    unit = (end - start) / np.linalg.norm(end - start)
+    square = np.array([-unit[1], unit[0]])
+    paths = [polyline([_pair(start), _pair(end)])]
+    for tip, way in ((start, unit), (end, -unit)):
+        wings = [tip + _ARROW_MM * way + 0.4 * _ARROW_MM * side * square for side in (1.0, -1.0)]
+        paths.append(polyline([_pair(wings[0]), _pair(tip), _pair(wings[1])]))
+    return tuple(paths)
+
+
+def _pair(point: np.ndarray) -> Point:
+    return (float(point[0]), float(point[1]))

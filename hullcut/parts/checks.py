@@ -1,0 +1,142 @@
+"""Checks of the parts: joints that fit, cleats that bend, fittings that keep clear, and wood to measure."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from hullcut.check import Check, verdict
+from hullcut.hull.checks import strain_limit
+from hullcut.parts.cleats import chine_is_sawn, chine_strain
+from hullcut.parts.engine import bearer_places
+from hullcut.stock.thickness import nominal_thickness
+from hullcut.stock.woods import wood
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.arrangement import Arrangement
+    from hullcut.hull.form import Hull
+    from hullcut.parts.values import Joint
+
+__all__ = ["part_checks"]
+
+MISMATCH_MM = 0.5
+_OWN_RULE = "hullcut's own rule"
+
+
+def part_checks(hull: Hull, arrangement: Arrangement, joints: Sequence[Joint]) -> tuple[Check, ...]:
+    """The checks of the parts."""
+    return (
+        _joints(joints),
+        *_cleats(hull),
+        *_clearances(hull, arrangement),
+        *_measure(hull),
+    )
+
+
+def _joints(joints: Sequence[Joint]) -> Check:
+    worst = max(joints, key=lambda joint: joint.mismatch)
+    status = verdict(worst.mismatch <= MISMATCH_MM)
+    advice = "" if status == "ok" else f"{worst.name}: the two edges differ; report this design as a fault"
+    return Check(
+        "Both edges of every joint are equally long",
+        status,
+        worst.mismatch,
+        MISMATCH_MM,
+        "mm",
+        _OWN_RULE,
+        advice,
+    )
+
+
+def _cleats(hull: Hull) -> list[Check]:
+    cleat = hull.design.woods.cleat
+    limit = strain_limit(cleat.material)
+    source = "half of MOR / MOE of the wood (the half is common practice, no source)"
+    found = []
+    if chine_is_sawn(hull):
+        advice = "a straight strip would break at the bow, so the fore chine cleats are sawn to the curve"
+    else:
+        advice = "the chine cleats bend up the bow in one piece"
+    shown = None if limit is None else limit * 100.0
+    found.append(Check("Chine cleats at the bow", "ok", chine_strain(hull) * 100.0, shown, "% strain", source, advice))
+    curvature = max(hull.bow_taper.curvature, hull.stern_taper.curvature)
+    if curvature > 0.0 and limit is not None:
+        strain = cleat.thickness * curvature / 2.0
+        status = verdict(strain <= limit, "warn")
+        advice = (
+            "" if status == "ok" else "kerf the cleats every 1/2 in on their inner side, or laminate two thin strips"
+        )
+        found.append(Check("Cleats bend with the sides", status, strain * 100.0, shown, "% strain", source, advice))
+    return found
+
+
+def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
+    """Fittings on the centre line that must not run into each other."""
+    design, shaft = hull.design, arrangement.shaft
+    fin_from, fin_to = arrangement.fin_x, arrangement.fin_x + design.fin.root
+    plate = (arrangement.plate_x, arrangement.plate_x + design.woods.engine_plate.thickness)
+    gap = max(fin_from - plate[1], plate[0] - fin_to)
+    found = [
+        _gap(
+            "Fin's tab clears the engine plate's foot",
+            gap,
+            "move the balance point or the engine (balance.point, engine.plate_at)",
+        ),
+        _gap(
+            "Shaft slot clears the fin",
+            fin_from - shaft.slot_to,
+            "move the propeller nearer (drive.propeller_behind)",
+        ),
+    ]
+    radio = design.radio
+    shelf_fore = radio.shelf_from + radio.shelf_length
+    rise = (shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x)
+    tube_top = shaft.hub_z + rise * (shelf_fore - shaft.hub_x) + design.drive.tube_diameter / 2.0
+    found.append(_gap("Shaft passes under the radio shelf", radio.shelf_height - tube_top, "raise radio.shelf_height"))
+    bearers = bearer_places(hull, arrangement)
+    found.append(
+        _gap(
+            "Bearers end before the bulkhead",
+            design.decks.fore_from - bearers[1],
+            "shorten engine.bearer_length",
+        )
+    )
+    found.append(
+        _gap("Bearers lie on the flat of the bottom", design.hull.flat_to - bearers[1], "lengthen hull.flat_to")
+    )
+    half_bore = design.engine.housing_bore / 2.0
+    found.append(
+        _gap(
+            "Wood is left under the housing bore",
+            design.engine.output_height - half_bore - hull.bottom_thickness - 3.0,
+            "raise engine.output_height or lessen engine.housing_bore",
+        )
+    )
+    return found
+
+
+def _gap(name: str, gap: float, remedy: str) -> Check:
+    status = verdict(gap >= 0.0, "warn")
+    return Check(name, status, gap, 0.0, "mm", "the parts' own outlines", "" if status == "ok" else remedy)
+
+
+def _measure(hull: Hull) -> list[Check]:
+    """One reminder for each sheet thickness: what is sold under a name is seldom as thick as its name."""
+    market: Literal["inch", "metric"] = "inch" if hull.design.units == "in" else "metric"
+    woods = hull.design.woods
+    seen: dict[tuple[str, float], str] = {}
+    for family in ("bottom", "transom", "deck", "hatch", "bulkhead", "shelf", "fin", "pad"):
+        each = getattr(woods, family)
+        if wood(each.material).kind == "plywood":
+            seen.setdefault((each.material, each.thickness), family)
+    found = []
+    for (material, thickness), family in sorted(seen.items()):
+        nominal = nominal_thickness(thickness, market)
+        advice = (
+            f"measure yours: what is sold as {nominal.name} is often {nominal.low:.1f} to {nominal.high:.1f} mm; "
+            f"write what you measure under [wood.{family}]"
+        )
+        name = f"Thickness of {wood(material).name}"
+        found.append(Check(name, "ok", thickness, None, "mm", "common practice, no source", advice))
+    return found

@@ -1,0 +1,251 @@
+"""The plan as JSON: the machine-readable result of an order, and its JSON Schema.
+
+Lengths are millimetres to six decimals, masses grams, angles degrees. Anyone can recompute every joint from `edges`,
+`rulings` and the joints' own lines, and replay every placement and cut.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from typing import TYPE_CHECKING, Any
+
+from hullcut.plan_schema import plan_schema
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.boat_plan import BoatPlan, OrderPlan
+    from hullcut.check import Check
+    from hullcut.design.values import Order
+    from hullcut.nesting.values import Layout, Placement, Sheet
+    from hullcut.parts.values import Joint, JointSide, Mark, Part, Point
+
+__all__ = ["FORMAT", "VERSION", "checks_json", "parts_json", "plan_json", "plan_schema", "sheets_json", "to_text"]
+
+FORMAT = "hullcut-plan"
+VERSION = 1
+
+Json = dict[str, Any]
+
+
+def plan_json(plan: OrderPlan) -> Json:
+    """The whole plan."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "name": plan.order.name,
+        "rules": _rules(plan.layout),
+        "designs": [_design(each) for each in plan.boat_plans],
+        "boats": [
+            {"id": boat.id, "design": boat.design, "builder": boat.builder, "number": boat.number}
+            for boat in plan.order.boats
+        ],
+        "parts": parts_json(plan.order, plan.boat_plans),
+        **sheets_json(plan),
+    }
+
+
+def parts_json(order: Order, plans: Sequence[BoatPlan]) -> list[Json]:
+    """The parts of all designs, with quantities for the whole order."""
+    boats = Counter(boat.design for boat in order.boats)
+    return [_part(part, boats[part.design]) for each in plans for part in each.parts]
+
+
+def checks_json(plans: Sequence[BoatPlan]) -> list[Json]:
+    """The checks of each design."""
+    return [{"name": each.design.name, "checks": [_check(check) for check in each.checks]} for each in plans]
+
+
+def sheets_json(plan: OrderPlan) -> Json:
+    """Stock, layout and bounds."""
+    layout = plan.layout
+    return {
+        "stock": [
+            {
+                "id": line.stock.id,
+                "kind": line.stock.kind,
+                "material": line.stock.material,
+                "thickness": _mm(line.stock.thickness),
+                "planed_to": _mm(line.stock.planed_to),
+                "length": _mm(line.stock.length),
+                "width": _mm(line.stock.width),
+                "grain": line.stock.grain,
+                "available": line.stock.available,
+                "price": line.stock.price,
+                "source": line.stock.source,
+            }
+            for line in layout.shopping
+        ],
+        "layout": [_sheet(sheet) for sheet in layout.sheets],
+        "bound": [
+            {
+                "material": bound.material,
+                "thickness": _mm(bound.thickness),
+                "cutting": bound.cutting,
+                "objective": bound.objective,
+                "plan": _mm(bound.plan),
+                "at_least": _mm(bound.at_least),
+                "proven_best": bound.proven_best,
+                "how": bound.how,
+            }
+            for bound in layout.bounds
+        ],
+    }
+
+
+def to_text(value: Json | list[Json]) -> str:
+    """JSON text with one line a value's element at the top two levels, and a line feed at the end."""
+    return json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _mm(value: float) -> float:
+    return round(float(value), 6) + 0.0
+
+
+def _points(points: tuple[Point, ...]) -> list[list[float]]:
+    return [[_mm(x), _mm(y)] for x, y in points]
+
+
+def _rules(layout: Layout) -> Json:
+    rules = layout.rules
+    return {
+        "cutting": rules.cutting,
+        "kerf": _mm(rules.kerf),
+        "trim": _mm(rules.trim),
+        "clearance": _mm(rules.clearance),
+        "objective": rules.objective,
+    }
+
+
+def _design(each: BoatPlan) -> Json:
+    return {
+        "name": each.design.name,
+        "joints": [_joint(joint) for joint in each.joints],
+        "checks": [_check(check) for check in each.checks],
+        "balance": None,
+    }
+
+
+def _joint(joint: Joint) -> Json:
+    return {
+        "name": joint.name,
+        "a": _joint_side(joint.a),
+        "b": _joint_side(joint.b),
+        "mismatch": _mm(joint.mismatch),
+    }
+
+
+def _joint_side(side: JointSide) -> Json:
+    return {
+        "part": side.part,
+        "edge": side.edge,
+        "line": _points(side.line),
+        "offset": _mm(side.offset),
+        "flat_length": _mm(side.flat_length),
+        "length": _mm(side.length),
+    }
+
+
+def _check(check: Check) -> Json:
+    return {
+        "name": check.name,
+        "status": check.status,
+        "value": None if check.value is None else _mm(check.value),
+        "limit": None if check.limit is None else _mm(check.limit),
+        "unit": check.unit,
+        "source": check.source,
+        "advice": check.advice,
+    }
+
+
+def _part(part: Part, boats: int) -> Json:
+    return {
+        "id": part.id,
+        "design": part.design,
+        "name": part.name,
+        "quantity": part.quantity * boats,
+        "hand": part.hand,
+        "material": part.material,
+        "thickness": _mm(part.thickness),
+        "grain": part.grain,
+        "flip": part.flip,
+        "outline": _points(part.outline),
+        "holes": [_points(hole) for hole in part.holes],
+        "edges": [
+            {
+                "name": edge.name,
+                "from": edge.start,
+                "to": edge.stop,
+                "bevel": _mm(edge.bevel),
+                "long_face": edge.long_face,
+            }
+            for edge in part.edges
+        ],
+        "rulings": [
+            {"x0": _mm(r.x0), "y0": _mm(r.y0), "x1": _mm(r.x1), "y1": _mm(r.y1), "turn": round(r.turn, 9) + 0.0}
+            for r in part.rulings
+        ],
+        "marks": [_mark(mark) for mark in part.marks],
+        "area": _mm(part.area),
+        "mass": _mm(part.mass),
+    }
+
+
+def _mark(mark: Mark) -> Json:
+    return {
+        "kind": mark.kind,
+        "name": mark.name,
+        "face": mark.face,
+        "points": _points(mark.points),
+        "diameter": None if mark.diameter is None else _mm(mark.diameter),
+    }
+
+
+def _placement(placement: Placement) -> Json:
+    return {
+        "part": placement.part,
+        "boat": placement.boat,
+        "x": _mm(placement.x),
+        "y": _mm(placement.y),
+        "rotation": _mm(placement.rotation),
+        "mirrored": placement.mirrored,
+    }
+
+
+def _sheet(sheet: Sheet) -> Json:
+    return {
+        "stock": sheet.stock.id,
+        "number": sheet.number,
+        "length": _mm(sheet.length),
+        "width": _mm(sheet.width),
+        "placements": [_placement(each) for each in sheet.placements],
+        "blanks": [
+            {
+                "id": blank.id,
+                "x": _mm(blank.x),
+                "y": _mm(blank.y),
+                "length": _mm(blank.length),
+                "width": _mm(blank.width),
+                "placements": [_placement(each) for each in blank.placements],
+            }
+            for blank in sheet.blanks
+        ],
+        "cuts": [
+            {
+                "order": cut.order,
+                "piece": cut.piece,
+                "makes": list(cut.makes),
+                "fence": _mm(cut.fence),
+                "x0": _mm(cut.x0),
+                "y0": _mm(cut.y0),
+                "x1": _mm(cut.x1),
+                "y1": _mm(cut.y1),
+            }
+            for cut in sheet.cuts
+        ],
+        "offcuts": [
+            {"x": _mm(o.x), "y": _mm(o.y), "length": _mm(o.length), "width": _mm(o.width)} for o in sheet.offcuts
+        ],
+        "used_fraction": _mm(sheet.used_fraction),
+    }

@@ -1,0 +1,158 @@
+"""The JSON Schema of plan.json (draft 2020-12)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+__all__ = ["plan_schema"]
+
+Json = dict[str, Any]
+
+_NUMBER: Json = {"type": "number"}
+_SIZE: Json = {"type": "number", "minimum": 0}
+_TEXT: Json = {"type": "string"}
+_FLAG: Json = {"type": "boolean"}
+_COUNT: Json = {"type": "integer", "minimum": 0}
+_POINT: Json = {"type": "array", "items": _NUMBER, "minItems": 2, "maxItems": 2}
+_LINE: Json = {"type": "array", "items": _POINT, "minItems": 2}
+_RING: Json = {"type": "array", "items": _POINT, "minItems": 3}
+
+
+def _choice(*values: str | None) -> Json:
+    return {"enum": list(values)}
+
+
+def _maybe(kind: str, **more: float) -> Json:
+    return {"type": [kind, "null"], **more}
+
+
+def _object(**properties: Json) -> Json:
+    """An object with just these keys, all of them required; a trailing underscore keeps clear of Python's words."""
+    named = {key.rstrip("_"): value for key, value in properties.items()}
+    return {"type": "object", "properties": named, "required": list(named), "additionalProperties": False}
+
+
+def _list(of: Json, least: int = 0) -> Json:
+    return {"type": "array", "items": of, "minItems": least}
+
+
+def _joint_side() -> Json:
+    return _object(part=_TEXT, edge=_TEXT, line=_LINE, offset=_NUMBER, flat_length=_SIZE, length=_SIZE)
+
+
+def _check() -> Json:
+    return _object(
+        name=_TEXT,
+        status=_choice("ok", "warn", "fail"),
+        value=_maybe("number"),
+        limit=_maybe("number"),
+        unit=_TEXT,
+        source=_TEXT,
+        advice=_TEXT,
+    )
+
+
+def _part() -> Json:
+    edge = _object(name=_TEXT, from_=_COUNT, to=_COUNT, bevel=_SIZE, long_face=_choice("inner", "outer", None))
+    ruling = _object(x0=_NUMBER, y0=_NUMBER, x1=_NUMBER, y1=_NUMBER, turn=_NUMBER)
+    mark = _object(
+        kind=_TEXT,
+        name=_TEXT,
+        face=_choice("inner", "outer", "both"),
+        points={"type": "array", "items": _POINT, "minItems": 1},
+        diameter=_maybe("number", exclusiveMinimum=0),
+    )
+    return _object(
+        id=_TEXT,
+        design=_TEXT,
+        name=_TEXT,
+        quantity={"type": "integer", "minimum": 1},
+        hand=_choice("port", "starboard", None),
+        material=_TEXT,
+        thickness=_SIZE,
+        grain=_choice("along", "across", "any"),
+        flip=_FLAG,
+        outline=_RING,
+        holes=_list(_RING),
+        edges=_list(edge, 1),
+        rulings=_list(ruling),
+        marks=_list(mark),
+        area=_SIZE,
+        mass=_SIZE,
+    )
+
+
+def _layout() -> Json:
+    placement = _object(part=_TEXT, boat=_TEXT, x=_NUMBER, y=_NUMBER, rotation=_NUMBER, mirrored=_FLAG)
+    blank = _object(id=_TEXT, x=_NUMBER, y=_NUMBER, length=_SIZE, width=_SIZE, placements=_list(placement))
+    cut = _object(
+        order={"type": "integer", "minimum": 1},
+        piece=_TEXT,
+        makes=_list(_TEXT),
+        fence=_SIZE,
+        x0=_NUMBER,
+        y0=_NUMBER,
+        x1=_NUMBER,
+        y1=_NUMBER,
+    )
+    offcut = _object(x=_NUMBER, y=_NUMBER, length=_SIZE, width=_SIZE)
+    return _object(
+        stock=_TEXT,
+        number={"type": "integer", "minimum": 1},
+        length=_SIZE,
+        width=_SIZE,
+        placements=_list(placement),
+        blanks=_list(blank),
+        cuts=_list(cut),
+        offcuts=_list(offcut),
+        used_fraction={"type": "number", "minimum": 0, "maximum": 1},
+    )
+
+
+def plan_schema() -> Json:
+    """The schema: every key required, no others allowed."""
+    rules = _object(cutting=_choice("through", "shape"), kerf=_SIZE, trim=_SIZE, clearance=_SIZE, objective=_TEXT)
+    joint = _object(name=_TEXT, a=_joint_side(), b=_joint_side(), mismatch=_SIZE)
+    design = _object(name=_TEXT, joints=_list(joint), checks=_list(_check()), balance=_maybe("object"))
+    boat = _object(id=_TEXT, design=_TEXT, builder=_TEXT, number={"type": "integer", "minimum": 1})
+    stock = _object(
+        id=_TEXT,
+        kind=_choice("sheet", "board", "leftover"),
+        material=_TEXT,
+        thickness=_SIZE,
+        planed_to=_SIZE,
+        length=_SIZE,
+        width=_SIZE,
+        grain=_choice("length", "width"),
+        available=_maybe("integer", minimum=0),
+        price=_maybe("number", minimum=0),
+        source=_TEXT,
+    )
+    bound = _object(
+        material=_TEXT,
+        thickness=_SIZE,
+        cutting=_TEXT,
+        objective=_TEXT,
+        plan=_SIZE,
+        at_least=_SIZE,
+        proven_best=_FLAG,
+        how=_TEXT,
+    )
+    whole = _object(
+        format={"const": "hullcut-plan"},
+        version={"const": 1},
+        name=_TEXT,
+        rules=rules,
+        designs=_list(design),
+        boats=_list(boat),
+        parts=_list(_part()),
+        stock=_list(stock),
+        layout=_list(_layout()),
+        bound=_list(bound),
+    )
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "hullcut plan",
+        "description": "Parts, joints, checks and layout of an order. Millimetres, grams, degrees.",
+        **whole,
+    }

@@ -1,0 +1,213 @@
+"""What the commands print for people: tables that read well on a terminal and in a file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich import box
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from hullcut.lengths import Units, both, feet_inches, inches, millimetres
+from hullcut.stock.woods import wood
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.boat_plan import BoatPlan, OrderPlan
+    from hullcut.check import Check
+    from hullcut.design.values import Order, Stock
+    from hullcut.pipeline import Made
+
+__all__ = ["checks_screen", "failures_screen", "parts_screen", "sheets_screen", "written_screen"]
+
+_WORDS = {"ok": "holds", "warn": "watch", "fail": "FAILS"}
+
+
+def _console(stderr: bool = False) -> Console:
+    console = Console(stderr=stderr, highlight=False)
+    if not console.is_terminal:
+        console.width = 140
+    return console
+
+
+def _table(title: str, *columns: str, right: Sequence[str] = ()) -> Table:
+    table = Table(title=title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
+    for column in columns:
+        table.add_column(column, justify="right" if column in right else "left", overflow="fold")
+    return table
+
+
+def _figure(value: float | None) -> str:
+    if value is None:
+        return ""
+    if abs(value) < 0.0005:
+        return "0"
+    return f"{value:.0f}" if abs(value) >= 100.0 else f"{value:.3g}"
+
+
+def checks_screen(plans: Sequence[BoatPlan]) -> None:
+    """Print every check of every design."""
+    console = _console()
+    for plan in plans:
+        table = _table(f"Checks of {plan.design.name}", "", "check", "value", "limit", "unit", "what to do", "source")
+        for each in plan.checks:
+            table.add_row(
+                _WORDS[each.status],
+                each.name,
+                _figure(each.value),
+                _figure(each.limit),
+                each.unit,
+                escape(each.advice),
+                each.source,
+            )
+        console.print(table)
+        console.print(_count(plan.checks))
+
+
+def _count(checks: Sequence[Check]) -> str:
+    hold, watch, fail = (sum(each.status == status for each in checks) for status in _WORDS)
+    return f"{len(checks)} checks: {hold} hold, {watch} to watch, {fail} fail."
+
+
+def parts_screen(order: Order, plans: Sequence[BoatPlan]) -> None:
+    """Print the parts list of every design, with counts for one boat and for the order."""
+    console = _console()
+    for plan in plans:
+        boats = sum(boat.design == plan.design.name for boat in order.boats)
+        table = _table(
+            f"Parts of {plan.design.name}, {boats} boat{'s' if boats > 1 else ''}",
+            "part",
+            "count",
+            "length",
+            "width",
+            "thick",
+            "wood",
+            "grain",
+            "each",
+            right=("count", "each"),
+        )
+        units = plan.design.units
+        for part in plan.parts:
+            table.add_row(
+                part.name,
+                str(part.quantity * boats),
+                both(part.finished_length, units),
+                both(part.finished_width, units),
+                both(part.thickness, units, 32, decimals=1),
+                wood(part.material).name,
+                part.grain,
+                f"{part.mass:.0f} g",
+            )
+        console.print(table)
+        afloat = sum(part.mass * part.quantity for part in plan.parts if part.family != "stand")
+        console.print(f"Wood afloat in one boat: {afloat / 1000.0:.2f} kg. The stand stays ashore.")
+
+
+def _stock_name(stock: Stock) -> str:
+    kind = {"sheet": "sheet", "board": "board", "leftover": "leftover from the rack"}[stock.kind]
+    return f"{wood(stock.material).name}, {kind}"
+
+
+def sheets_screen(plan: OrderPlan) -> None:
+    """Print what to buy, how it is cut, and how near that is to the least possible."""
+    console = _console()
+    units = plan.order.units
+    table = _table(
+        f"What to buy for {plan.order.name}",
+        "count",
+        "stock",
+        "size",
+        "as sold",
+        "planed to",
+        "cost",
+        right=("count", "cost"),
+    )
+    for line in plan.layout.shopping:
+        stock = line.stock
+        planed = "" if stock.planed_to == stock.thickness else both(stock.planed_to, units, 32, decimals=1)
+        table.add_row(
+            str(line.count),
+            _stock_name(stock),
+            _size(stock, units),
+            both(stock.thickness, units, 32, decimals=1),
+            planed,
+            "" if line.cost is None else f"{line.cost:.2f}",
+        )
+    console.print(table)
+    bought = [line.cost for line in plan.layout.shopping if line.stock.kind != "leftover"]
+    known = [cost for cost in bought if cost is not None]
+    if known:
+        missing = len(bought) - len(known)
+        rest = f"; {missing} without a price" if missing else ""
+        console.print(f"Together {sum(known):.2f}, at the prices in the file{rest}.")
+    if any(line.stock.planed_to != line.stock.thickness for line in plan.layout.shopping):
+        console.print("Planed to: resawn or planed by an adult, or bought planed.")
+    _sheet_rows(console, plan)
+    _bound_rows(console, plan)
+
+
+def _size(stock: Stock, units: Units) -> str:
+    if units == "in":
+        return f"{feet_inches(stock.length)} x {inches(stock.width)}"
+    return f"{millimetres(stock.length)} x {millimetres(stock.width)}"
+
+
+def _sheet_rows(console: Console, plan: OrderPlan) -> None:
+    numbers = ("no.", "pieces", "cuts", "used")
+    table = _table("Cutting", "no.", "stock", "size", "pieces", "cuts", "used", right=numbers)
+    for sheet in plan.layout.sheets:
+        table.add_row(
+            str(sheet.number),
+            _stock_name(sheet.stock),
+            _size(sheet.stock, plan.order.units),
+            str(len(sheet.placements)),
+            str(len(sheet.cuts)),
+            f"{sheet.used_fraction * 100.0:.0f} %",
+        )
+    console.print(table)
+
+
+def _bound_rows(console: Console, plan: OrderPlan) -> None:
+    table = _table(
+        "Against the least possible", "wood", "thick", "counted", "plan", "no plan can use less than", "proof"
+    )
+    for each in plan.layout.bounds:
+        proof = f"{each.how}; this plan is the least possible" if each.proven_best else each.how
+        table.add_row(
+            wood(each.material).name,
+            both(each.thickness, plan.order.units, 32, decimals=1),
+            each.objective,
+            _figure(each.plan),
+            _figure(each.at_least),
+            proof,
+        )
+    console.print(table)
+
+
+def failures_screen(plan: OrderPlan) -> None:
+    """Print, to the error stream, what fails and what to watch."""
+    console = _console(stderr=True)
+    for each in plan.boat_plans:
+        for found in each.checks:
+            if found.status != "ok":
+                value = f" {_figure(found.value)}" if found.value is not None else ""
+                limit = f", limit {_figure(found.limit)}" if found.limit is not None else ""
+                head = f"{_WORDS[found.status]}: {each.design.name}: {found.name}"
+                console.print(f"{head}:{value} {found.unit}{limit}; {found.advice}", soft_wrap=True, markup=False)
+
+
+def written_screen(made: Made) -> None:
+    """Print where the results are."""
+    console = _console()
+    console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
+    for name, words in (
+        ("packet.pdf", "the build packet"),
+        ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
+        ("sheets", "the cutting plan of each sheet, SVG and DXF"),
+        ("parts", "each part, SVG"),
+        ("plan.json", "everything, for programs"),
+    ):
+        if any(path.name == name or path.parent.name == name for path in made.paths):
+            console.print(f"  {name:<14} {words}", markup=False)
