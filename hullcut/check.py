@@ -34,5 +34,5 @@ class Check:
 
 
 def verdict(holds: bool, otherwise: Status = "fail") -> Status:
-    """ "ok" where a check holds, else what it is then."""
+    """Tell "ok" where a check holds, else what it is then."""
     return "ok" if holds else otherwise

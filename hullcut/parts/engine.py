@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from typing import Literal
 
     from hullcut.arrangement import Arrangement
+    from hullcut.design.values import Engine
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
@@ -53,15 +54,18 @@ def engine_plate(hull: Hull, arrangement: Arrangement) -> Part:
         ("foot, starboard", -foot, shoulder),
     ]
     middle = float(panel.origin[0])
-    holes = [_circle(middle, 0.0, engine.output_height, engine.housing_bore / 2.0)]
-    if engine.bolts and engine.bolt_circle > 0.0:
-        for i in range(engine.bolts):
-            angle = 2.0 * np.pi * (i + 0.5) / engine.bolts
-            y = engine.bolt_circle / 2.0 * float(np.cos(angle))
-            z = engine.output_height + engine.bolt_circle / 2.0 * float(np.sin(angle))
-            holes.append(_circle(middle, y, z, engine.bolt_diameter / 2.0))
+    holes = [_circle(middle, 0.0, engine.output_height, engine.housing_bore / 2.0), *_bolt_holes(engine, middle)]
     spec = Spec("engine-plate", "Engine plate", "engine_plate", wood, step="stands on the bearers")
     return make_part(hull.design, spec, panel, square_edges(panel, corners), holes)
+
+
+def _bolt_holes(engine: Engine, x: float) -> list[Array]:
+    if not engine.bolts or engine.bolt_circle <= 0.0:
+        return []
+    angles = 2.0 * np.pi * (np.arange(engine.bolts) + 0.5) / engine.bolts
+    y = engine.bolt_circle / 2.0 * np.cos(angles)
+    z = engine.output_height + engine.bolt_circle / 2.0 * np.sin(angles)
+    return [_circle(x, float(a), float(b), engine.bolt_diameter / 2.0) for a, b in zip(y, z, strict=True)]
 
 
 def _circle(x: float, y: float, z: float, radius: float) -> Array:
