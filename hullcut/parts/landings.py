@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 # A bevelled or planed edge may stand this far off the face that it lands on, mm.
 _TOUCHING_MM = 1.2
 _SMALLEST_MM2 = 20.0
+_SHORTEST_MM = 5.0
 
 # Which families leave a print worth drawing on which; covers and bottom are found from the other side.
 _INSIDE = ("transom", "bulkhead", "nose_block", "cleat", "deck_beam", "shelf", "knee", "pad")
@@ -89,9 +90,13 @@ def _box(part: Part) -> Array:
 
 
 def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> list[Landing]:
-    prints = _face_prints(host, guest, place) or _edge_prints(host, guest, place)
+    outline = np.array(guest.true_outline)
+    half = guest.thickness / 2.0
+    points = np.vstack([guest.panel.to_space(outline, half), guest.panel.to_space(outline, -half)]) + place
+    laid = host.panel.to_flat(points)
+    faces = (laid[: len(outline)], laid[len(outline) :])
     found = []
-    for face, ring, middle in prints:
+    for face, ring, middle in _face_prints(host, faces) or _edge_prints(host, outline, faces):
         shape = shapely.Polygon(ring).buffer(0.0).intersection(within)
         for piece in shapely.get_parts(shape):
             if piece.geom_type != "Polygon" or piece.area < _SMALLEST_MM2:
@@ -117,12 +122,9 @@ def _face_of(host: Part, offsets: Array) -> Literal["inner", "outer"] | None:
     return None
 
 
-def _face_prints(host: Part, guest: Part, place: Array) -> list[Print]:
+def _face_prints(host: Part, faces: tuple[Array, Array]) -> list[Print]:
     """The guest's whole face where it lies on the host."""
-    outline = np.array(guest.true_outline)
-    for side in (0.5, -0.5):
-        points = guest.panel.to_space(outline, side * guest.thickness) + place
-        laid = host.panel.to_flat(points)
+    for laid in faces:
         face = _face_of(host, laid[:, 2])
         if face is not None:
             return [(face, laid[:, :2], _middle_of(laid[:, :2]))]
@@ -148,32 +150,28 @@ def _middle_of(ring: Array) -> Array:
     return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
 
 
-def _edge_prints(host: Part, guest: Part, place: Array) -> list[Print]:
+def _edge_prints(host: Part, outline: Array, faces: tuple[Array, Array]) -> list[Print]:
     """Edges of the guest that stand on the host."""
     found: list[Print] = []
-    outline = np.array(guest.true_outline)
-    for run in _edge_runs(guest, outline):
-        half = guest.thickness / 2.0
-        faces = [host.panel.to_flat(guest.panel.to_space(run, side) + place) for side in (half, -half)]
-        face = _face_of(host, np.concatenate([faces[0][:, 2], faces[1][:, 2]]))
-        if face is None:
-            continue
-        near, far = faces[0][:, :2], faces[1][:, :2]
-        found.append((face, np.vstack([near, far[::-1]]), (near + far) / 2.0))
+    for run in _edge_runs(outline):
+        near, far = faces[0][run], faces[1][run]
+        face = _face_of(host, np.concatenate([near[:, 2], far[:, 2]]))
+        if face is not None:
+            found.append((face, np.vstack([near[:, :2], far[::-1, :2]]), (near[:, :2] + far[:, :2]) / 2.0))
     return found
 
 
-def _edge_runs(guest: Part, outline: Array) -> list[Array]:
-    """The straight or smooth runs of an outline, split where it turns a corner."""
+def _edge_runs(outline: Array) -> list[NDArray[np.intp]]:
+    """Indices of the straight or smooth runs of an outline, split where it turns a corner."""
     steps = np.roll(outline, -1, axis=0) - outline
     headings = np.arctan2(steps[:, 1], steps[:, 0])
     turns = np.abs(np.angle(np.exp(1j * (headings - np.roll(headings, 1)))))
     corners = np.flatnonzero(turns > np.radians(10.0))
-    if not len(corners):
-        return []
+    lengths = np.linalg.norm(steps, axis=1)
     runs = []
     for i, start in enumerate(corners):
-        stop = corners[(i + 1) % len(corners)]
-        count = (stop - start) % len(outline) or len(outline)
-        runs.append(outline[(start + np.arange(count + 1)) % len(outline)])
-    return [run for run in runs if np.linalg.norm(np.diff(run, axis=0), axis=1).sum() > 5.0]
+        count = (corners[(i + 1) % len(corners)] - start) % len(outline) or len(outline)
+        run = (start + np.arange(count + 1)) % len(outline)
+        if lengths[run[:-1]].sum() > _SHORTEST_MM:
+            runs.append(run)
+    return runs
