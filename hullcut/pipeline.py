@@ -7,7 +7,7 @@ files, and `write` puts them in place.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -119,7 +119,11 @@ def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     progress(f"reading {path}")
-    return plan_order(read_order(path), progress)
+    order = read_order(path)
+    try:
+        return plan_order(order, progress)
+    except BuildError as error:
+        raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
 
 
 def rules_of(shop: Shop) -> Rules:
