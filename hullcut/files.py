@@ -6,6 +6,7 @@ import csv
 import io
 from typing import TYPE_CHECKING
 
+from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
@@ -89,7 +90,12 @@ def template_files(plan: OrderPlan, paper: str, progress: Callable[[str], None])
         scenes = _part_scenes(each)
         for part, scene in scenes:
             files[f"parts/{part.id}.svg"] = to_svg(scene).encode()
-        templates = [Template(scene, part.name, part_caption(part, units)) for part, scene in scenes]
+        plain = [part for part, _ in scenes if is_plain(part)]
+        templates = [
+            Template(scene, part.name, part_caption(part, units)) for part, scene in scenes if part not in plain
+        ]
+        if plain:
+            templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
         name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
         title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
         files[name] = templates_pdf(templates, paper, title)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Point
 
-__all__ = ["FreeGround"]
+__all__ = ["FreeGround", "roomiest"]
 
 _LEADING = 1.35
 _LEAST_SIZE = 2.0
@@ -82,9 +82,8 @@ class FreeGround:
         for region in sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]:
             if region.geom_type != "Polygon" or region.area < 20.0:
                 continue
-            circle = shapely.maximum_inscribed_circle(region, tolerance=1.0)
-            centre, radius = circle.coords[0], circle.length
-            found = self._block_at(region, (centre[0], centre[1]), radius, lines, largest)
+            centre, radius = roomiest(region)
+            found = self._block_at(region, centre, radius, lines, largest)
             if found:
                 return found
         return []
@@ -111,6 +110,16 @@ class FreeGround:
                         return texts
                     size *= 0.88
         return []
+
+
+def roomiest(region: shapely.Polygon) -> tuple[Point, float]:
+    """The place in a region with the most room about it, and how far that reaches; of a strip, its middle."""
+    circle = shapely.maximum_inscribed_circle(region, tolerance=1.0)
+    middle = region.centroid
+    reach = middle.distance(region.exterior) if region.contains(middle) else 0.0
+    if reach >= 0.85 * circle.length:
+        return (middle.x, middle.y), reach
+    return (circle.coords[0][0], circle.coords[0][1]), circle.length
 
 
 def _from_the_middle(count: int) -> list[float]:

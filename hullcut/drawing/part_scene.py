@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from hullcut.drawing.labels import FreeGround
+from hullcut.drawing.labels import FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
@@ -210,8 +210,7 @@ def _grain_arrow(part: Part, ground: FreeGround) -> list[Item]:
     for region in sorted(shapely.get_parts(ground.free), key=lambda piece: -piece.area)[:3]:
         if region.geom_type != "Polygon" or region.area < 60.0:
             continue
-        mark = shapely.maximum_inscribed_circle(region, tolerance=1.0)
-        x, y = mark.coords[0]
+        (x, y), _ = roomiest(region)
         for half in (30.0, 20.0, 12.0, 8.0):
             step = np.array([half, 0.0]) if along_x else np.array([0.0, half])
             start, end = np.array([x, y]) - step, np.array([x, y]) + step
