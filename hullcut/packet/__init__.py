@@ -1,0 +1,1 @@
+"""The illustrated build packet."""

@@ -1,0 +1,259 @@
+"""The packet as a document: paper, margins, feet of pages, stamps, bookmarks and the styles of its words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+
+from reportlab.lib.colors import HexColor
+from reportlab.lib.enums import TA_CENTER
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Table, TableStyle
+
+from hullcut.drawing import font
+from hullcut.drawing.paper import paper_named
+from hullcut.drawing.pdf import POINTS_PER_MM, prepare
+from hullcut.drawing.style import VERMILLION
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Literal
+
+__all__ = [
+    "Frames",
+    "Heading",
+    "Styles",
+    "bullet",
+    "frames_of",
+    "grid",
+    "note_box",
+    "paragraph",
+    "render",
+    "styles",
+]
+
+MM = POINTS_PER_MM
+_SIDE, _HEAD, _FOOT = 15.0, 16.0, 15.0
+_TOTAL = "PagesInAll"
+
+
+@dataclass(frozen=True, slots=True)
+class Frames:
+    """The room on a page.
+
+    Attributes:
+        width: of the column, mm.
+        height: of the column, mm.
+    """
+
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Styles:
+    """The styles of the packet's words."""
+
+    title: ParagraphStyle
+    chapter: ParagraphStyle
+    section: ParagraphStyle
+    body: ParagraphStyle
+    small: ParagraphStyle
+    cell: ParagraphStyle
+    cell_bold: ParagraphStyle
+    centred: ParagraphStyle
+    caution: ParagraphStyle
+
+
+def styles() -> Styles:
+    """All styles, in the one font."""
+    font.register_fonts()
+    body = ParagraphStyle("body", fontName=font.REGULAR, fontSize=9.5, leading=13.2, spaceAfter=3)
+    small = ParagraphStyle("small", parent=body, fontSize=7.2, leading=9.4, textColor=HexColor("#444444"))
+    cell = ParagraphStyle("cell", parent=body, fontSize=7.6, leading=9.6, spaceAfter=0)
+    return Styles(
+        title=ParagraphStyle("title", parent=body, fontName=font.BOLD, fontSize=26, leading=31, spaceAfter=4),
+        chapter=ParagraphStyle("chapter", parent=body, fontName=font.BOLD, fontSize=16, leading=20, spaceAfter=6),
+        section=ParagraphStyle(
+            "section", parent=body, fontName=font.BOLD, fontSize=11, leading=14, spaceBefore=6, spaceAfter=3
+        ),
+        body=body,
+        small=small,
+        cell=cell,
+        cell_bold=ParagraphStyle("cell bold", parent=cell, fontName=font.BOLD),
+        centred=ParagraphStyle("centred", parent=small, alignment=TA_CENTER),
+        caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=11.4, spaceAfter=0),
+    )
+
+
+class Heading(Paragraph):
+    """A heading that is also a bookmark.
+
+    Args:
+        text: of the heading.
+        style: its style.
+        level: depth in the outline, from 0.
+    """
+
+    def __init__(self, text: str, style: ParagraphStyle, level: int = 0) -> None:
+        super().__init__(_escaped(text), style)
+        self.words, self.level = text, level
+
+    def draw(self) -> None:
+        """Draw the heading and set its bookmark."""
+        key = f"{self.canv.getPageNumber()}-{self.level}-{self.words}"
+        self.canv.bookmarkHorizontal(key, 0, self.height + 4)
+        self.canv.addOutlineEntry(self.words, key, self.level, closed=False)
+        super().draw()
+
+
+def _escaped(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def paragraph(text: str, style: ParagraphStyle) -> Paragraph:
+    """A paragraph of plain text."""
+    return Paragraph(_escaped(text), style)
+
+
+def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
+    """A paragraph after a mark, its further lines hanging."""
+    hanging = ParagraphStyle(f"{style.name} hanging", parent=style, leftIndent=11, bulletIndent=0)
+    return Paragraph(_escaped(text), hanging, bulletText=mark)
+
+
+def grid(rows: Sequence[Sequence[Any]], widths_mm: Sequence[float], head: bool = True) -> Table:
+    """A ruled table whose first row is repeated on every page."""
+    table = Table(rows, [width * MM for width in widths_mm], repeatRows=1 if head else 0, hAlign="LEFT")
+    look = [
+        ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+        ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor("#999999")),
+        ("LEFTPADDING", (0, 0), (-1, -1), 3),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+    ]
+    if head:
+        look += [
+            ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e6e6e6")),
+            ("LINEBELOW", (0, 0), (-1, 0), 0.9, HexColor("#000000")),
+        ]
+    table.setStyle(TableStyle(look))
+    return table
+
+
+def note_box(content: Sequence[Flowable], width_mm: float, colour: str) -> Table:
+    """Content in a tinted box with a heavy left side."""
+    table = Table([[list(content)]], [width_mm * MM], hAlign="LEFT")
+    table.setStyle(
+        TableStyle(
+            [
+                ("BACKGROUND", (0, 0), (-1, -1), HexColor(colour)),
+                ("LINEBEFORE", (0, 0), (0, -1), 3, HexColor("#333333")),
+                ("LEFTPADDING", (0, 0), (-1, -1), 8),
+                ("TOPPADDING", (0, 0), (-1, -1), 4),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
+            ]
+        )
+    )
+    return table
+
+
+def frames_of(paper: Literal["letter", "a4"]) -> Frames:
+    """The room on a page of that paper."""
+    width, height = paper_named(paper).width, paper_named(paper).height
+    return Frames(width - 2.0 * _SIDE, height - _HEAD - _FOOT)
+
+
+class _PacketCanvas(Canvas):
+    """A canvas that knows at the end how many pages there are."""
+
+    def save(self) -> None:
+        pages = self.getPageNumber() - 1
+        self.beginForm(_TOTAL, 0, 0, 60, 12)
+        self.setFont(font.REGULAR, 7.5)
+        self.setFillColor(HexColor("#444444"))
+        self.drawString(0, 2, str(pages))
+        self.endForm()
+        super().save()
+
+
+def render(
+    story: Sequence[Flowable], title: str, foot: str, paper: Literal["letter", "a4"], watermark: str | None
+) -> bytes:
+    """The finished PDF; the same story gives the same bytes.
+
+    Args:
+        story: of flowables; spent by this.
+        title: of the document.
+        foot: at the left of every page's foot.
+        paper: which paper.
+        watermark: stamped at the head of every page.
+    """
+    buffer = BytesIO()
+    width, height = paper_named(paper).width, paper_named(paper).height
+    document = BaseDocTemplate(
+        buffer,
+        pagesize=(width * MM, height * MM),
+        leftMargin=_SIDE * MM,
+        rightMargin=_SIDE * MM,
+        title=title,
+        invariant=1,
+        pageCompression=1,
+    )
+    frame = Frame(
+        _SIDE * MM,
+        _FOOT * MM,
+        (width - 2.0 * _SIDE) * MM,
+        (height - _HEAD - _FOOT) * MM,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+    )
+    furnish = partial(_furnish, title=title, foot=foot, watermark=watermark, size=(width, height))
+    document.addPageTemplates([PageTemplate("page", [frame], onPage=furnish)])
+    document.build(list(story), canvasmaker=_PacketCanvas)
+    return buffer.getvalue()
+
+
+def _furnish(
+    canvas: Canvas, _: BaseDocTemplate, *, title: str, foot: str, watermark: str | None, size: tuple[float, float]
+) -> None:
+    """Foot, page number and stamp of a page."""
+    width, height = size
+    if canvas.getPageNumber() == 1:
+        prepare(canvas, title)
+    canvas.saveState()
+    canvas.setFont(font.REGULAR, 7.5)
+    canvas.setFillColor(HexColor("#444444"))
+    base = 8.0 * MM
+    canvas.drawString(_SIDE * MM, base, foot)
+    number = f"page {canvas.getPageNumber()} of "
+    total_room = font.text_width("000", 7.5)
+    right = (width - _SIDE) * MM
+    canvas.drawRightString(right - total_room, base, number)
+    canvas.translate(right - total_room, base - 2)
+    canvas.doForm(_TOTAL)
+    canvas.restoreState()
+    if watermark:
+        _stamp(canvas, watermark, width, height)
+
+
+def _stamp(canvas: Canvas, words: str, width: float, height: float) -> None:
+    """A red bar with the stamp's words at the head of the page."""
+    canvas.saveState()
+    canvas.setFillColor(HexColor(VERMILLION))
+    canvas.rect(_SIDE * MM, (height - 12.5) * MM, (width - 2.0 * _SIDE) * MM, 8.0 * MM, stroke=0, fill=1)
+    canvas.setFillColor(HexColor("#ffffff"))
+    room = (width - 2.0 * _SIDE - 6.0) * MM
+    size = font.fit_size(words, room, 12.0, bold=True)
+    while size < 5.0 and len(words) > 40:
+        words = words[:-2].rstrip(" ;,…") + "…"
+        size = font.fit_size(words, room, 12.0, bold=True)
+    canvas.setFont(font.face_name(True), size)
+    canvas.drawCentredString(width / 2.0 * MM, (height - 8.5) * MM - 0.36 * size, words)
+    canvas.restoreState()

@@ -1,0 +1,231 @@
+"""The parts list to tick off, and what to buy: wood, screws, glue and the rest."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import shapely
+from reportlab.platypus import PageBreak, Spacer
+
+from hullcut.drawing.pdf import SceneFlowable
+from hullcut.lengths import both, inches, millimetres
+from hullcut.packet.document import Heading, bullet, grid, note_box, paragraph
+from hullcut.packet.special_pictures import part_thumbnail
+from hullcut.stock.fasteners import screw
+from hullcut.stock.glues import glue
+from hullcut.stock.woods import wood
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from typing import Literal
+
+    from reportlab.platypus import Flowable
+
+    from hullcut.boat_plan import BoatPlan, OrderPlan
+    from hullcut.nesting.values import ShoppingLine
+    from hullcut.packet.document import Frames, Styles
+    from hullcut.parts.values import Part
+
+__all__ = ["glue_grams", "glue_page", "parts_list", "screw_count", "shopping"]
+
+_THUMB = (30.0, 9.0)
+# Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source.
+_GLUE_WASTE = 1.5
+
+
+def _two(first: float, second: float, units: Literal["in", "mm"]) -> str:
+    inch = f"{inches(first)} × {inches(second)}"
+    metric = f"{millimetres(first).removesuffix(' mm')} × {millimetres(second)}"
+    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
+
+
+def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """Every part with a picture, count, finished size, wood, grain, weight and a box to tick."""
+    heads = ("☐", "", "Part", "Count", "Finished size", "Wood and thickness", "Grain", "Grams")
+    widths = [6.0, 32.0, 0.0, 11.0, 38.0, 35.0, 14.0, 13.0]
+    widths[2] = frames.width - sum(widths)
+    rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
+    rows += [_part_row(part, plan.design.units, look) for part in plan.parts]
+    total = sum(part.mass * part.quantity for part in plan.parts)
+    afloat = sum(part.mass * part.quantity for part in plan.parts if part.family != "stand")
+    return [
+        PageBreak(),
+        Heading("Parts list", look.chapter),
+        paragraph("Tick each part when it is cut, planed and named. Sizes are those of the finished part.", look.body),
+        grid(rows, widths),
+        Spacer(0, 4),
+        paragraph(
+            f"All wood together weighs about {total / 1000.0:.2f} kg, {afloat / 1000.0:.2f} kg of it afloat.", look.body
+        ),
+    ]
+
+
+def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[object]:
+    grain = {"along": "along ↔", "across": "across ↕", "any": "any"}[part.grain]
+    data = wood(part.material)
+    size = _two(part.finished_length, part.finished_width, units)
+    thick = both(part.thickness, units, 32, decimals=1)
+    return [
+        paragraph("☐" * 1, look.cell),
+        SceneFlowable(part_thumbnail(part, *_THUMB)),
+        [paragraph(part.name, look.cell_bold), paragraph(part.step, look.small)],
+        paragraph(str(part.quantity), look.cell),
+        paragraph(size, look.cell),
+        paragraph(f"{data.name}, {thick}", look.cell),
+        paragraph(grain, look.cell),
+        paragraph(f"{part.mass:.0f}", look.cell),
+    ]
+
+
+def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """Wood for the whole order; screws, glue and small things for this boat."""
+    boats = len(plan.order.boats)
+    whom = "this boat" if boats == 1 else f"all {boats} boats of the order together"
+    story: list[Flowable] = [
+        PageBreak(),
+        Heading("What to buy", look.chapter),
+        Heading("Wood", look.section, 1),
+        paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),
+        _wood_table(plan, frames, look),
+    ]
+    if any(line.stock.planed_to < line.stock.thickness - 1e-6 for line in plan.layout.shopping):
+        story += [
+            Spacer(0, 3),
+            note_box(
+                [paragraph("Boards marked * are resawn or planed by an adult, or bought planed.", look.caution)],
+                frames.width,
+                "#fff3d6",
+            ),
+        ]
+    story += [*_screws(boat_plan, look), *_small_things(boat_plan, look)]
+    return story
+
+
+def _wood_table(plan: OrderPlan, frames: Frames, look: Styles) -> Flowable:
+    priced = any(line.stock.price is not None for line in plan.layout.shopping)
+    heads = ["☐", "Count", "What", "Thickness", "Size", *(["Each", "Together"] if priced else [])]
+    widths = [6.0, 12.0, 0.0, 44.0, 40.0, *([16.0, 20.0] if priced else [])]
+    widths[2] = frames.width - sum(widths)
+    rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
+    rows += [
+        [paragraph(text, look.cell) for text in _wood_row(line, plan.order.units, priced)]
+        for line in plan.layout.shopping
+    ]
+    if priced:
+        total = sum(line.cost for line in plan.layout.shopping if line.cost is not None)
+        blank = [""] * (len(heads) - 2)
+        rows.append([paragraph(text, look.cell_bold) for text in (*blank, "Total", f"{total:.2f}")])
+    return grid(rows, widths)
+
+
+def _wood_row(line: ShoppingLine, units: Literal["in", "mm"], priced: bool) -> list[str]:
+    stock = line.stock
+    planed = stock.planed_to < stock.thickness - 1e-6
+    sold = both(stock.thickness, units, 32, decimals=1)
+    thick = f"{sold}, planed to {both(stock.planed_to, units, 32, decimals=1)} *" if planed else sold
+    source = " from the rack" if stock.kind == "leftover" else ""
+    row = [
+        "☐",
+        str(line.count),
+        f"{wood(stock.material).name}, {stock.kind}{source}",
+        thick,
+        _two(stock.length, stock.width, units),
+    ]
+    if priced:
+        row += ["" if stock.price is None else f"{stock.price:.2f}", "" if line.cost is None else f"{line.cost:.2f}"]
+    return row
+
+
+def screw_count(parts: Sequence[Part]) -> int:
+    """The screws marked on the parts of one boat."""
+    return sum(part.quantity for part in parts for mark in part.marks if mark.kind == "screw")
+
+
+def glue_grams(plan: BoatPlan) -> float:
+    """Glue for one boat, grams: the prints of parts on the faces they land on, times the spread, with waste."""
+    area = 0.0
+    for part in plan.parts:
+        for mark in part.marks:
+            if mark.kind == "landing" and len(mark.points) > 3 and mark.name != "radio box":
+                area += part.quantity * float(shapely.Polygon(mark.points).area)
+    return area * 1e-6 * glue(plan.design.glue).spread * _GLUE_WASTE
+
+
+def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
+    design = plan.design
+    sizes = screw(design.fasteners.gauge)
+    count = screw_count(plan.parts)
+    to_buy = math.ceil(count * 1.1 / 10.0) * 10
+    units = design.units
+    into = {
+        wood(part.material).pilot
+        for part in plan.parts
+        if part.family in ("cleat", "deck_beam", "nose_block", "bearer")
+    }
+    bits = [f"{sizes.pilot(column).name} in {column} wood" for column in ("soft", "hard") if column in into]
+    lines = (
+        f"{to_buy} flat-head wood screws, gauge {design.fasteners.gauge}, "
+        f"{both(design.fasteners.length, units)} long. The parts mark {count}.",
+        "Choose brass or stainless steel: they don't rust.",
+        f"Drill the pilot hole {' and '.join(bits)}.",
+        f"Drill the clearance hole {sizes.clearance.name} through the upper part only.",
+        f"Stay {both(sizes.edge_distance, units)} from edges and {both(sizes.end_distance, units)} from ends.",
+    )
+    return [
+        Heading("Screws", look.section, 1),
+        *(bullet(line, look.body) for line in lines),
+        paragraph(f"Distances: {sizes.spacing_source}. Bits: two published pilot-hole tables agree.", look.small),
+    ]
+
+
+def _small_things(plan: BoatPlan, look: Styles) -> list[Flowable]:
+    design = plan.design
+    chosen = glue(design.glue)
+    grams = math.ceil(glue_grams(plan) / 10.0) * 10
+    units = design.units
+    rudder_bolts = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
+    lines = (
+        f"About {grams} g of {chosen.name}, waste included.",
+        "Sealer and paint that fuel does not soften, with brushes.",
+        f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
+        f"{both(plan.arrangement.shaft.length, units)} long, and a coupling.",
+        f"A tube for the shaft log, {both(design.drive.tube_diameter, units)} outside.",
+        f"A propeller {both(design.drive.propeller_diameter, units)} across, a strut and a rudder with bracket.",
+        f"{rudder_bolts} small bolts with washers and lock nuts for strut and rudder.",
+        "Closed-cell foam; no polystyrene, for fuel melts it.",
+        "Sandpaper, gloves, glasses, dust masks and rags.",
+        "Radio with failsafe, two servos, battery, watertight box, kill switch.",
+    )
+    story: list[Flowable] = [Heading("Glue, paint and fittings", look.section, 1)]
+    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
+
+
+def glue_page(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """The chosen glue: how, how long, and its cautions."""
+    chosen = glue(plan.design.glue)
+    lines = (
+        chosen.use,
+        f"Close the joint within {chosen.open_minutes} minutes.",
+        f"Leave the clamps on for {_span(chosen.clamp_minutes)}.",
+        f"It is at full strength after {_span(chosen.cure_minutes)}.",
+        f"Work between {_both_degrees(chosen.coldest)} and {_both_degrees(chosen.warmest)}.",
+        f"Who may spread it: {chosen.hands}.",
+    )
+    return [
+        Heading(f"The glue: {chosen.name}", look.section, 1),
+        *(bullet(line, look.body) for line in lines),
+        note_box([bullet(caution, look.caution, "!") for caution in chosen.cautions], frames.width, "#fff3d6"),
+        paragraph(f"Figures: {chosen.source} ({chosen.mark}).", look.small),
+    ]
+
+
+def _both_degrees(celsius: float) -> str:
+    return f"{celsius:.0f} °C ({celsius * 9.0 / 5.0 + 32.0:.0f} °F)"
+
+
+def _span(minutes: int) -> str:
+    if minutes < 120:
+        return f"{minutes} minutes"
+    hours = minutes / 60.0
+    return f"{hours:.0f} hours" if hours < 48 else f"{hours / 24.0:.0f} days"

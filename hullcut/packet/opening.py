@@ -1,0 +1,278 @@
+"""The first pages: cover, how to use the packet, and working safely."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reportlab.lib.colors import HexColor
+from reportlab.platypus import PageBreak, Spacer, Table, TableStyle
+
+from hullcut.drawing.pdf import SceneFlowable
+from hullcut.drawing.views.picture import PLAIN, Shown
+from hullcut.drawing.views.three_views import three_views
+from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
+from hullcut.packet.signs import sign
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+    from hullcut.design.values import Boat
+    from hullcut.packet.document import Frames, Styles
+    from hullcut.packet.studio import Studio
+
+__all__ = ["cover", "how_to_use", "safety"]
+
+
+def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:
+    """Name, picture, three views, and lines for the builder's name and the boat's number."""
+    design = studio.plan.design
+    shown = [Shown(owner, PLAIN) for owner in studio.afloat]
+    views = three_views(studio.plan, studio.bodies, frames.width)
+    room = frames.height - views.height - 66.0
+    picture = studio.view("bow").picture(
+        f"{design.name} as built", shown, frames.width * 0.8, max(45.0, min(room, 88.0))
+    )
+    builder = boat.builder if boat is not None and boat.builder else "_" * 30
+    number = str(boat.number) if boat is not None else "_" * 8
+    story: list[Flowable] = [
+        Heading(design.name, look.title),
+        paragraph("A radio-controlled wooden boat: build packet", look.section),
+        SceneFlowable(picture),
+        Spacer(0, 2),
+    ]
+    if design.about:
+        story.append(paragraph(design.about.strip(), look.body))
+    names = Table(
+        [[f"Builder: {builder}", f"Boat number: {number}"]], [frames.width * 0.62 * MM, frames.width * 0.38 * MM]
+    )
+    names.setStyle(
+        TableStyle(
+            [
+                ("FONT", (0, 0), (-1, -1), look.body.fontName, 10),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 1),
+            ]
+        )
+    )
+    story += [
+        names,
+        Spacer(0, 3),
+        SceneFlowable(views, align="LEFT"),
+        paragraph(
+            "Boat, workshop and prices are an invented sample unless your design file says otherwise.", look.small
+        ),
+        PageBreak(),
+    ]
+    return story
+
+
+_USE = (
+    "Read the whole packet once before you cut anything.",
+    "Work with an adult beside you, from the first step to the last.",
+    "Each step shows a picture, its parts, its tools and a check.",
+    "Do one step, do its check, then tick its box.",
+    "If a check is wrong, put it right before you go on.",
+    "Sizes stand in fractions of an inch and in millimetres.",
+    "Measure your wood with a calliper before you begin.",
+    "If its thickness differs, write yours into the design file and print again.",
+    "Port is left and starboard is right when you look forward.",
+    "Write your name on every part.",
+)
+
+_WORDS = (
+    ("bow, stern", "the front end and the back end"),
+    ("transom", "the flat board that closes the stern"),
+    ("sheer", "the upper edge of a side"),
+    ("chine", "the corner where side and bottom meet"),
+    ("cleat", "a strip glued into a corner, to hold glue and screws"),
+    ("bulkhead", "a wall across the boat"),
+    ("bearer", "a strong beam that carries the engine"),
+    ("fin", "the small keel under the bottom"),
+    ("shaft log", "the tube that the propeller shaft runs through"),
+    ("true line", "where a part ends when it is finished"),
+    ("dry", "put together without glue, to try it"),
+)
+
+
+def how_to_use(frames: Frames, look: Styles) -> list[Flowable]:
+    """How to work with the packet, and its words."""
+    story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
+    story += [bullet(text, look.body) for text in _USE]
+    story.append(Heading("Words you will meet", look.section, 1))
+    rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _WORDS]
+    table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
+    table.setStyle(
+        TableStyle(
+            [
+                ("LINEBELOW", (0, 0), (-1, -1), 0.3, HexColor("#aaaaaa")),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("TOPPADDING", (0, 0), (-1, -1), 1),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
+    story += [table, Spacer(0, 8)]
+    return story
+
+
+# Sign, heading, what to do, and where the facts come from.
+_SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
+    (
+        "eyes",
+        "Saws, knives and drills",
+        (
+            "Adults run the big machines; you stand well back.",
+            "Wear safety glasses. Tie back hair and sleeves.",
+            "Clamp the work. Cut away from your hands.",
+        ),
+        "In the US, paid workers under 18 may not use power woodworking machines: 29 CFR 570.55 (osha.gov teen workers). "
+        "A club is no employer, but it is a good guide.",
+    ),
+    (
+        "gloves",
+        "Glue, sealer and paint",
+        (
+            "Read the label first, together.",
+            "Wear gloves and glasses. Open the windows.",
+            "Stop if your skin itches or your breath is short.",
+        ),
+        "",
+    ),
+    (
+        "mask",
+        "Sanding dust",
+        (
+            "Wear a dust mask that fits.",
+            "Sand outdoors or with a vacuum at the tool.",
+            "Sweep nothing dry; vacuum it.",
+        ),
+        "NIOSH advises at most 1 mg of wood dust in a cubic metre of air (osha.gov, wood dust evaluation).",
+    ),
+    (
+        "fire",
+        "Fuel",
+        (
+            "Only adults pour fuel: outdoors, engine stopped and cool.",
+            "Keep flames, sparks and chargers far away.",
+            "Wipe up spills and let them dry. Keep the can closed.",
+        ),
+        "Petrol vapour is heavier than air; refuel stopped, cool and outdoors (FDNY notice, nyc.gov, 2012).",
+    ),
+    (
+        "gas",
+        "Exhaust gas",
+        (
+            "Never run the engine indoors, in a shed or in a garage.",
+            "Exhaust holds carbon monoxide: you can't see or smell it.",
+            "Headache or dizziness: out into fresh air, call for help.",
+        ),
+        "So say the manuals of small engines (a public manual, TSSH05).",
+    ),
+    (
+        "blade",
+        "The propeller",
+        (
+            "Keep hands, hair and strings away from it.",
+            "Start only on the stand, propeller clear, an adult holding the boat.",
+            "Test the kill switch and the radio's failsafe first.",
+        ),
+        "Common practice, no source.",
+    ),
+    (
+        "hot",
+        "The hot muffler",
+        (
+            "Muffler and exhaust burn skin long after a run.",
+            "Let all cool down before you touch it.",
+            "Keep foam, wires and fuel line well away.",
+        ),
+        "Exhaust parts can set fire to dry fuels (USDA Forest Service Tech Tip 0351 1305, 2003).",
+    ),
+    (
+        "danger",
+        "Batteries",
+        (
+            "An adult charges them and stays in the room.",
+            "Use the charger for that kind of battery, on stone or metal.",
+            "Never charge one that is swollen, wet or hot.",
+        ),
+        "Charge attended, on a surface that can't burn; unplug when done (CPSC alert, 2008).",
+    ),
+    (
+        "water",
+        "On the water",
+        (
+            "Ask the owner of the water in writing first.",
+            "Two adults in life jackets fetch a stranded boat. You never swim after it.",
+            "Keep swimmers, birds and people far from the course.",
+        ),
+        "Clubs' rules differ: some forbid engines, one allows 12 mph at most.",
+    ),
+    (
+        "ears",
+        "Noise",
+        (
+            "Wear ear protection near the running engine.",
+            "Run it in short spells, and tell the neighbours.",
+        ),
+        "NIOSH 98-126 (a limit at work): 8 hours at 85 dB(A), 2 hours at 91, a quarter of an hour at 100. "
+        "For children take it as the most.",
+    ),
+)
+
+
+def safety(frames: Frames, look: Styles) -> list[Flowable]:
+    """What can hurt, and what to do about it."""
+    story: list[Flowable] = [
+        PageBreak(),
+        Heading("Working safely", look.chapter),
+        note_box(
+            [
+                paragraph(
+                    "Local rules, product labels and your supervising adult come first. This page can't know your tools. "
+                    "If it says less than they do, follow them.",
+                    look.body,
+                )
+            ],
+            frames.width,
+            "#fff3d6",
+        ),
+        Spacer(0, 5),
+    ]
+    cells = [_safety_cell(*entry, look=look) for entry in _SAFETY]
+    rows = [cells[index : index + 2] for index in range(0, len(cells), 2)]
+    half = frames.width / 2.0
+    table = Table(
+        [[piece for cell in row for piece in cell] for row in rows],
+        [17 * MM, (half - 17) * MM, 17 * MM, (half - 17) * MM],
+        hAlign="LEFT",
+    )
+    table.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+                ("LINEABOVE", (0, 0), (-1, -1), 0.4, HexColor("#999999")),
+                ("TOPPADDING", (0, 0), (-1, -1), 4),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+            ]
+        )
+    )
+    story += [
+        table,
+        paragraph(
+            "The signs are simple drawings of ours in the manner of ISO 7010. They replace no real sign.", look.small
+        ),
+    ]
+    return story
+
+
+def _safety_cell(
+    picture: str, heading: str, sentences: tuple[str, ...], source: str, look: Styles
+) -> tuple[SceneFlowable, list[Flowable]]:
+    words: list[Flowable] = [paragraph(heading, look.cell_bold)]
+    words += [bullet(sentence, look.caution) for sentence in sentences]
+    if source:
+        words.append(paragraph(source, look.small))
+    return SceneFlowable(sign(picture), align="LEFT"), words

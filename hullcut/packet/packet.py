@@ -1,0 +1,51 @@
+"""The build packet of one boat as a PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hullcut.packet.cutting import cutting_chapter
+from hullcut.packet.document import frames_of, render, styles
+from hullcut.packet.lists import glue_page, parts_list, shopping
+from hullcut.packet.opening import cover, how_to_use, safety
+from hullcut.packet.steps import steps_chapter
+from hullcut.packet.studio import Studio
+
+if TYPE_CHECKING:
+    from typing import Literal
+
+    from hullcut.boat_plan import OrderPlan
+    from hullcut.design.values import Boat
+
+__all__ = ["packet_pdf"]
+
+
+def packet_pdf(plan: OrderPlan, boat: Boat | None, paper: Literal["letter", "a4"], watermark: str | None) -> bytes:
+    """The packet of one boat; the same plan gives the same bytes.
+
+    Args:
+        plan: of the whole order.
+        boat: whose packet; None for a packet of the first design with lines to fill in.
+        paper: to print on.
+        watermark: stamped on every page where a check failed; None when all is well.
+
+    Raises:
+        ValueError: the plan has no design of the boat's name.
+    """
+    chosen = next((each for each in plan.boat_plans if boat is None or each.design.name == boat.design), None)
+    if chosen is None:
+        raise ValueError(f"the plan holds no design for {boat}")
+    frames, look, studio = frames_of(paper), styles(), Studio(chosen)
+    story = [
+        *cover(studio, boat, frames, look),
+        *how_to_use(frames, look),
+        *glue_page(chosen, frames, look),
+        *safety(frames, look),
+        *parts_list(chosen, frames, look),
+        *shopping(plan, chosen, frames, look),
+        *cutting_chapter(plan, frames, look),
+        *steps_chapter(studio, frames, look),
+    ]
+    name = chosen.design.name
+    foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
+    return render(story, f"{name}: build packet", foot, paper, watermark)

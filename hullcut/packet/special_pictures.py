@@ -1,0 +1,236 @@
+"""Pictures that need more than bodies in their places: the exploded boat, flat pairs, measured lines."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from hullcut.drawing.paths import bounds_of, clip_items, line, polygon, transform
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.style import VERMILLION
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.picture import NEW, PLAIN, Shown, arrow
+from hullcut.lengths import both
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.drawing.scene import Item
+    from hullcut.packet.step import Step
+    from hullcut.packet.studio import Studio
+    from hullcut.parts.values import Part
+
+__all__ = ["diagonals", "exploded", "mirrored_sides", "part_thumbnail", "shaft_line", "step_picture"]
+
+Array = NDArray[np.float64]
+Point3 = tuple[float, float, float]
+
+HOME: Point3 = (0.0, 0.0, 0.0)
+_FLAT_TOLERANCE = 0.5
+
+# How far each family is drawn off its place in the exploded boat, in lengths of the boat: forward, outboard, up.
+_EXPLODED: dict[str, tuple[float, float, float]] = {
+    "bottom": (0.0, 0.0, -0.2),
+    "side": (0.0, 0.2, 0.0),
+    "transom": (-0.12, 0.0, 0.0),
+    "fin": (0.0, 0.0, -0.3),
+    "nose_block": (0.1, 0.0, 0.0),
+    "knee": (0.0, 0.0, 0.12),
+    "deck_beam": (0.0, 0.0, 0.14),
+    "deck": (0.0, 0.0, 0.3),
+    "hatch": (0.0, 0.0, 0.34),
+    "windscreen": (0.0, 0.0, 0.4),
+    "shelf": (0.0, 0.0, 0.08),
+    "engine_plate": (0.0, 0.0, 0.06),
+    "servo_mount": (0.0, 0.0, 0.15),
+    "batten": (0.0, 0.0, 0.2),
+}
+
+
+def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float, height: float) -> Scene:
+    """The usual picture of a step: what is there in white, what is new tinted, arrows where it goes.
+
+    Args:
+        studio: of the boat.
+        step: the step.
+        before: owners of the bodies that are there already.
+        width: of the picture, mm.
+        height: greatest height, mm.
+    """
+    view = studio.view(step.view)  # type: ignore[arg-type]
+    new = [*studio.owners(*step.parts), *step.extra]
+    shown = [Shown(owner, PLAIN) for owner in before if owner not in new and not owner.startswith(step.hide or ("?",))]
+    arrows: list[tuple[Array, Array]] = []
+    for owner in new:
+        shift = next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
+        if owner in step.extra:
+            shift = HOME
+        shown.append(Shown(owner, NEW, shift))
+    for group in _arrow_groups(step, new):
+        owner, shift = group
+        if shift != HOME:
+            middle = _middle(studio, owner)
+            away = np.array(shift)
+            arrows.append((middle + 0.78 * away, middle + 0.12 * away))
+    return view.picture(step.title, shown, width, height, arrows)
+
+
+def _arrow_groups(step: Step, new: Sequence[str]) -> list[tuple[str, Point3]]:
+    """One owner for each different shift, the first that has it."""
+    found: dict[Point3, str] = {}
+    for owner in new:
+        if owner in step.extra:
+            continue
+        shift = next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
+        found.setdefault(shift, owner)
+    return [(owner, shift) for shift, owner in found.items()]
+
+
+def _middle(studio: Studio, owner: str) -> Array:
+    points = np.vstack([facet.rings[0].points for facet in studio.bodies[owner]])
+    result: Array = (points.min(axis=0) + points.max(axis=0)) / 2.0
+    return result
+
+
+def exploded(studio: Studio, width: float, height: float) -> Scene:
+    """All parts of the boat, drawn apart."""
+    length = studio.plan.hull.length
+    shown = []
+    for part in studio.plan.parts:
+        if part.family == "stand":
+            continue
+        for owner in studio.owners(part):
+            forward, outboard, up = _EXPLODED.get(part.family, HOME)
+            middle = _middle(studio, owner)
+            if part.family == "cleat":
+                outboard = 0.1 if abs(middle[1]) > 20.0 else 0.0
+            side = 0.0 if abs(middle[1]) < 20.0 else math.copysign(1.0, middle[1])
+            shift = (forward * length, side * outboard * length, up * length)
+            shown.append(Shown(owner, PLAIN, shift))
+    return studio.view("quarter").picture("All parts, drawn apart", shown, width, height)
+
+
+def _ring_items(rings: Sequence[Array], fill: str, scale: float, width: float) -> list[Item]:
+    paths = []
+    for ring in rings:
+        simple = shapely.get_coordinates(shapely.LinearRing(ring).simplify(_FLAT_TOLERANCE))[:-1] * scale
+        paths.append(polygon([(float(x), float(y)) for x, y in np.round(simple, 3)]))
+    return [Shape(Role.OUTLINE, tuple(paths), fill=fill, width=width)]
+
+
+def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
+    """Both sides lying as a mirrored pair, inner faces up, with their cleats in place."""
+    plan = studio.plan
+    items: list[Item] = []
+    scale = width * 0.96 / max(part.finished_length for part in plan.parts if part.family == "side")
+    base = 0.0
+    for hand in ("port", "starboard"):
+        side = next(part for part in plan.parts if part.family == "side" and part.hand == hand)
+        rows = _ring_items([np.array(side.true_outline)], "#f4f4f4", scale, 0.4)
+        for part in plan.parts:
+            if part.family == "cleat" and part.hand == hand and ("chine" in part.id or "sheer" in part.id):
+                space = part.panel.to_space(np.array(part.true_outline), part.thickness / 2.0)
+                rows += _ring_items([side.panel.to_flat(space)[:, :2]], NEW.colour, scale, 0.3)
+        tall = side.finished_width * scale
+        x = side.finished_length * scale / 2.0
+        rows.append(Text(Role.LABEL, (x, tall * 0.46), side.name, 3.0, anchor="middle"))
+        items += [transform(item, dy=base - tall) for item in rows]
+        base -= tall + 7.0
+    return _fitted("The sides as a mirrored pair, with their cleats", items, height)
+
+
+def _fitted(title: str, items: list[Item], height: float) -> Scene:
+    x0, y0, x1, y1 = bounds_of(items)
+    if y1 - y0 + 4.0 > height:
+        factor = (height - 4.0) / (y1 - y0)
+        items = [transform(item, scale=factor) for item in items]
+        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
+    return Scene(title, x0 - 2.0, y0 - 2.0, x1 + 2.0, y1 + 2.0, tuple(items))
+
+
+def _plain_picture(
+    studio: Studio, direction: str, owners: Sequence[str], width: float, room: tuple[float, float, float, float]
+) -> tuple[list[Item], float, tuple[float, float]]:
+    """A drawing of a width less the room left at its sides; items, scale and origin in the camera's plane."""
+    view = studio.view(direction)  # type: ignore[arg-type]
+    shown = [Shown(owner, PLAIN) for owner in owners]
+    x0, y0, x1, _ = view.bounds(shown)
+    scale = (width - room[0] - room[2]) / (x1 - x0)
+    return view.items(shown, scale, (x0, y0)), scale, (x0, y0)
+
+
+def diagonals(studio: Studio, width: float, height: float) -> Scene:
+    """The frame from above with both diagonals."""
+    plan = studio.plan
+    families = ("side", "transom", "bulkhead", "nose_block")
+    parts = [part for part in plan.parts if part.family in families]
+    items, scale, origin = _plain_picture(studio, "above", studio.owners(*parts), width, (2.0, 2.0, 2.0, 2.0))
+    far = plan.design.decks.fore_from
+    corner = float(plan.hull.half_breadth(np.array([far]), plan.hull.depth)[0])
+    stern = plan.design.hull.beam_at_transom / 2.0
+    length = float(np.hypot(far - plan.hull.side_aft, stern + corner))
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return ((x - origin[0]) * scale, (y - origin[1]) * scale)
+
+    for side in (1.0, -1.0):
+        ends = (at(plan.hull.side_aft, side * stern), at(far, -side * corner))
+        items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
+    middle = at((far + plan.hull.side_aft) / 2.0, 0.0)
+    text = both(length, plan.design.units)
+    items.append(Text(Role.DIMENSION, (middle[0], middle[1] + 5.0), text, 3.0, anchor="middle", bold=True))
+    return _fitted("Both diagonals of the frame", items, height)
+
+
+def shaft_line(studio: Studio, width: float, height: float) -> Scene:
+    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run."""
+    plan, shaft = studio.plan, studio.plan.arrangement.shaft
+    families = ("bottom", "transom", "bearer", "engine_plate", "fin")
+    parts = [part for part in plan.parts if part.family in families]
+    ports = [part for part in parts if part.hand != "starboard"]
+    owners = [*studio.owners(*ports), "shaft"]
+    view = studio.view("side")
+    x0, y0, _, _ = view.bounds([Shown(owner, PLAIN) for owner in owners])
+    stop = max(shaft.output_x + 150.0, plan.arrangement.fin_x + plan.design.fin.root + 20.0)
+    scale = (width - 24.0) / (stop - x0)
+    shown = [Shown(owner, NEW if owner == "shaft" else PLAIN) for owner in owners]
+    edge = (stop - x0) * scale
+    items = [piece for item in view.items(shown, scale, (x0, y0)) for piece in _left_of(item, edge)]
+
+    def at(x: float, z: float) -> tuple[float, float]:
+        return ((x - x0) * scale, (z - y0) * scale)
+
+    units = plan.design.units
+    run = 254.0 if units == "in" else 250.0
+    rise = run * math.tan(math.radians(shaft.angle))
+    start = at(shaft.exit_x, 0.0)
+    end = at(shaft.exit_x + run, rise)
+    hub = at(shaft.hub_x, shaft.hub_z)
+    slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
+    items.append(Shape(Role.CENTRE, (line(*slope),)))
+    foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
+    items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
+    items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
+    zero = at(0.0, 0.0)
+    items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
+    return _fitted("The shaft's rise over its run", items, height)
+
+
+def _left_of(item: Item, edge: float) -> list[Item]:
+    return list(clip_items([item], (-1e4, -1e4, edge, 1e4)))
+
+
+def part_thumbnail(part: Part, width: float, height: float) -> Scene:
+    """A small picture of a part's finished outline."""
+    outline = np.array(part.true_outline)
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    size = high - low
+    scale = min((width - 1.0) / size[0], (height - 1.0) / size[1], 0.25)
+    rings = [outline, *(np.array(hole) for hole in part.holes)]
+    items = _ring_items([ring - low for ring in rings], "#ffd27a", 1.0, 0.25)
+    items = [transform(item, scale=scale) for item in items]
+    return Scene(part.name, -0.5, -0.5, float(size[0]) * scale + 0.5, float(size[1]) * scale + 0.5, tuple(items))

@@ -1,0 +1,88 @@
+"""One building step: a frozen value, and the words that measures are written with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from hullcut.lengths import both
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Scene
+    from hullcut.parts.values import Part
+
+__all__ = ["Kit", "Step"]
+
+Point3 = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step.
+
+    Attributes:
+        title: what is done.
+        parts: that go on in this step.
+        tools: needed.
+        sentences: what to do, one action each.
+        check: what to measure, with numbers from the geometry.
+        adult: what an adult does or watches; empty where nothing.
+        glue: whether the chosen glue is spread.
+        view: from where the picture is taken.
+        shift: how far off their place the new parts are drawn, mm.
+        hide: slugs or families left out of the picture, to look inside.
+        draw: makes the picture instead, of a width and height in mm; None for the usual one.
+        turns: slug to its own shift, where the new parts come from different sides.
+        extra: fittings that this step adds.
+    """
+
+    title: str
+    parts: tuple[Part, ...]
+    tools: tuple[str, ...]
+    sentences: tuple[str, ...]
+    check: str
+    adult: str = ""
+    glue: bool = False
+    view: str = "quarter"
+    shift: Point3 = (0.0, 0.0, 0.0)
+    hide: tuple[str, ...] = ()
+    draw: Callable[[float, float], Scene] | None = None
+    turns: dict[str, Point3] = field(default_factory=dict)
+    extra: tuple[str, ...] = ()
+
+
+class Kit:
+    """The parts of a boat by slug and family, and its sizes in words.
+
+    Args:
+        plan: the boat.
+    """
+
+    def __init__(self, plan: BoatPlan) -> None:
+        self.plan = plan
+        self._slugs = {part.id.removeprefix(f"{part.design}-"): part for part in plan.parts}
+
+    def family(self, *names: str) -> tuple[Part, ...]:
+        """The parts of some families, in building order."""
+        return tuple(part for part in self.plan.parts if part.family in names)
+
+    def slugs(self, *starts: str) -> tuple[Part, ...]:
+        """The parts whose slug begins so, in building order."""
+        return tuple(part for slug, part in self._slugs.items() if slug.startswith(starts))
+
+    def size(self, mm: float) -> str:
+        """A length in both units, the design's own first."""
+        return both(mm, self.plan.design.units)
+
+    def fine(self, mm: float) -> str:
+        """A small length in both units, to 1/32 in and 0.1 mm."""
+        return both(mm, self.plan.design.units, 32, decimals=1)
+
+
+def without(parts: Sequence[Part], gone: Sequence[Part]) -> tuple[Part, ...]:
+    """The parts that are not among those gone."""
+    ids = [part.id for part in gone]
+    return tuple(part for part in parts if part.id not in ids)

@@ -1,0 +1,377 @@
+"""The building steps from the fin to the balance test."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+from typing import TYPE_CHECKING
+
+from hullcut.packet import special_pictures
+from hullcut.packet.step import Step
+from hullcut.packet.studio import FOAM
+
+if TYPE_CHECKING:
+    from hullcut.packet.step import Kit
+    from hullcut.packet.studio import Studio
+
+__all__ = ["deck_steps", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
+
+_COVERS = ("deck", "hatch", "hatch-batten", "windscreen")
+
+
+def fitting_steps(kit: Kit, studio: Studio) -> list[Step]:
+    """All steps of this module, in order; those whose parts are absent are left out."""
+    return [
+        *drive_steps(kit, studio),
+        *radio_steps(kit),
+        *deck_steps(kit),
+        *finish_steps(kit),
+    ]
+
+
+def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
+    """Knees, fin, bearers, engine plate, shaft."""
+    design, place = kit.plan.design, kit.plan.arrangement
+    shaft, engine = place.shaft, design.engine
+    slope = 1.0 / math.tan(math.radians(shaft.angle))
+    run = 254.0 if design.units == "in" else 250.0
+    rise = run * math.tan(math.radians(shaft.angle))
+    return [
+        Step(
+            "Turn the boat over and fit the knees",
+            kit.family("knee"),
+            ("clamps", "glue brush"),
+            (
+                "Lift the hull off the board and turn it over.",
+                "Pare off the hard glue inside the corners.",
+                "Glue a knee into each corner of the stern.",
+                "Keep the knees level with the sheer cleats.",
+            ),
+            f"The knees' legs are {kit.size(design.cleats.knee_leg)} long.",
+            glue=True,
+            shift=(0.0, 0.0, 80.0),
+        ),
+        Step(
+            "Fit the fin and its cleats",
+            kit.slugs("fin"),
+            ("small saw", "file", "glue brush", "clamps", "try square"),
+            (
+                "Saw out the fin slot on its marks.",
+                "File it until the fin's tab slides in.",
+                "Push the tab up through the bottom.",
+                "Glue a fin cleat along each side of the tab.",
+                "Hold the fin square to the bottom until it sets.",
+            ),
+            f"The fin's after end is {kit.size(place.fin_x)} from the transom. It stands "
+            f"{kit.size(design.fin.depth)} deep.",
+            adult="An adult starts the slot with a drill.",
+            glue=True,
+            view="side",
+            turns={"fin": (0.0, 0.0, -60.0), "fin-cleat": (0.0, 0.0, 60.0)},
+            hide=(
+                "side-starboard",
+                "chine-cleat-after-starboard",
+                "chine-cleat-fore-starboard",
+                "sheer-cleat-starboard",
+            ),
+        ),
+        Step(
+            "Fit the engine bearers and the engine plate",
+            kit.family("bearer", "engine_plate"),
+            ("clamps", "try square", "drill and bits", "screwdriver"),
+            (
+                "Clamp the bearers upright on their marks.",
+                "Glue and screw them through the bottom.",
+                "Set the engine plate over both bearers, upright.",
+                "Bolt the engine to the plate to try it.",
+                "Move it only if the balance test asks for it.",
+            ),
+            f"The gap between bearers is {kit.size(engine.bearer_gap)}. The plate's after face is "
+            f"{kit.size(place.plate_x)} from the transom.",
+            adult="An adult lifts and bolts the engine. The tank is empty.",
+            glue=True,
+            shift=(0.0, 0.0, 110.0),
+        ),
+        Step(
+            "Cut the shaft slot and set the shaft log",
+            (),
+            ("small saw", "file", "straight dummy rod", "rule", "glue brush"),
+            (
+                "Saw the slot on its marks, never drill it freehand.",
+                "File it slanting until the tube lies at its angle.",
+                "Push a straight dummy rod through tube and engine plate.",
+                "Prop the rod until it runs true to the centre line.",
+                "Glue the shaft log in while the rod holds it.",
+                "Turn the rod by hand: it must not bind.",
+            ),
+            f"The rod rises {kit.size(rise)} over {kit.size(run)}, 1 in {slope:.1f}. It leaves the bottom "
+            f"{kit.size(shaft.exit_x)} from the transom.",
+            adult="An adult saws the slot and checks the line.",
+            glue=True,
+            extra=("shaft",),
+            draw=partial(special_pictures.shaft_line, studio),
+        ),
+    ]
+
+
+def radio_steps(kit: Kit) -> list[Step]:
+    """Pads, shelf, servos."""
+    design = kit.plan.design
+    radio = design.radio
+    return [
+        Step(
+            "Glue in the strut pad and the rudder pad",
+            kit.family("pad"),
+            ("clamps", "glue brush", "drill and bits"),
+            (
+                "Glue the pads to the transom's inner face, on their marks.",
+                "Stand them on the foot cleat.",
+                "Let the glue harden before you drill.",
+                "Drill the bolt holes from the outside, square through both.",
+            ),
+            f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} from the centre line.",
+            glue=True,
+            view="bow",
+            shift=(110.0, 0.0, 40.0),
+            hide=("bulkhead", "nose-block"),
+        ),
+        Step(
+            "Fit the shelf cleats and the radio shelf",
+            (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
+            ("clamps", "screwdriver", "glue brush"),
+            (
+                "Glue a shelf cleat to each side, level.",
+                "Screw the shelf down on its cleats.",
+                "Use no glue here: you may want it out again.",
+                "Mark where the radio box stands.",
+            ),
+            f"The shelf's lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",
+            glue=True,
+            view="bow",
+            turns={"shelf": (0.0, 0.0, 110.0), "shelf-cleat": (0.0, 0.0, 45.0)},
+            hide=("bulkhead", "nose-block"),
+        ),
+        Step(
+            "Fit the servo mounts and the radio box",
+            kit.slugs("servo"),
+            ("screwdriver", "glue brush", "file"),
+            (
+                "File each window until the servo drops in.",
+                "Glue two rails under each plate.",
+                "Glue the rails to the shelf.",
+                "Strap the radio box to the shelf.",
+                "Lead the aerial up through a tube.",
+            ),
+            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: measure your servo first.",
+            glue=True,
+            view="bow",
+            shift=(0.0, 0.0, 90.0),
+            hide=("bulkhead", "nose-block"),
+            extra=("radio box",),
+        ),
+    ]
+
+
+def deck_steps(kit: Kit) -> list[Step]:
+    """Sealing, foam, beams, decks, windscreen."""
+    design, hull = kit.plan.design, kit.plan.hull
+    decks = design.decks
+    beams = kit.family("deck_beam")
+    steps = [
+        Step(
+            "Seal the inside",
+            (),
+            ("brush", "gloves", "rags"),
+            (
+                "Vacuum all dust out of the hull.",
+                "Brush sealer into every corner and every edge.",
+                "Give end grain and slots a second coat.",
+                "Let it dry as its label says.",
+                "Open the windows while you work.",
+            ),
+            f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through.",
+            adult="An adult reads the label first and stays for the whole job.",
+        ),
+        Step(
+            "Pack in the foam",
+            (),
+            ("knife", "rule"),
+            (
+                "Use closed-cell foam that fuel does not melt.",
+                "Polystyrene melts in fuel: keep it out of this boat.",
+                "Cut blocks to fill the fore compartment.",
+                "Wedge more foam under the after cover.",
+                "Keep it clear of the engine and the muffler.",
+            ),
+            f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It is full.",
+            adult="An adult cuts with the long knife.",
+            extra=(FOAM,),
+            view="bow",
+        ),
+    ]
+    if beams:
+        places = kit.size(decks.fore_from + design.woods.bulkhead.thickness)
+        steps.append(
+            Step(
+                "Glue in the deck beams",
+                beams,
+                ("clamps", "glue brush", "straightedge"),
+                (
+                    "Try each beam: its notches hook over the sheer cleats.",
+                    "Plane it flush with the sides' upper edges.",
+                    "Glue the beams in square to the centre line.",
+                ),
+                f"The fore beam's after face is {places} from the transom.",
+                glue=True,
+                shift=(0.0, 0.0, 85.0),
+            )
+        )
+    steps.append(
+        Step(
+            "Glue down the fore deck",
+            kit.slugs("fore-deck"),
+            ("glue brush", "drill and bits", "screwdriver", "plane"),
+            (
+                "Try the deck dry, on the centre line.",
+                "Spread glue on sides, beams and nose block.",
+                "Screw it down from its after edge forward.",
+                "Plane its edges flush when the glue is hard.",
+            ),
+            f"The fore deck's after edge is {kit.size(hull.length - decks.fore_from)} from the bow.",
+            glue=True,
+            shift=(0.0, 0.0, 95.0),
+        )
+    )
+    steps += _cover_steps(kit)
+    if design.windscreen.fitted:
+        steps.append(
+            Step(
+                "Glue on the windscreen",
+                kit.family("windscreen"),
+                ("plane", "glue brush", "tape"),
+                (
+                    "Plane the foot until the screen leans aft.",
+                    "Glue it to the deck's after edge.",
+                    "Hold it with tape until the glue is hard.",
+                ),
+                f"It leans {design.windscreen.rake:.0f}° aft. Its upper edge is "
+                f"{kit.size(design.windscreen.width_top)} wide.",
+                glue=True,
+                shift=(-40.0, 0.0, 70.0),
+            )
+        )
+    return steps
+
+
+def _cover_steps(kit: Kit) -> list[Step]:
+    decks = kit.plan.design.decks
+    if decks.after == "deck":
+        return [
+            Step(
+                "Glue down the after deck",
+                kit.slugs("after-deck"),
+                ("glue brush", "drill and bits", "screwdriver", "plane"),
+                (
+                    "Check everything below once more.",
+                    "Try the deck dry.",
+                    "Glue and screw it to sides, transom and beam.",
+                    "Plane its edges flush when the glue is hard.",
+                ),
+                f"Its fore edge is {kit.size(decks.after_to)} from the transom.",
+                glue=True,
+                shift=(0.0, 0.0, 95.0),
+            )
+        ]
+    if decks.after != "hatch":
+        return []
+    return [
+        Step(
+            "Make the hatch",
+            (*kit.slugs("hatch-batten"), *kit.family("hatch")),
+            ("glue brush", "clamps", "drill and bits", "screwdriver"),
+            (
+                "Glue the battens under the hatch on their marks.",
+                "Keep glue off the hull: the hatch must lift.",
+                "Drop the hatch into place.",
+                "Drill and screw it to sides and beam.",
+            ),
+            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the transom.",
+            glue=True,
+            turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
+        )
+    ]
+
+
+def finish_steps(kit: Kit) -> list[Step]:
+    """Paint, strut, propeller, rudder, stand, balance."""
+    design, place = kit.plan.design, kit.plan.arrangement
+    drive = design.drive
+    stand = kit.family("stand")
+    steps = [
+        Step(
+            "Sand, seal and paint",
+            (),
+            ("sanding block", "dust mask", "brush", "gloves"),
+            (
+                "Sand along the grain, outdoors or with a vacuum.",
+                "Round the upper edges, not the after ones.",
+                "Brush on two coats of sealer.",
+                "Sand lightly between coats.",
+                "Paint it in your own colours, and add the number.",
+            ),
+            f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
+            adult="An adult chooses paint that fuel does not soften.",
+        ),
+        Step(
+            "Bolt on the strut, the propeller and the rudder",
+            (),
+            ("screwdriver", "spanners", "sealant"),
+            (
+                "Bed the strut's bracket in sealant and bolt it through its pad.",
+                "Slide in the shaft and couple it to the engine.",
+                "Bolt the rudder's bracket through its pad.",
+                "Link the rudder and the throttle to their servos.",
+                "Turn the propeller by hand: nothing touches.",
+                "This picture only sketches propeller and rudder.",
+            ),
+            f"The hub is {kit.size(drive.propeller_behind)} behind the transom. It is "
+            f"{kit.size(-place.shaft.hub_z)} below the bottom.",
+            adult="An adult tests the cut-out and the failsafe before the first start.",
+            extra=("propeller", "rudder", "shaft"),
+        ),
+    ]
+    if stand:
+        steps += [
+            Step(
+                "Build the stand",
+                stand,
+                ("file", "glue brush", "soft cloth"),
+                (
+                    "Drop both cradles into the rails' notches.",
+                    "File a tight notch until it slides.",
+                    "Glue the cradles, but leave the balance bar loose.",
+                    "Line the cradles with soft cloth.",
+                ),
+                f"The cradles stand {kit.size(design.stand.spacing)} apart, middle to middle.",
+                glue=True,
+                shift=(0.0, 0.0, -80.0),
+            ),
+            Step(
+                "Balance the boat",
+                (),
+                ("stand", "pencil"),
+                (
+                    "Fit everything that goes afloat.",
+                    f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
+                    "Drop the balance bar into the rails.",
+                    "Set the balance marks over the bar.",
+                    "If the bow drops, move the engine aft a little.",
+                    "If the stern drops, move it forward.",
+                    "Bolt it down when the boat rocks level.",
+                ),
+                f"The balance point is {kit.size(place.balance_x)} from the transom.",
+                adult="An adult stays beside the boat whenever the engine is in.",
+                view="side",
+            ),
+        ]
+    return steps

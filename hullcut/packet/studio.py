@@ -1,0 +1,85 @@
+"""Where the packet's pictures are taken: the boat's bodies, and the directions from which they are looked at."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
+from hullcut.drawing.views.picture import View
+from hullcut.drawing.views.projection import camera
+from hullcut.drawing.views.solids import loft_solid
+
+if TYPE_CHECKING:
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.views.solids import Facet
+    from hullcut.parts.values import Part
+
+__all__ = ["FOAM", "Direction", "Studio"]
+
+Direction = Literal["quarter", "bow", "keel up", "side", "above"]
+
+FOAM = "foam"
+
+_CAMERAS = {
+    "quarter": (215.0, 40.0, False),
+    "bow": (38.0, 40.0, False),
+    "keel up": (215.0, 34.0, True),
+    "side": (270.0, 0.0, False),
+    "above": (270.0, 90.0, False),
+}
+
+
+class Studio:
+    """The bodies of one boat and its views, each made once.
+
+    Args:
+        plan: the boat.
+
+    Attributes:
+        plan: the boat.
+        bodies: facets by owner.
+    """
+
+    def __init__(self, plan: BoatPlan) -> None:
+        self.plan = plan
+        self.bodies: dict[str, tuple[Facet, ...]] = {**boat_bodies(plan), FOAM: _foam(plan)}
+        self._views: dict[Direction, View] = {}
+
+    def view(self, direction: Direction) -> View:
+        """The view from a direction."""
+        if direction not in self._views:
+            azimuth, elevation, upside_down = _CAMERAS[direction]
+            self._views[direction] = View(self.bodies, camera(azimuth, elevation, upside_down))
+        return self._views[direction]
+
+    def owners(self, *parts: Part) -> list[str]:
+        """The owners' names of all copies of some parts."""
+        return [owner for part in parts for owner in copies(part)]
+
+    @property
+    def afloat(self) -> list[str]:
+        """Everything but the stand, foam and radio box."""
+        ashore = set(self.owners(*(part for part in self.plan.parts if part.family == "stand")))
+        return [owner for owner in self.bodies if owner not in ashore and owner not in (FOAM, "radio box")]
+
+    @property
+    def fittings(self) -> tuple[str, ...]:
+        """What is no wooden part."""
+        return FITTINGS
+
+
+def _foam(plan: BoatPlan) -> tuple[Facet, ...]:
+    """A block of foam in the fore compartment, standing on the bottom, clear of what is round it."""
+    hull, design = plan.hull, plan.design
+    start = design.decks.fore_from + design.woods.bulkhead.thickness + design.woods.deck_beam.thickness + 6.0
+    top = hull.roof - design.decks.beam_depth - 4.0
+    stop = hull.bottom_reaches(top - 4.0, hull.bottom_thickness)
+    if stop < start + 30.0:
+        stop = start + 30.0
+    x = np.linspace(start, stop, 7)
+    z = np.minimum(hull.bottom_height(x, hull.bottom_thickness) + 1.0, top - 1.0)
+    ring_x, ring_z = np.append(x, [stop, start]), np.append(z, [top, top])
+    y = hull.half_breadth(ring_x, ring_z, hull.side_thickness) - design.woods.cleat.thickness - 4.0
+    return loft_solid(np.column_stack([ring_x, y, ring_z]), np.column_stack([ring_x, -y, ring_z]))
