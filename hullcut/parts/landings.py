@@ -23,6 +23,10 @@ Array = NDArray[np.float64]
 # A bevelled or planed edge may stand this far off the face that it lands on, mm.
 _TOUCHING_MM = 1.2
 _SMALLEST_MM2 = 20.0
+# Narrower prints are where bevelled edges cross as sawn, not where parts meet.
+_NARROWEST_MM = 1.5
+# An edge that meets a face at less than this sine is not taken back along its part.
+_SHALLOWEST = 0.1
 _SHORTEST_MM = 5.0
 
 # Which families leave a print worth drawing on which; covers and bottom are found from the other side.
@@ -96,10 +100,12 @@ def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> l
     laid = host.panel.to_flat(points)
     faces = (laid[: len(outline)], laid[len(outline) :])
     found = []
-    for face, ring, middle in _face_prints(host, faces) or _edge_prints(host, outline, faces):
+    for face, ring, middle in _face_prints(host, faces) or _edge_prints(host, guest, place, faces):
         shape = shapely.Polygon(ring).buffer(0.0).intersection(within)
         for piece in shapely.get_parts(shape):
             if piece.geom_type != "Polygon" or piece.area < _SMALLEST_MM2:
+                continue
+            if piece.buffer(-_NARROWEST_MM / 2.0).is_empty:
                 continue
             corners = shapely.get_coordinates(shapely.remove_repeated_points(piece.exterior, 1e-6))[:-1]
             inside = shapely.LineString(middle).intersection(piece)
@@ -150,15 +156,61 @@ def _middle_of(ring: Array) -> Array:
     return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
 
 
-def _edge_prints(host: Part, outline: Array, faces: tuple[Array, Array]) -> list[Print]:
-    """Edges of the guest that stand on the host."""
+def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Array]) -> list[Print]:
+    """Edges of the guest that stand on the host.
+
+    A bevelled edge is sawn on its long face, so that as sawn only one of its lines meets the host; both are taken
+    along the guest to where the bevel leaves them.
+    """
     found: list[Print] = []
+    outline = np.array(guest.true_outline)
+    half = guest.thickness / 2.0
     for run in _edge_runs(outline):
         near, far = faces[0][run], faces[1][run]
-        face = _face_of(host, np.concatenate([near[:, 2], far[:, 2]]))
-        if face is not None:
-            found.append((face, np.vstack([near[:, :2], far[::-1, :2]]), (near[:, :2] + far[:, :2]) / 2.0))
+        face = _face_of(host, near[:, 2]) or _face_of(host, far[:, 2])
+        if face is None:
+            continue
+        level = host.thickness / 2.0 if face == "outer" else -host.thickness / 2.0
+        proud = float(np.abs(np.concatenate([near[:, 2], far[:, 2]]) - level).max())
+        if proud > _TOUCHING_MM:
+            bevel = _bevel_at(guest, int(run[len(run) // 2]), len(outline))
+            if proud > _TOUCHING_MM + guest.thickness * np.tan(np.radians(bevel)):
+                continue
+            near = _taken_back(host, guest, place, outline[run], half, near, level)
+            far = _taken_back(host, guest, place, outline[run], -half, far, level)
+        found.append((face, np.vstack([near[:, :2], far[::-1, :2]]), (near[:, :2] + far[:, :2]) / 2.0))
     return found
+
+
+def _taken_back(host: Part, guest: Part, place: Array, run: Array, side: float, laid: Array, level: float) -> Array:
+    """A line on one of the guest's faces, taken square to itself along that face until it lies in the host's face.
+
+    Args:
+        host: the part that is landed on.
+        guest: the part that lands.
+        place: how far this copy of the guest stands from the place that its chart gives.
+        run: the line (n, 2) in the guest's drawing.
+        side: offset of the guest's face.
+        laid: the line (n, 3) in the host's chart.
+        level: offset of the host's face.
+    """
+    steps = np.gradient(run, axis=0)
+    inward = np.column_stack([-steps[:, 1], steps[:, 0]]) / np.linalg.norm(steps, axis=1)[:, None]
+    beside = host.panel.to_flat(guest.panel.to_space(run + inward, side) + place)
+    rate = beside[:, 2] - laid[:, 2]
+    steep = np.abs(rate) > _SHALLOWEST
+    back = np.where(steep, (level - laid[:, 2]) / np.where(steep, rate, 1.0), 0.0)
+    return host.panel.to_flat(guest.panel.to_space(run + back[:, None] * inward, side) + place)
+
+
+def _bevel_at(guest: Part, index: int, count: int) -> float:
+    """Bevel of the edge that holds an outline point; 0 where trim allowances leave the true outline unnumbered."""
+    if len(guest.outline) != count:
+        return 0.0
+    for edge in guest.edges:
+        if (index - edge.start) % count < ((edge.stop - edge.start) % count or count):
+            return edge.bevel
+    return 0.0
 
 
 def _edge_runs(outline: Array) -> list[NDArray[np.intp]]:

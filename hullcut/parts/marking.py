@@ -79,9 +79,7 @@ def marked_face(part: Part) -> str:
 
 def _lettering(part: Part) -> list[Mark]:
     polygon = shapely.Polygon(part.outline, part.holes)
-    circle = shapely.maximum_inscribed_circle(polygon, tolerance=2.0)
-    (x, y), (edge_x, edge_y) = circle.coords[0], circle.coords[-1]
-    radius = float(np.hypot(edge_x - x, edge_y - y))
+    x, y, radius = _roomiest(polygon)
     found = [Mark("name", part.name, "both", ((x, y),), None)]
     words = _FACE_WORDS.get(part.family)
     if words is not None:
@@ -94,18 +92,28 @@ def _lettering(part: Part) -> list[Mark]:
     return found
 
 
+def _roomiest(polygon: shapely.Polygon) -> tuple[float, float, float]:
+    """Where a part has most room for lettering, and how far from its edge; in the middle where that is as good."""
+    circle = shapely.maximum_inscribed_circle(polygon, tolerance=2.0)
+    (x, y), (edge_x, edge_y) = circle.coords[0], circle.coords[-1]
+    radius = float(np.hypot(edge_x - x, edge_y - y))
+    middle = polygon.centroid
+    room = float(polygon.exterior.distance(middle)) if polygon.contains(middle) else 0.0
+    room = min([room, *(float(hole.distance(middle)) for hole in polygon.interiors)])
+    return (float(middle.x), float(middle.y), room) if room >= 0.95 * radius else (x, y, radius)
+
+
 def _within(
     polygon: shapely.Polygon, x: float, y: float, reach: float, along: bool, radius: float
 ) -> tuple[tuple[float, float], ...]:
     """A straight arrow through a point, along x or y, kept inside the part."""
     step = (1.0, 0.0) if along else (0.0, 1.0)
     half = max(min(reach, 80.0), 0.5 * radius)
-    for _ in range(8):
+    while True:
         ends = ((x - half * step[0], y - half * step[1]), (x + half * step[0], y + half * step[1]))
-        if polygon.covers(shapely.LineString(ends)):
-            break
+        if half <= 0.5 * radius or polygon.covers(shapely.LineString(ends)):
+            return ends
         half *= 0.7
-    return ends
 
 
 def _centre_line(part: Part) -> list[Mark]:
