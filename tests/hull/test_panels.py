@@ -1,5 +1,7 @@
 """Panels: there and back, lengths of edges on any face, areas, and both hands."""
 
+import itertools
+
 import numpy as np
 import pytest
 import shapely
@@ -124,7 +126,7 @@ def test_a_sloping_sides_edge_is_reckoned_as_long_as_it_is_in_space(flare, offse
         return float(np.hypot(along, slope / np.cos(phi)))
 
     knots = np.clip(PLAN.knots, 10.0, 1010.0)
-    true = sum(quad(pace, a, b, epsabs=1e-11, epsrel=1e-12)[0] for a, b in zip(knots[:-1], knots[1:], strict=True))
+    true = sum(quad(pace, a, b, epsabs=1e-11, epsrel=1e-12)[0] for a, b in itertools.pairwise(knots))
     s = np.linspace(10.0, 1010.0, 20001)
     points = on_side(flare, s, height_of(s)[0], offset) * (1.0 if port else MIRROR)
     panel = side(flare, port)
@@ -147,7 +149,7 @@ def test_a_bottoms_edge_is_reckoned_as_long_as_it_is_in_space(offset):
         return float(np.hypot(along, 0.12 * (s / 1000.0) ** 2))
 
     knots = PROFILE.knots
-    true = sum(quad(pace, a, b, epsabs=1e-11, epsrel=1e-12)[0] for a, b in zip(knots[:-1], knots[1:], strict=True))
+    true = sum(quad(pace, a, b, epsabs=1e-11, epsrel=1e-12)[0] for a, b in itertools.pairwise(knots))
     s = np.linspace(0.0, PROFILE.length, 20001)
     place = PROFILE.point(s) + (3.175 - offset) * PROFILE.left(s)
     laid = BOTTOM.to_flat(np.column_stack([place[:, 0], breadth(s), place[:, 1]]))
@@ -170,7 +172,7 @@ def test_a_sloping_sides_developed_area_is_its_area_in_space(flare):
     knots = PLAN.knots
     true = sum(
         dblquad(patch, a, b, lambda s: height_of(s)[0], DEPTH, epsabs=1e-5, epsrel=1e-10)[0]
-        for a, b in zip(knots[:-1], knots[1:], strict=True)
+        for a, b in itertools.pairwise(knots)
     )
     s = np.linspace(0.0, PLAN.length, 20001)
     ring = np.vstack(
@@ -188,7 +190,7 @@ def test_a_bottoms_developed_area_is_its_area_in_space():
         return (184.0 - 40.0 * (s / 1000.0) ** 3) * (1.0 - 3.175 * PROFILE.curvature(np.array([s]))[0])
 
     knots = PROFILE.knots
-    true = 2.0 * sum(quad(strip, a, b, epsrel=1e-12)[0] for a, b in zip(knots[:-1], knots[1:], strict=True))
+    true = 2.0 * sum(quad(strip, a, b, epsrel=1e-12)[0] for a, b in itertools.pairwise(knots))
     s = np.linspace(0.0, PROFILE.length, 20001)
     place = PROFILE.point(s) + 3.175 * PROFILE.left(s)
     y = 184.0 - 40.0 * (s / 1000.0) ** 3
