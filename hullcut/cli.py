@@ -76,10 +76,11 @@ def _progress() -> Iterator[Callable[[str], None]]:
         yield lambda _: None
         return
     from rich.console import Console
+    from rich.live import Live
+    from rich.text import Text
 
-    console = Console(stderr=True)
-    with console.status("reading") as status:
-        yield lambda words: status.update(words)
+    with Live(console=Console(stderr=True), auto_refresh=False, transient=True) as live:
+        yield lambda words: live.update(Text(f"… {words}"), refresh=True)
 
 
 @app.command()

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Callable
+from functools import partial
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.measured_scene import is_plain, measured_scene
@@ -13,17 +16,19 @@ from hullcut.drawing.svg import to_svg
 from hullcut.lengths import inches
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
+from hullcut.two_hands import share_out
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Iterable, Iterator, Sequence
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
-    from hullcut.drawing.scene import Scene
-    from hullcut.parts.values import Part
+    from hullcut.design.values import Boat
 
 __all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
 
 Files = dict[str, bytes]
+Task = Callable[[], Files]
+Progress = Callable[[str], None]
 
 _PART_COLUMNS = (
     "part",
@@ -63,69 +68,94 @@ def stamp_of(plan: OrderPlan) -> str | None:
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
-def all_files(plan: OrderPlan, paper: str, progress: Callable[[str], None]) -> Files:
+def all_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
-    progress("writing the plan and the lists")
-    files: Files = {
+    progress("drawing templates and packet")
+    templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
+    rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
+    tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
+    return _merged(share_out(tasks))
+
+
+def template_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
+    """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
+    progress("drawing the templates")
+    return _merged(
+        share_out(
+            [partial(_sheet_files, plan), *(partial(_design_files, plan, each, paper) for each in plan.boat_plans)]
+        )
+    )
+
+
+def packet_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
+    """The packet: one for a lone boat, one for each boat of an order."""
+    progress("writing the packet")
+    return _merged(share_out(_packet_tasks(plan, paper)))
+
+
+def _alternately(first: Sequence[Task], second: Sequence[Task]) -> Iterator[Task]:
+    """Both lists of tasks, taken in turn, so that each of two hands gets some of both."""
+    for a, b in zip_longest(first, second):
+        yield from (task for task in (a, b) if task is not None)
+
+
+def _merged(found: Iterable[Files]) -> Files:
+    merged: Files = {}
+    for files in found:
+        merged |= files
+    return dict(sorted(merged.items()))
+
+
+def _list_files(plan: OrderPlan) -> Files:
+    return {
         "plan.json": to_text(plan_json(plan)).encode(),
         "plan.schema.json": to_text(plan_schema()).encode(),
         "parts.csv": parts_csv(plan).encode(),
         "shopping.csv": shopping_csv(plan).encode(),
     }
-    files |= template_files(plan, paper, progress)
-    files |= packet_files(plan, paper, progress)
+
+
+def _design_files(plan: OrderPlan, each: BoatPlan, paper: str) -> Files:
+    """The templates of one design."""
+    from hullcut.drawing.tiling import Template, templates_pdf
+
+    units = each.design.units
+    scenes = [(part, part_scene(part, units)) for part in each.parts]
+    files = {f"parts/{part.id}.svg": to_svg(scene).encode() for part, scene in scenes}
+    templates = [Template(scene, part.name, part_caption(part, units)) for part, scene in scenes if not is_plain(part)]
+    plain = [part for part in each.parts if is_plain(part)]
+    if plain:
+        templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
+    name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
+    stamp = stamp_of(plan)
+    title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
+    files[name] = templates_pdf(templates, paper, title)
     return files
 
 
-def template_files(plan: OrderPlan, paper: str, progress: Callable[[str], None]) -> Files:
-    """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
+def _sheet_files(plan: OrderPlan) -> Files:
+    """Each sheet as SVG and DXF."""
     from hullcut.drawing.dxf import to_dxf
-    from hullcut.drawing.tiling import Template, templates_pdf
 
-    files: Files = {}
-    units = plan.order.units
-    stamp = stamp_of(plan)
-    for each in plan.boat_plans:
-        progress(f"drawing the templates of {each.design.name}")
-        scenes = _part_scenes(each)
-        for part, scene in scenes:
-            files[f"parts/{part.id}.svg"] = to_svg(scene).encode()
-        plain = [part for part, _ in scenes if is_plain(part)]
-        templates = [
-            Template(scene, part.name, part_caption(part, units)) for part, scene in scenes if part not in plain
-        ]
-        if plain:
-            templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-        name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
-        title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
-        files[name] = templates_pdf(templates, paper, title)
     parts = {part.id: part for each in plan.boat_plans for part in each.parts}
-    progress("drawing the sheets")
+    files: Files = {}
     for sheet in plan.layout.sheets:
-        scene = sheet_scene(sheet, parts, units)
+        scene = sheet_scene(sheet, parts, plan.order.units)
         files[f"sheets/{sheet.number}.svg"] = to_svg(scene).encode()
         files[f"sheets/{sheet.number}.dxf"] = to_dxf(scene).encode("ascii")
     return files
 
 
-def _part_scenes(plan: BoatPlan) -> list[tuple[Part, Scene]]:
-    return [(part, part_scene(part, plan.design.units)) for part in plan.parts]
+def _packet_tasks(plan: OrderPlan, paper: str) -> list[Task]:
+    lone = len(plan.order.boats) == 1
+    return [partial(_packet_file, plan, boat, paper, lone) for boat in plan.order.boats]
 
 
-def packet_files(plan: OrderPlan, paper: str, progress: Callable[[str], None]) -> Files:
-    """The packet: one for a lone boat, one for each boat of an order."""
+def _packet_file(plan: OrderPlan, boat: Boat, paper: str, lone: bool) -> Files:
     from hullcut.packet.packet import packet_pdf
 
-    stamp = stamp_of(plan)
-    boats = plan.order.boats
-    if len(boats) == 1:
-        progress("writing the packet")
-        return {"packet.pdf": packet_pdf(plan, boats[0], paper, stamp)}
-    files: Files = {}
-    for boat in boats:
-        progress(f"writing the packet of boat {boat.number} of {len(boats)}")
-        files[f"packets/{boat.id}.pdf"] = packet_pdf(plan, boat, paper, stamp)
-    return files
+    name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
+    return {name: packet_pdf(plan, boat, paper, stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:
