@@ -74,10 +74,9 @@ def fore_deck(hull: Hull) -> Part:
     low, high = _deck_faces(hull, hull.design.woods.deck.thickness)
     start = hull.design.decks.fore_from
     inset = 0.0 if over else hull.side_thickness
-    faces = []
-    for z in (high, low):
-        bow = hull.length if over else hull.bottom_reaches(z, hull.bottom_thickness)
-        faces.append(_deck_lines(hull, start, bow, z, inset))
+    bows = [hull.length if over else hull.bottom_reaches(z, hull.bottom_thickness) for z in (high, low)]
+    x = hull.stations(start, min(bows))
+    faces = [_deck_lines(hull, np.append(x[:-1], bow), z, inset) for z, bow in zip((high, low), bows, strict=True)]
     allowance = hull.design.laps.trim_allowance if over else 0.0
     extra = (allowance, allowance, allowance, 0.0)
     names = ("starboard", "bow", "port", "after")
@@ -97,7 +96,8 @@ def after_cover(hull: Hull) -> Part | None:
     low, high = _deck_faces(hull, wood.thickness)
     inset = 0.0 if over else hull.side_thickness
     start = 0.0 if over else hull.transom_thickness
-    faces = [_deck_lines(hull, start, hull.design.decks.after_to, z, inset) for z in (high, low)]
+    x = hull.stations(start, hull.design.decks.after_to)
+    faces = [_deck_lines(hull, x, z, inset) for z in (high, low)]
     allowance = hull.design.laps.trim_allowance if over and kind == "deck" else 0.0
     extra = (allowance, 0.0, allowance, allowance)
     names = ("starboard", "fore", "port", "transom edge")
@@ -114,8 +114,8 @@ def _deck_faces(hull: Hull, thickness: float) -> tuple[float, float]:
     return low, low + thickness
 
 
-def _deck_lines(hull: Hull, start: float, stop: float, z: float, inset: float) -> tuple[Array, Array, Array, Array]:
-    x = hull.stations(start, stop)
+def _deck_lines(hull: Hull, x: Array, z: float, inset: float) -> tuple[Array, Array, Array, Array]:
+    start, stop = x[0], x[-1]
     y = hull.half_breadth(x, z, inset)
     return (
         line(x, -y, z),
