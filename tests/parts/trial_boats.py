@@ -80,6 +80,8 @@ def designs(draw):
         f"beam_at_transom = {beam * aft:.3f}",
         f"beam_at_bow = {beam * fore:.3f}",
         f"flare = {flare:.3f}",
+        "[engine]",
+        f"housing_bore = {0.3 * depth:.3f}",
     ]
     return from_text("\n".join(lines) + "\n")
 
