@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from hullcut.nesting.values import Cut, Placement, Sheet
     from hullcut.parts.values import Part
 
-__all__ = ["sheet_key", "sheet_scene", "sheet_title"]
+__all__ = ["sheet_key", "sheet_scene", "sheet_title", "size_words"]
 
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
@@ -68,8 +68,15 @@ def sheet_title(sheet: Sheet, units: Literal["in", "mm"]) -> str:
     stock = sheet.stock
     kind = {"sheet": "Sheet", "board": "Board", "leftover": "Leftover"}[stock.kind]
     thick = both(stock.planed_to, units, 32, decimals=1)
-    size = f"{_short(sheet.length, units)} × {both(sheet.width, units)}"
+    size = size_words(sheet.length, sheet.width, units)
     return f"{kind} {sheet.number}: {wood(stock.material).name}, {thick} thick, {size}"
+
+
+def size_words(length: float, width: float, units: Literal["in", "mm"]) -> str:
+    """Two sides in both units, the leading one first: "24 × 12 in (610 × 305 mm)"."""
+    inch = f"{inches(length).removesuffix(' in')} × {inches(width)}"
+    metric = f"{millimetres(length).removesuffix(' mm')} × {millimetres(width)}"
+    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
 def sheet_key(sheet: Sheet, parts: Mapping[str, Part]) -> tuple[tuple[int, str], ...]:

@@ -66,6 +66,7 @@ class Styles:
     cell_bold: ParagraphStyle
     centred: ParagraphStyle
     caution: ParagraphStyle
+    step: ParagraphStyle
 
 
 def styles() -> Styles:
@@ -86,6 +87,7 @@ def styles() -> Styles:
         cell_bold=ParagraphStyle("cell bold", parent=cell, fontName=font.BOLD),
         centred=ParagraphStyle("centred", parent=small, alignment=TA_CENTER),
         caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=11.4, spaceAfter=0),
+        step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.6, spaceAfter=1.5),
     )
 
 
@@ -121,7 +123,9 @@ def paragraph(text: str, style: ParagraphStyle) -> Paragraph:
 
 def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
     """A paragraph after a mark, its further lines hanging."""
-    hanging = ParagraphStyle(f"{style.name} hanging", parent=style, leftIndent=11, bulletIndent=0)
+    hanging = ParagraphStyle(
+        f"{style.name} hanging", parent=style, leftIndent=12, bulletFontName=font.REGULAR, bulletFontSize=style.fontSize
+    )
     return Paragraph(_escaped(text), hanging, bulletText=mark)
 
 

@@ -9,7 +9,8 @@ import shapely
 from reportlab.platypus import PageBreak, Spacer
 
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.lengths import both, inches, millimetres
+from hullcut.drawing.sheet_scene import size_words
+from hullcut.lengths import both
 from hullcut.packet.document import Heading, bullet, grid, note_box, paragraph
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.fasteners import screw
@@ -34,16 +35,10 @@ _THUMB = (30.0, 9.0)
 _GLUE_WASTE = 1.5
 
 
-def _two(first: float, second: float, units: Literal["in", "mm"]) -> str:
-    inch = f"{inches(first)} × {inches(second)}"
-    metric = f"{millimetres(first).removesuffix(' mm')} × {millimetres(second)}"
-    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
-
-
 def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """Every part with a picture, count, finished size, wood, grain, weight and a box to tick."""
     heads = ("☐", "", "Part", "Count", "Finished size", "Wood and thickness", "Grain", "Grams")
-    widths = [6.0, 32.0, 0.0, 11.0, 38.0, 35.0, 14.0, 13.0]
+    widths = [6.0, 31.0, 0.0, 13.0, 37.0, 36.0, 15.0, 13.0]
     widths[2] = frames.width - sum(widths)
     rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
     rows += [_part_row(part, plan.design.units, look) for part in plan.parts]
@@ -64,7 +59,7 @@ def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
 def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[object]:
     grain = {"along": "along ↔", "across": "across ↕", "any": "any"}[part.grain]
     data = wood(part.material)
-    size = _two(part.finished_length, part.finished_width, units)
+    size = size_words(part.finished_length, part.finished_width, units)
     thick = both(part.thickness, units, 32, decimals=1)
     return [
         paragraph("☐" * 1, look.cell),
@@ -105,7 +100,7 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
 def _wood_table(plan: OrderPlan, frames: Frames, look: Styles) -> Flowable:
     priced = any(line.stock.price is not None for line in plan.layout.shopping)
     heads = ["☐", "Count", "What", "Thickness", "Size", *(["Each", "Together"] if priced else [])]
-    widths = [6.0, 12.0, 0.0, 44.0, 40.0, *([16.0, 20.0] if priced else [])]
+    widths = [6.0, 13.0, 0.0, 47.0, 45.0, *([16.0, 20.0] if priced else [])]
     widths[2] = frames.width - sum(widths)
     rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
     rows += [
@@ -130,7 +125,7 @@ def _wood_row(line: ShoppingLine, units: Literal["in", "mm"], priced: bool) -> l
         str(line.count),
         f"{wood(stock.material).name}, {stock.kind}{source}",
         thick,
-        _two(stock.length, stock.width, units),
+        size_words(stock.length, stock.width, units),
     ]
     if priced:
         row += ["" if stock.price is None else f"{stock.price:.2f}", "" if line.cost is None else f"{line.cost:.2f}"]

@@ -29,7 +29,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
     shown = [Shown(owner, PLAIN) for owner in studio.afloat]
     views = three_views(studio.plan, studio.bodies, frames.width)
     room = frames.height - views.height - 66.0
-    picture = studio.view("bow").picture(
+    picture = studio.view("cover").picture(
         f"{design.name} as built", shown, frames.width * 0.8, max(45.0, min(room, 88.0))
     )
     builder = boat.builder if boat is not None and boat.builder else "_" * 30

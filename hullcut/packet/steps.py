@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["building_steps", "steps_chapter"]
 
-_PICTURE = (88.0, 68.0)
+_PICTURE = (80.0, 60.0)
 _TINT = "#fff3d6"
 
 
@@ -75,7 +75,7 @@ def _step_block(studio: Studio, step: Step, number: int, before: list[str], fram
         words.append(paragraph("Parts: " + "; ".join(_counted(step)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
     words.append(Spacer(0, 3))
-    words += [bullet(sentence, look.body, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
+    words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
     if step.adult:
         words += [
             Spacer(0, 2),

@@ -66,8 +66,8 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
             f"{kit.size(design.fin.depth)} deep.",
             adult="An adult starts the slot with a drill.",
             glue=True,
-            view="side",
-            turns={"fin": (0.0, 0.0, -60.0), "fin-cleat": (0.0, 0.0, 60.0)},
+            view="cutaway",
+            turns={"fin#": (0.0, 0.0, -75.0), "fin-cleat": (0.0, 0.0, 75.0)},
             hide=(
                 "side-starboard",
                 "chine-cleat-after-starboard",
@@ -371,7 +371,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the transom.",
                 adult="An adult stays beside the boat whenever the engine is in.",
-                view="side",
+                view="cutaway",
             ),
         ]
     return steps

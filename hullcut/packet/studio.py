@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = ["FOAM", "Direction", "Studio"]
 
-Direction = Literal["quarter", "bow", "keel up", "side", "above"]
+Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover"]
 
 FOAM = "foam"
 
@@ -28,6 +28,8 @@ _CAMERAS = {
     "keel up": (215.0, 34.0, True),
     "side": (270.0, 0.0, False),
     "above": (270.0, 90.0, False),
+    "cutaway": (242.0, 24.0, False),
+    "cover": (62.0, 24.0, False),
 }
 
 

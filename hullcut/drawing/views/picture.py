@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from hullcut.drawing.paths import polygon, polyline
 from hullcut.drawing.scene import Path, Role, Scene, Shape
 from hullcut.drawing.style import ORANGE, VERMILLION
+from hullcut.drawing.views.overlay import difference, intersection, union
 from hullcut.drawing.views.projection import Flat, flat_facets, hidings
 from hullcut.drawing.views.solids import moved
 
@@ -29,6 +30,7 @@ Array = NDArray[np.float64]
 _LIGHT = np.array([-0.35, 0.45, 0.82])
 _SILHOUETTE = 0.4
 _EDGE = 0.18
+_LEAST_ARROW = 8.0
 # What shows of a facet in a strip narrower than twice this, mm on the boat, is left out; a line shows where it stands
 # within this of what shows of its facet.
 _SLIVER = 0.4
@@ -71,8 +73,9 @@ Key = tuple[str, tuple[float, float, float]]
 
 @dataclass(frozen=True, slots=True)
 class _Cover:
-    """What one body hides of another's facet: facet's index, a number for the hider, hidden area, whether all of it."""
+    """What hides some of a facet: whose facet it is, the hidden area, and whether it is all of the facet."""
 
+    hider: Key
     facet: int
     area: shapely.Geometry
     whole: bool
@@ -83,18 +86,21 @@ class _Body:
     """A body as the camera sees it."""
 
     flats: tuple[Flat, ...]
-    box: tuple[float, float, float, float]
     thin: tuple[shapely.Geometry, ...]
     wide: tuple[shapely.Geometry, ...]
+    box: tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class _Visible:
-    """What is seen of one facet."""
+    """What is seen of one facet: rings, and lines of both widths, as points (n, 2)."""
 
-    area: shapely.Geometry
-    thin: shapely.Geometry
-    wide: shapely.Geometry
+    rings: tuple[Array, ...]
+    thin: tuple[Array, ...]
+    wide: tuple[Array, ...]
+
+
+Covers = dict[tuple[Key, Key], list[tuple[int, _Cover]]]
 
 
 class View:
@@ -109,66 +115,77 @@ class View:
         self.eye = eye
         self._bodies = bodies
         self._seen: dict[Key, _Body] = {}
-        self._covers: dict[tuple[Key, Key], tuple[list[_Cover], list[_Cover]]] = {}
-        self._visible: dict[tuple[Key, int, tuple[Key, ...]], _Visible] = {}
+        self._covers: Covers = {}
+        self._compared: set[tuple[Key, Key]] = set()
+        self._visible: dict[tuple[Key, int, tuple[tuple[Key, int], ...]], _Visible] = {}
 
-    def _body(self, shown: Shown) -> _Body:
-        key = _key(shown)
+    def _body(self, key: Key) -> _Body:
         if key not in self._seen:
-            flats = tuple(flat_facets(moved(self._bodies[shown.owner], shown.shift), self.eye, shown.owner))
+            owner, shift = key
+            flats = tuple(flat_facets(moved(self._bodies[owner], shift), self.eye, owner))
             lines = [_edges(flat, self.eye) for flat in flats]
-            box = _box(flats)
-            self._seen[key] = _Body(flats, box, tuple(each[0] for each in lines), tuple(each[1] for each in lines))
+            self._seen[key] = _Body(
+                flats, tuple(each[0] for each in lines), tuple(each[1] for each in lines), _box(flats)
+            )
         return self._seen[key]
 
-    def _between(self, a: Shown, b: Shown) -> tuple[list[_Cover], list[_Cover]]:
-        """What b hides of a, and what a hides of b."""
-        key = (_key(a), _key(b))
-        if key not in self._covers:
-            ours, theirs = self._body(a).flats, self._body(b).flats
-            of_a: list[_Cover] = []
-            of_b: list[_Cover] = []
-            for each in hidings(ours, theirs):
-                whole = (theirs if each.swapped else ours)[each.hidden].polygon
-                cover = _Cover(each.hidden, each.area, bool(each.area.area > 0.9995 * whole.area))
-                (of_b if each.swapped else of_a).append(cover)
-            self._covers[key] = (of_a, of_b)
-        return self._covers[key]
+    def _compare(self, keys: Sequence[Key]) -> None:
+        """Find what the bodies hide of one another, as far as that is not known yet."""
+        fresh = [key for key in keys if (key, key) not in self._compared]
+        for key in keys:
+            if key not in fresh and any((key, other) not in self._compared for other in keys if other not in fresh):
+                fresh.append(key)
+        if not fresh:
+            return
+        ours = self._listed(fresh)
+        others = self._listed([key for key in keys if key not in fresh])
+        for theirs in (ours, others):
+            for each in hidings(ours[0], theirs[0]):
+                hidden, hider = (theirs, ours) if each.swapped else (ours, theirs)
+                self._note(hidden[1][each.hidden], hider[1][each.hider], each.area)
+        self._compared.update((a, b) for a in keys for b in keys if a in fresh or b in fresh)
 
-    def _hidden(self, shown: Sequence[Shown]) -> list[dict[int, list[tuple[Key, _Cover]]]]:
-        """For each body, by facet, what covers it and whose it is."""
-        covers: list[dict[int, list[tuple[Key, _Cover]]]] = [{} for _ in shown]
-        for a, ours in enumerate(shown):
-            for b in range(a, len(shown)):
-                theirs = shown[b]
-                if _apart(self._body(ours).box, self._body(theirs).box):
-                    continue
-                of_a, of_b = self._between(ours, theirs)
-                for cover in of_a:
-                    covers[a].setdefault(cover.facet, []).append((_key(theirs), cover))
-                for cover in of_b:
-                    covers[b].setdefault(cover.facet, []).append((_key(ours), cover))
-        return covers
+    def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], area: shapely.Geometry) -> None:
+        (key, number), (other, facet) = hidden, hider
+        if (key, other) in self._compared:
+            return
+        whole = self._body(key).flats[number].polygon.area
+        cover = _Cover(other, facet, area, bool(area.area > 0.9995 * whole))
+        self._covers.setdefault((key, other), []).append((number, cover))
 
-    def _what_shows(self, shown: Shown, number: int, covers: list[tuple[Key, _Cover]]) -> _Visible | None:
-        if any(cover.whole for _, cover in covers):
+    def _listed(self, keys: Sequence[Key]) -> tuple[list[Flat], list[tuple[Key, int]]]:
+        """All facets of some bodies, and whose they are."""
+        flats: list[Flat] = []
+        names: list[tuple[Key, int]] = []
+        for key in keys:
+            for number, flat in enumerate(self._body(key).flats):
+                flats.append(flat)
+                names.append((key, number))
+        return flats, names
+
+    def _what_shows(self, key: Key, number: int, covers: Sequence[_Cover]) -> _Visible | None:
+        if any(cover.whole for cover in covers):
             return None
-        body = self._body(shown)
-        key = (_key(shown), number, tuple(whose for whose, _ in covers))
-        if key not in self._visible:
+        name = (key, number, tuple((cover.hider, cover.facet) for cover in covers))
+        if name not in self._visible:
+            body = self._body(key)
             area, thin, wide = body.flats[number].polygon, body.thin[number], body.wide[number]
             if covers:
-                hidden = shapely.union_all([cover.area for _, cover in covers])
-                core = shapely.buffer(area.difference(hidden), -_SLIVER, join_style="mitre")
+                core = _left_of(area, covers)
+                if core.is_empty:
+                    self._visible[name] = _Visible((), (), ())
+                    return None
+                core = shapely.buffer(core, -_SLIVER, join_style="mitre")
                 area = shapely.buffer(core, _SLIVER, join_style="mitre")
                 near = shapely.buffer(core, 2.0 * _SLIVER, join_style="mitre")
-                thin, wide = thin.intersection(near), wide.intersection(near)
-            self._visible[key] = _Visible(area, thin, wide)
-        return self._visible[key]
+                thin, wide = intersection(thin, near), intersection(wide, near)
+            self._visible[name] = _Visible(_rings_of(area), _lines_of(thin), _lines_of(wide))
+        return self._visible[name]
 
     def bounds(self, shown: Sequence[Shown]) -> tuple[float, float, float, float]:
         """The picture's box in the camera's plane, mm on the boat."""
-        boxes = np.array([self._body(each).box for each in shown if self._body(each).flats])
+        bodies = [self._body(_key(each)) for each in shown]
+        boxes = np.array([body.box for body in bodies if body.flats])
         low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
         return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
 
@@ -177,16 +194,22 @@ class View:
         fills: dict[str, list[Path]] = {}
         thin: list[Path] = []
         wide: list[Path] = []
-        for each, covers in zip(shown, self._hidden(shown), strict=True):
-            for number, flat in enumerate(self._body(each).flats):
-                seen = self._what_shows(each, number, covers.get(number, []))
+        keys = [_key(each) for each in shown]
+        self._compare(keys)
+        for each, key in zip(shown, keys, strict=True):
+            covers: dict[int, list[_Cover]] = {}
+            for other in keys:
+                for number, cover in self._covers.get((key, other), ()):
+                    covers.setdefault(number, []).append(cover)
+            for number, flat in enumerate(self._body(key).flats):
+                seen = self._what_shows(key, number, covers.get(number, ()))
                 if seen is None:
                     continue
-                areas = _area_paths(seen.area, scale, origin)
-                if areas:
-                    fills.setdefault(_shaded(each.look, flat.facet.normal), []).extend(areas)
-                thin += _line_paths(seen.thin, scale, origin)
-                wide += _line_paths(seen.wide, scale, origin)
+                if seen.rings:
+                    paths = fills.setdefault(_shaded(each.look, flat.facet.normal), [])
+                    paths += [polygon(points) for points in _on_paper(seen.rings, scale, origin, 3)]
+                thin += [polyline(points) for points in _on_paper(seen.thin, scale, origin, 2)]
+                wide += [polyline(points) for points in _on_paper(seen.wide, scale, origin, 2)]
         drawn: list[Item] = [
             Shape(Role.FILL, tuple(paths), fill=colour, stroke=colour, width=0.1) for colour, paths in fills.items()
         ]
@@ -228,9 +251,18 @@ class View:
         scale = min((width - 2.0 * margin) / (x1 - x0), (height - 2.0 * margin) / (y1 - y0))
         items = self.items(shown, scale, (x0, y0))
         for start, end in arrows:
-            items.extend(arrow(self.at(start, scale, (x0, y0)), self.at(end, scale, (x0, y0))))
+            items.extend(_long_arrow(self.at(start, scale, (x0, y0)), self.at(end, scale, (x0, y0))))
         right, top = (x1 - x0) * scale + margin, (y1 - y0) * scale + margin
         return Scene(title, -margin, -margin, right, top, tuple(items))
+
+
+def _long_arrow(start: tuple[float, float], end: tuple[float, float]) -> list[Item]:
+    """An arrow that is long enough to be seen; a short one begins farther off."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = float(np.hypot(dx, dy))
+    if 0.5 < length < _LEAST_ARROW:
+        start = (end[0] - dx / length * _LEAST_ARROW, end[1] - dy / length * _LEAST_ARROW)
+    return arrow(start, end)
 
 
 def arrow(start: tuple[float, float], end: tuple[float, float], colour: str = VERMILLION) -> list[Item]:
@@ -259,8 +291,10 @@ def _box(group: Sequence[Flat]) -> tuple[float, float, float, float]:
     return (float(x0), float(y0), float(x1), float(y1))
 
 
-def _apart(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
-    return a[2] < b[0] or a[0] > b[2] or a[3] < b[1] or a[1] > b[3]
+def _left_of(area: shapely.Geometry, covers: Sequence[_Cover]) -> shapely.Geometry:
+    """What covers leave of an area."""
+    left = difference(area, union([cover.area for cover in covers]))
+    return left if left.area > 1.0 else shapely.Polygon()
 
 
 def _key(shown: Shown) -> Key:
@@ -283,25 +317,36 @@ def _joined(ends: Sequence[Array]) -> shapely.Geometry:
     return shapely.line_merge(shapely.multilinestrings(shapely.linestrings(ends))) if ends else shapely.LineString()
 
 
-def _area_paths(area: shapely.Geometry, scale: float, origin: tuple[float, float]) -> list[Path]:
-    paths = []
-    for piece in shapely.get_parts(area):
-        if piece.geom_type != "Polygon" or piece.area * scale * scale < 0.02:
-            continue
-        for ring in (piece.exterior, *piece.interiors):
-            points = np.round((shapely.get_coordinates(ring) - np.array(origin)) * scale, 3)
-            paths.append(polygon([(float(x), float(y)) for x, y in points[:-1]]))
-    return paths
+def _rings_of(area: shapely.Geometry) -> tuple[Array, ...]:
+    return tuple(
+        shapely.get_coordinates(ring)[:-1]
+        for piece in shapely.get_parts(area)
+        if piece.geom_type == "Polygon" and piece.area > 1.0
+        for ring in (piece.exterior, *piece.interiors)
+    )
 
 
-def _line_paths(lines: shapely.Geometry, scale: float, origin: tuple[float, float]) -> list[Path]:
-    paths = []
-    for piece in shapely.get_parts(lines):
-        if piece.geom_type != "LineString" or piece.length * scale < 0.15:
-            continue
-        points = np.round((shapely.get_coordinates(piece) - np.array(origin)) * scale, 3)
-        paths.append(polyline([(float(x), float(y)) for x, y in points]))
-    return paths
+def _lines_of(lines: shapely.Geometry) -> tuple[Array, ...]:
+    return tuple(
+        shapely.get_coordinates(piece)
+        for piece in shapely.get_parts(lines)
+        if piece.geom_type == "LineString" and piece.length > 1.0
+    )
+
+
+def _on_paper(
+    runs: Sequence[Array], scale: float, origin: tuple[float, float], least: int
+) -> list[list[tuple[float, float]]]:
+    """Runs of points at a scale, without points that fall on the one before."""
+    found = []
+    for run in runs:
+        points: list[tuple[float, float]] = []
+        for x, y in np.round((run - np.array(origin)) * scale, 3).tolist():
+            if not points or abs(x - points[-1][0]) + abs(y - points[-1][1]) > 0.02:
+                points.append((x, y))
+        if len(points) >= least:
+            found.append(points)
+    return found
 
 
 def _shaded(look: Look, normal: Array) -> str:

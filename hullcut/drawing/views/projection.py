@@ -14,6 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.drawing.views.overlay import difference, intersection
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -30,6 +32,8 @@ _LEAST_OVERLAP = 0.5
 _LEAST_DEPTH = 0.02
 # Bodies that seem to pass through one another by less than this, mm, only touch: their outlines were made simpler.
 _TOUCH = 1.5
+# Shapely's number for a collection of areas and lines.
+_COLLECTION = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,26 +143,31 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
     if first is second:
         once = i < j
         i, j = i[once], j[once]
-    shared = shapely.intersection(ours[i], theirs[j])
+    shared = intersection(ours[i], theirs[j])
+    mixed = shapely.get_type_id(shared) == _COLLECTION
+    shared[mixed] = shapely.buffer(shared[mixed], 0.0)
     some = shapely.area(shared) > _LEAST_OVERLAP
     i, j, shared = i[some], j[some], shared[some]
+    if not len(shared):
+        return []
+    slopes = np.array([each.plane for each in second])[j] - np.array([each.plane for each in first])[i]
+    corners, whose = shapely.get_coordinates(shared, return_index=True)
+    gaps = slopes[whose, 0] + np.sum(corners * slopes[whose, 1:], axis=1)
+    starts = np.searchsorted(whose, np.arange(len(shared)))
+    low, high = np.minimum.reduceat(gaps, starts), np.maximum.reduceat(gaps, starts)
     found = []
-    for k in np.lexsort((j, i)):
+    for k in np.lexsort((j, i)).tolist():
         a, b = int(i[k]), int(j[k])
-        slope = np.array(second[b].plane) - np.array(first[a].plane)
-        corners = shapely.get_coordinates(shared[k])
-        gap = slope[0] + corners @ slope[1:]
-        low, high = float(gap.min()), float(gap.max())
-        if low < -_TOUCH and high > _TOUCH:
-            near, far = _parted(shared[k], slope)
+        if low[k] < -_TOUCH and high[k] > _TOUCH:
+            near, far = _parted(shared[k], slopes[k])
             found += [Hiding(a, b, near, False), Hiding(b, a, far, True)]
-        elif max(high, -low) < _LEAST_DEPTH:
+        elif max(high[k], -low[k]) < _LEAST_DEPTH:
             continue
-        elif high > -low:
+        elif high[k] > -low[k]:
             found.append(Hiding(a, b, shared[k], False))
         else:
             found.append(Hiding(b, a, shared[k], True))
-    return [each for each in found if not each.area.is_empty]
+    return found
 
 
 def _parted(area: shapely.Geometry, slope: Array) -> tuple[shapely.Geometry, shapely.Geometry]:
@@ -171,4 +180,4 @@ def _parted(area: shapely.Geometry, slope: Array) -> tuple[shapely.Geometry, sha
     side = np.array([-uphill[1], uphill[0]])
     ends = (foot - reach * side, foot + reach * side)
     ahead = shapely.Polygon([ends[0], ends[1], ends[1] + reach * uphill, ends[0] + reach * uphill])
-    return area.intersection(ahead), area.difference(ahead)
+    return intersection(area, ahead), difference(area, ahead)

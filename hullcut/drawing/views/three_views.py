@@ -70,7 +70,7 @@ def three_views(plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: 
         items += [transform(item, dx=frame.x, dy=frame.y) for item in drawn]
     items += _side_sizes(plan, side) + _plan_sizes(plan, above) + _astern_sizes(plan, astern)
     items += _table(plan, astern.x + beam / 2.0 * scale + 24.0, astern.y + plan.hull.depth * scale, ratio)
-    top = side.y + (plan.hull.depth + 10.0) * scale + 12.0
+    top = side.y + (plan.hull.depth + 10.0) * scale + 8.0
     if plan.design.windscreen.fitted:
         top += plan.design.windscreen.height * scale
     foot = astern.y + low * scale - _LEVEL - 4.0
