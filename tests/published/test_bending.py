@@ -1,6 +1,7 @@
 """How sharply sheets bend: the published table, and what it asks of a bow."""
 
 import dataclasses
+import itertools
 from pathlib import Path
 
 import pytest
@@ -57,7 +58,7 @@ def test_the_check_of_a_bow_holds_the_published_radius_against_it(thickness, acr
 @pytest.mark.parametrize("grain", ["across", "along"])
 def test_between_published_rows_no_radius_is_smaller_than_the_thinner_rows(grain):
     column = 1 if grain == "across" else 2
-    for thin, thick in zip(APA[:-1], APA[1:], strict=True):
+    for thin, thick in itertools.pairwise(APA):
         middle = smallest_radius((thin[0] + thick[0]) / 2.0 * IN, grain) / FOOT
         assert thin[column] <= middle <= thick[column]
         assert middle == pytest.approx((thin[column] + thick[column]) / 2.0)
