@@ -110,8 +110,7 @@ def sheet_scene(
     items: list[Item] = [
         Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
     ]
-    for each in laid:
-        items.append(replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none"))
+    items += [replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none") for each in laid]
     items += [
         Shape(Role.OFFCUT, (rectangle(o.x, o.y, o.x + o.length, o.y + o.width),), ref="offcut") for o in sheet.offcuts
     ]

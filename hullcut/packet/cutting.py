@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import KeepTogether, PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, TableStyle
 
-from hullcut.drawing.paths import bounds, clip_items
+from hullcut.drawing.paths import bounds, bounds_of, clip_items
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Scene, Text
 from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title
-from hullcut.lengths import both
-from hullcut.packet.document import Heading, grid, note_box, paragraph
+from hullcut.lengths import both, inches, millimetres
+from hullcut.packet.document import MM, Heading, grid, note_box, paragraph
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from typing import Literal
 
     from reportlab.platypus import Flowable
 
@@ -27,10 +29,13 @@ if TYPE_CHECKING:
 __all__ = ["cutting_chapter"]
 
 _COLUMNS = 3
-_TALLEST = 70.0
+_TALLEST = 76.0
 # A long board with more parts than this for each row is drawn in several rows.
 _PARTS_IN_ROW = 5
 _MOST_ROWS = 3
+# A picture up to this share of the column's width has its list of cuts beside it, if that is not too long.
+_BESIDE = 0.57
+_MOST_BESIDE = 17
 
 
 def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -39,7 +44,7 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
     rules = plan.layout.rules
     units = plan.order.units
     story: list[Flowable] = [
-        PageBreak(),
+        CondPageBreak(160 * MM),
         Heading("Cutting plan", look.chapter),
         note_box(
             [
@@ -67,19 +72,29 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
 
 def _sheet(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     units = plan.order.units
-    key = "   ".join(f"{number} {name}" for number, name in sheet_key(sheet, parts))
-    block: list[Flowable] = [
-        Heading(sheet_title(sheet, units), look.section, 1),
-        *_pictures(sheet, parts, plan, frames),
-        paragraph(key, look.small),
-        Spacer(0, 3),
-    ]
+    key = paragraph("   ".join(f"{number} {name}" for number, name in sheet_key(sheet, parts)), look.small)
+    pictures = _pictures(sheet, parts, plan, frames)
+    heading = Heading(sheet_title(sheet, units), look.section, 1)
+    widest = max(picture.scene.width * picture.scale for picture in pictures)
+    if sheet.cuts and widest <= _BESIDE * frames.width and len(sheet.cuts) <= _MOST_BESIDE:
+        table = _cuts(sheet, units, frames.width - widest - 4.0, 1, look)
+        return [KeepTogether([heading, _beside([*pictures, key], table, widest, frames), Spacer(0, 6)])]
+    block: list[Flowable] = [heading, *pictures, key, Spacer(0, 3)]
     if sheet.cuts:
-        block.append(_cuts(sheet, plan, frames, look))
+        columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 3) // 4))
+        block.append(_cuts(sheet, units, frames.width, columns, look))
     return [KeepTogether([*block, Spacer(0, 9)])]
 
 
-def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames) -> list[Flowable]:
+def _beside(left: list[Flowable], right: Flowable, width: float, frames: Frames) -> Flowable:
+    """A narrow picture with its list of cuts at its right."""
+    table = Table([[left, right]], [(width + 4.0) * MM, (frames.width - width - 4.0) * MM], hAlign="LEFT")
+    plain = [(name, (0, 0), (-1, -1), 0) for name in ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")]
+    table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *plain]))
+    return table
+
+
+def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames) -> list[SceneFlowable]:
     """The sheet as large as the column lets it be; a crowded board in rows, one under another."""
     units = plan.order.units
     room = frames.width - 18.0
@@ -101,13 +116,25 @@ def _rows(scene: Scene, length: float, rows: int) -> list[Scene]:
         stop = scene.x1 if row == rows - 1 else (row + 1) * each
         box = (start, scene.y0, stop, scene.y1)
         shapes = clip_items((item for item in scene.items if not isinstance(item, Text)), box)
-        words = [item for item in scene.items if isinstance(item, Text) and start <= _middle(item) < stop]
+        words = [
+            _kept_between(item, start, stop)
+            for item in scene.items
+            if isinstance(item, Text) and start <= _middle(item) < stop
+        ]
         items = (*shapes, *words)
-        edges = [bounds(item) for item in words]
-        x0 = min([start, *(edge[0] for edge in edges)])
-        x1 = max([stop, *(edge[2] for edge in edges)])
-        found.append(Scene(scene.title, x0, scene.y0, x1, scene.y1, items))
+        x0, y0, x1, y1 = bounds_of(items)
+        margin = 1.2 * length / rows / 100.0
+        found.append(Scene(scene.title, min(start, x0), y0 - margin, max(stop, x1), y1 + margin, items))
     return found
+
+
+def _kept_between(text: Text, start: float, stop: float) -> Text:
+    """A level text moved along so far that it stands between two places."""
+    box = bounds(text)
+    if text.angle:
+        return text
+    shift = max(start - box[0], 0.0) - max(box[2] - stop, 0.0)
+    return replace(text, at=(text.at[0] + shift, text.at[1]))
 
 
 def _middle(text: Text) -> float:
@@ -115,30 +142,37 @@ def _middle(text: Text) -> float:
     return (box[0] + box[2]) / 2.0
 
 
-def _cuts(sheet: Sheet, plan: OrderPlan, frames: Frames, look: Styles) -> Flowable:
+def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, look: Styles) -> Flowable:
     """The cuts in columns: order, fence setting, which piece is cut into which."""
-    units = plan.order.units
     names = _piece_names(sheet)
     entries = [
         [
             paragraph(str(cut.order), look.cell),
-            paragraph(both(cut.fence, units) if cut.fence > 0.5 else "trim", look.cell),
+            paragraph(_fence(cut.fence, units), look.cell),
             paragraph(f"{names[cut.piece]} → {', '.join(names[piece] for piece in cut.makes)}", look.cell),
         ]
         for cut in sheet.cuts
     ]
-    columns = min(_COLUMNS, max(1, (len(entries) + 3) // 4))
     per = -(-len(entries) // columns)
-    heads = [paragraph(text, look.cell_bold) for text in ("Cut", "Fence", "Piece → pieces")]
-    rows: list[list[object]] = [heads * columns]
+    fence = "Fence in (mm)" if units == "in" else "Fence mm (in)"
+    heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Piece → pieces")]
+    rows: list[list[object]] = [[*heads * columns]]
     for row in range(per):
         cells: list[object] = []
         for column in range(columns):
             index = column * per + row
             cells += entries[index] if index < len(entries) else ["", "", ""]
         rows.append(cells)
-    each = frames.width / columns
-    return grid(rows, [8.0, 30.0, each - 38.0] * columns)
+    each = width / columns
+    return grid(rows, [8.5, 25.5, each - 34.0] * columns)
+
+
+def _fence(mm: float, units: Literal["in", "mm"]) -> str:
+    """A fence setting without the units, which stand in the table's head."""
+    if mm < 0.5:
+        return "trim"
+    inch, metric = inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")
+    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
 def _piece_names(sheet: Sheet) -> dict[str, str]:

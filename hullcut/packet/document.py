@@ -129,10 +129,10 @@ def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
     return Paragraph(_escaped(text), hanging, bulletText=mark)
 
 
-def grid(rows: Sequence[Sequence[Any]], widths_mm: Sequence[float], head: bool = True) -> Table:
+def grid(rows: Sequence[list[Any]], widths_mm: Sequence[float], head: bool = True) -> Table:
     """A ruled table whose first row is repeated on every page."""
     table = Table(rows, [width * MM for width in widths_mm], repeatRows=1 if head else 0, hAlign="LEFT")
-    look = [
+    look: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
         ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor("#999999")),
         ("LEFTPADDING", (0, 0), (-1, -1), 3),

@@ -6,12 +6,12 @@ import math
 from typing import TYPE_CHECKING
 
 import shapely
-from reportlab.platypus import PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
-from hullcut.packet.document import Heading, bullet, grid, note_box, paragraph
+from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
@@ -48,11 +48,10 @@ def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         PageBreak(),
         Heading("Parts list", look.chapter),
         paragraph("Tick each part when it is cut, planed and named. Sizes are those of the finished part.", look.body),
-        grid(rows, widths),
-        Spacer(0, 4),
         paragraph(
             f"All wood together weighs about {total / 1000.0:.2f} kg, {afloat / 1000.0:.2f} kg of it afloat.", look.body
         ),
+        grid(rows, widths),
     ]
 
 
@@ -78,7 +77,7 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
     boats = len(plan.order.boats)
     whom = "this boat" if boats == 1 else f"all {boats} boats of the order together"
     story: list[Flowable] = [
-        PageBreak(),
+        CondPageBreak(200 * MM),
         Heading("What to buy", look.chapter),
         Heading("Wood", look.section, 1),
         paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),

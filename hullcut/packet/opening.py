@@ -58,9 +58,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
         names,
         Spacer(0, 3),
         SceneFlowable(views, align="LEFT"),
-        paragraph(
-            "Boat, workshop and prices are an invented sample unless your design file says otherwise.", look.small
-        ),
+        paragraph("The boats, builders and prices that come with hullcut are invented samples.", look.small),
         PageBreak(),
     ]
     return story
@@ -125,8 +123,8 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Wear safety glasses. Tie back hair and sleeves.",
             "Clamp the work. Cut away from your hands.",
         ),
-        "In the US, paid workers under 18 may not use power woodworking machines: 29 CFR 570.55 (osha.gov teen workers). "
-        "A club is no employer, but it is a good guide.",
+        "In the US, paid workers under 18 may not use power woodworking machines: 29 CFR 570.55 "
+        "(osha.gov teen workers). A club is no employer, but it is a good guide.",
     ),
     (
         "gloves",
@@ -229,8 +227,8 @@ def safety(frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Local rules, product labels and your supervising adult come first. This page can't know your tools. "
-                    "If it says less than they do, follow them.",
+                    "Local rules, product labels and your supervising adult come first. This page can't know your "
+                    "tools. If it says less than they do, follow them.",
                     look.body,
                 )
             ],

@@ -13,7 +13,7 @@ from hullcut.drawing.paths import bounds_of, clip_items, line, polygon, transfor
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
-from hullcut.drawing.views.picture import NEW, PLAIN, Shown, arrow
+from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
@@ -140,16 +140,17 @@ def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
         rows.append(Text(Role.LABEL, (x, tall * 0.46), side.name, 3.0, anchor="middle"))
         items += [transform(item, dy=base - tall) for item in rows]
         base -= tall + 7.0
-    return _fitted("The sides as a mirrored pair, with their cleats", items, height)
+    return _fitted("The sides as a mirrored pair, with their cleats", items, width, height)
 
 
-def _fitted(title: str, items: list[Item], height: float) -> Scene:
+def _fitted(title: str, items: list[Item], width: float, height: float) -> Scene:
+    """A scene just round its items, made smaller where it would be wider or higher than it may."""
     x0, y0, x1, y1 = bounds_of(items)
-    if y1 - y0 + 4.0 > height:
-        factor = (height - 4.0) / (y1 - y0)
+    factor = min(1.0, (width - 2.0) / (x1 - x0), (height - 4.0) / (y1 - y0))
+    if factor < 1.0:
         items = [transform(item, scale=factor) for item in items]
         x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
-    return Scene(title, x0 - 2.0, y0 - 2.0, x1 + 2.0, y1 + 2.0, tuple(items))
+    return Scene(title, x0 - 1.0, y0 - 2.0, x1 + 1.0, y1 + 2.0, tuple(items))
 
 
 def _plain_picture(
@@ -180,10 +181,12 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     for side in (1.0, -1.0):
         ends = (at(plan.hull.side_aft, side * stern), at(far, -side * corner))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
-    middle = at((far + plan.hull.side_aft) / 2.0, 0.0)
+    foot = at((far + plan.hull.side_aft) / 2.0, -max(stern, corner))
     text = both(length, plan.design.units)
-    items.append(Text(Role.DIMENSION, (middle[0], middle[1] + 5.0), text, 3.0, anchor="middle", bold=True))
-    return _fitted("Both diagonals of the frame", items, height)
+    items.append(
+        Text(Role.DIMENSION, (foot[0], foot[1] - 5.5), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
+    )
+    return _fitted("Both diagonals of the frame", items, width, height)
 
 
 def shaft_line(studio: Studio, width: float, height: float) -> Scene:
@@ -217,7 +220,7 @@ def shaft_line(studio: Studio, width: float, height: float) -> Scene:
     items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
-    return _fitted("The shaft's rise over its run", items, height)
+    return _fitted("The shaft's rise over its run", items, width, height)
 
 
 def _left_of(item: Item, edge: float) -> list[Item]:

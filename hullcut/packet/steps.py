@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import KeepTogether, PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["building_steps", "steps_chapter"]
 
-_PICTURE = (80.0, 60.0)
+_PICTURE = (80.0, 65.0)
 _TINT = "#fff3d6"
 
 
@@ -36,7 +36,7 @@ def building_steps(studio: Studio) -> list[Step]:
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The chapter of the building steps."""
     story: list[Flowable] = [
-        PageBreak(),
+        CondPageBreak(100 * MM),
         Heading("Building, step by step", look.chapter),
         paragraph(
             "In each picture the new parts are orange. An arrow shows how they go on. "

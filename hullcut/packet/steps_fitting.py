@@ -162,7 +162,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Strap the radio box to the shelf.",
                 "Lead the aerial up through a tube.",
             ),
-            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: measure your servo first.",
+            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
+            "Measure your servo first.",
             glue=True,
             view="bow",
             shift=(0.0, 0.0, 90.0),
@@ -183,6 +184,7 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("brush", "gloves", "rags"),
             (
+                "Take engine, servos and radio box out first.",
                 "Vacuum all dust out of the hull.",
                 "Brush sealer into every corner and every edge.",
                 "Give end grain and slots a second coat.",

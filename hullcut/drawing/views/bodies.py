@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -35,10 +36,21 @@ def boat_bodies(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
     bodies: dict[str, tuple[Facet, ...]] = {}
     for part in plan.parts:
         solid = _planed_nose(plan.hull) if part.family == "nose_block" else part_solid(part)
+        if part.family == "bottom":
+            solid = _planed_to(solid, plan.hull.depth)
         for owner, place in zip(copies(part), part.places, strict=True):
             bodies[owner] = moved(solid, place)
     bodies.update(_fittings(plan))
     return bodies
+
+
+def _planed_to(solid: tuple[Facet, ...], height: float) -> tuple[Facet, ...]:
+    """A solid with what stands above a height planed off, as the bottom's fore edge is to the sheer."""
+    top = np.array([np.inf, np.inf, height])
+    return tuple(
+        replace(facet, rings=tuple(replace(ring, points=np.minimum(ring.points, top)) for ring in facet.rings))
+        for facet in solid
+    )
 
 
 def _planed_nose(hull: Hull) -> tuple[Facet, ...]:

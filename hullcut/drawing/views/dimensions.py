@@ -31,7 +31,7 @@ def level(x0: float, x1: float, from_y0: float, from_y1: float, y: float, text: 
         text: written over the line, or beside it where it does not fit.
         size: of the text.
     """
-    items = [_extension((x0, from_y0), (x0, y)), _extension((x1, from_y1), (x1, y))]
+    items: list[Item] = [_extension((x0, from_y0), (x0, y)), _extension((x1, from_y1), (x1, y))]
     room = x1 - x0 - 2.0 * _HEAD[0] - 1.0
     if font.text_width(text, size) <= room:
         items.append(Text(Role.DIMENSION, ((x0 + x1) / 2.0, y + 0.8), text, size, anchor="middle"))
@@ -46,7 +46,7 @@ def level(x0: float, x1: float, from_y0: float, from_y1: float, y: float, text: 
 
 def plumb(y0: float, y1: float, from_x0: float, from_x1: float, x: float, text: str, size: float = 2.5) -> list[Item]:
     """An upright dimension; its text reads from the right."""
-    items = [_extension((from_x0, y0), (x, y0)), _extension((from_x1, y1), (x, y1))]
+    items: list[Item] = [_extension((from_x0, y0), (x, y0)), _extension((from_x1, y1), (x, y1))]
     room = y1 - y0 - 2.0 * _HEAD[0] - 1.0
     if font.text_width(text, size) <= room:
         items.append(Text(Role.DIMENSION, (x - 0.8, (y0 + y1) / 2.0), text, size, 90.0, "middle"))

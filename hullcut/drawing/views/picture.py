@@ -11,13 +11,15 @@ from numpy.typing import NDArray
 
 from hullcut.drawing.paths import polygon, polyline
 from hullcut.drawing.scene import Path, Role, Scene, Shape
-from hullcut.drawing.style import ORANGE, VERMILLION
+from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.overlay import difference, intersection, union
 from hullcut.drawing.views.projection import Flat, flat_facets, hidings
 from hullcut.drawing.views.solids import moved
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from hullcut.drawing.scene import Item
     from hullcut.drawing.views.projection import Camera
@@ -77,7 +79,7 @@ class _Cover:
 
     hider: Key
     facet: int
-    area: shapely.Geometry
+    area: BaseGeometry
     whole: bool
 
 
@@ -86,8 +88,8 @@ class _Body:
     """A body as the camera sees it."""
 
     flats: tuple[Flat, ...]
-    thin: tuple[shapely.Geometry, ...]
-    wide: tuple[shapely.Geometry, ...]
+    thin: tuple[BaseGeometry, ...]
+    wide: tuple[BaseGeometry, ...]
     box: tuple[float, float, float, float]
 
 
@@ -145,7 +147,7 @@ class View:
                 self._note(hidden[1][each.hidden], hider[1][each.hider], each.area)
         self._compared.update((a, b) for a in keys for b in keys if a in fresh or b in fresh)
 
-    def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], area: shapely.Geometry) -> None:
+    def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], area: BaseGeometry) -> None:
         (key, number), (other, facet) = hidden, hider
         if (key, other) in self._compared:
             return
@@ -178,7 +180,8 @@ class View:
                 core = shapely.buffer(core, -_SLIVER, join_style="mitre")
                 area = shapely.buffer(core, _SLIVER, join_style="mitre")
                 near = shapely.buffer(core, 2.0 * _SLIVER, join_style="mitre")
-                thin, wide = intersection(thin, near), intersection(wide, near)
+                thin = thin if thin.is_empty else intersection(thin, near)
+                wide = wide if wide.is_empty else intersection(wide, near)
             self._visible[name] = _Visible(_rings_of(area), _lines_of(thin), _lines_of(wide))
         return self._visible[name]
 
@@ -291,9 +294,9 @@ def _box(group: Sequence[Flat]) -> tuple[float, float, float, float]:
     return (float(x0), float(y0), float(x1), float(y1))
 
 
-def _left_of(area: shapely.Geometry, covers: Sequence[_Cover]) -> shapely.Geometry:
+def _left_of(area: BaseGeometry, covers: Sequence[_Cover]) -> BaseGeometry:
     """What covers leave of an area."""
-    left = difference(area, union([cover.area for cover in covers]))
+    left: BaseGeometry = difference(area, union([cover.area for cover in covers]))
     return left if left.area > 1.0 else shapely.Polygon()
 
 
@@ -301,7 +304,7 @@ def _key(shown: Shown) -> Key:
     return (shown.owner, shown.shift)
 
 
-def _edges(flat: Flat, eye: Camera) -> tuple[shapely.Geometry, shapely.Geometry]:
+def _edges(flat: Flat, eye: Camera) -> tuple[BaseGeometry, BaseGeometry]:
     """A facet's corners as lines: those with both faces in sight, and those where the surface turns away."""
     thin: list[Array] = []
     wide: list[Array] = []
@@ -313,11 +316,11 @@ def _edges(flat: Flat, eye: Camera) -> tuple[shapely.Geometry, shapely.Geometry]
     return (_joined(thin), _joined(wide))
 
 
-def _joined(ends: Sequence[Array]) -> shapely.Geometry:
-    return shapely.line_merge(shapely.multilinestrings(shapely.linestrings(ends))) if ends else shapely.LineString()
+def _joined(ends: Sequence[Array]) -> BaseGeometry:
+    return shapely.line_merge(shapely.MultiLineString(list(ends))) if ends else shapely.LineString()
 
 
-def _rings_of(area: shapely.Geometry) -> tuple[Array, ...]:
+def _rings_of(area: BaseGeometry) -> tuple[Array, ...]:
     return tuple(
         shapely.get_coordinates(ring)[:-1]
         for piece in shapely.get_parts(area)
@@ -326,7 +329,7 @@ def _rings_of(area: shapely.Geometry) -> tuple[Array, ...]:
     )
 
 
-def _lines_of(lines: shapely.Geometry) -> tuple[Array, ...]:
+def _lines_of(lines: BaseGeometry) -> tuple[Array, ...]:
     return tuple(
         shapely.get_coordinates(piece)
         for piece in shapely.get_parts(lines)

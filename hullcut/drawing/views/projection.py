@@ -19,6 +19,8 @@ from hullcut.drawing.views.overlay import difference, intersection
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shapely.geometry.base import BaseGeometry
+
     from hullcut.drawing.views.solids import Facet
 
 __all__ = ["Camera", "Flat", "Hiding", "camera", "flat_facets", "hidings"]
@@ -129,7 +131,7 @@ class Hiding:
 
     hidden: int
     hider: int
-    area: shapely.Geometry
+    area: BaseGeometry
     swapped: bool
 
 
@@ -170,7 +172,7 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
     return found
 
 
-def _parted(area: shapely.Geometry, slope: Array) -> tuple[shapely.Geometry, shapely.Geometry]:
+def _parted(area: BaseGeometry, slope: Array) -> tuple[BaseGeometry, BaseGeometry]:
     """An area cut along the line where two planes meet: where their gap is positive, and where negative."""
     x0, y0, x1, y1 = area.bounds
     reach = 4.0 * float(np.hypot(x1 - x0, y1 - y0))

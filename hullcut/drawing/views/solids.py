@@ -6,6 +6,7 @@ on its other side: an edge is drawn where two faces meet at a real corner, or wh
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shapely.geometry.base import BaseGeometry
+
     from hullcut.parts.values import Part
 
 __all__ = ["Facet", "FacetRing", "box_solid", "loft_solid", "moved", "part_solid", "prism_solid", "rod_solid"]
@@ -25,7 +28,7 @@ Array = NDArray[np.float64]
 # A picture is printed several times smaller than the boat: half a millimetre on the boat is not seen.
 _SIMPLIFY = 0.5
 # A bent part is cut so that neighbouring facets differ by at most about this turn, degrees.
-_STRIP_TURN = 4.0
+_STRIP_TURN = 5.0
 # Two pieces of outline that turn less than this against one another, degrees, are one smooth edge.
 _SMOOTH_TURN = 20.0
 
@@ -76,9 +79,8 @@ def part_solid(part: Part) -> tuple[Facet, ...]:
     half = part.thickness / 2.0
     outward = [_face_normal(part, strip) for strip in strips]
     facets: list[Facet] = []
-    for sign in (1.0, -1.0):
-        for number, strip in enumerate(strips):
-            facets.append(_face(part, strip, number, outward, sign, half, chords))
+    for number, strip in enumerate(strips):
+        facets += _faces(part, strip, number, outward, half, chords)
     for ring in _rings(shapely.union_all(strips) if len(strips) > 1 else polygon):
         facets.extend(_walls(part, ring, half))
     return tuple(facets)
@@ -103,12 +105,13 @@ def _strips(part: Part, polygon: shapely.Polygon) -> tuple[list[shapely.Polygon]
     if not chosen:
         return [polygon], []
     x0, y0, x1, y1 = polygon.bounds
-    reach = np.hypot(x1 - x0, y1 - y0)
-    cuts = [_stretched(each, float(np.hypot(*(each[1] - each[0]))) * 0.02 + 1.0) for each in chosen]
+    reach = float(np.hypot(x1 - x0, y1 - y0))
+    # Rulings end at the part; a curved strip bulges past their ends. Neighbours meet metres away.
+    cuts = [_stretched(each, 0.3 * reach) for each in chosen]
     step = _travel(chosen)
     edges = [cuts[0] - step * reach, *cuts, cuts[-1] + step * reach]
     strips = []
-    for number, (a, b) in enumerate(zip(edges[:-1], edges[1:], strict=True)):
+    for number, (a, b) in enumerate(itertools.pairwise(edges)):
         if number in (0, len(edges) - 2):
             a, b = (_stretched(a, reach), b) if number == 0 else (a, _stretched(b, reach))
         quad = shapely.Polygon(np.vstack([a, b[::-1]])).convex_hull
@@ -144,38 +147,38 @@ def _face_normal(part: Part, strip: shapely.Polygon) -> Array:
     return result
 
 
-def _rings(polygon: shapely.Polygon) -> list[Array]:
+def _rings(polygon: BaseGeometry) -> list[Array]:
     """Each ring (n, 2) without its repeated point, wood on the left."""
-    whole = shapely.orient_polygons(max(shapely.get_parts(polygon), key=lambda each: each.area))
+    pieces: list[shapely.Polygon] = [each for each in shapely.get_parts(polygon) if each.geom_type == "Polygon"]
+    whole: shapely.Polygon = shapely.orient_polygons(max(pieces, key=lambda each: each.area))
     return [np.asarray(ring.coords)[:-1] for ring in (whole.exterior, *whole.interiors)]
 
 
-def _face(
+def _faces(
     part: Part,
     strip: shapely.Polygon,
     number: int,
     outward: Sequence[Array],
-    sign: float,
     half: float,
     chords: Sequence[shapely.LineString],
-) -> Facet:
-    normal = sign * outward[number]
-    made = []
+) -> list[Facet]:
+    """A strip's outer and inner face."""
+    made: tuple[list[FacetRing], list[FacetRing]] = ([], [])
     for flat in _rings(strip):
-        following = np.roll(flat, -1, axis=0)
-        space = part.panel.to_space(flat, sign * half)
-        inner = np.zeros(len(flat), dtype=bool)
-        across = _wall_normals(part, flat)
+        walls = _wall_normals(part, flat)
+        drawn = np.hypot(*(np.roll(flat, -1, axis=0) - flat).T) > 1e-6
+        beyond = np.full(len(flat), -1)
         for index, chord in enumerate(chords):
             near = shapely.distance(shapely.points(flat), chord) < 1e-3
-            on = near & np.roll(near, -1)
             # A chord parts strip `index` from the next one; whichever this is not lies across it.
             other = min(max(index + 1 if number <= index else index, 0), len(outward) - 1)
-            inner |= on
-            across[on] = sign * outward[other]
-        lengths = np.hypot(*(following - flat).T)
-        made.append(FacetRing(space, across, ~inner & (lengths > 1e-6)))
-    return Facet(tuple(made), normal)
+            beyond[near & np.roll(near, -1)] = other
+        on = beyond >= 0
+        normals = np.array(outward)
+        for sign, rings in zip((1.0, -1.0), made, strict=True):
+            across = np.where(on[:, None], sign * normals[beyond], walls)
+            rings.append(FacetRing(part.panel.to_space(flat, sign * half), across, drawn & ~on))
+    return [Facet(tuple(rings), sign * outward[number]) for sign, rings in zip((1.0, -1.0), made, strict=True)]
 
 
 def _wall_normals(part: Part, flat: Array) -> Array:

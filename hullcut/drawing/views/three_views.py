@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hullcut.drawing.paths import line, polygon, transform
+from hullcut.drawing.paths import bounds_of, line, polygon, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import Look, Shown, View
@@ -73,7 +73,7 @@ def three_views(plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: 
     top = side.y + (plan.hull.depth + 10.0) * scale + 8.0
     if plan.design.windscreen.fitted:
         top += plan.design.windscreen.height * scale
-    foot = astern.y + low * scale - _LEVEL - 4.0
+    foot = min(astern.y + low * scale - _LEVEL - 4.0, bounds_of(items)[1] - 1.0)
     return Scene(f"Three views of {plan.design.name}", 0.0, foot, width, top, tuple(items))
 
 

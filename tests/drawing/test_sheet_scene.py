@@ -1,0 +1,91 @@
+"""Cutting plans as scenes: parts where the layout puts them, words clear of each other."""
+
+import re
+
+import pytest
+import shapely
+
+from hullcut.drawing.paths import bounds, flatten, text_box
+from hullcut.drawing.scene import Role, Shape, Text
+from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title, size_words
+
+
+def parts_of(plan):
+    return {part.id: part for boat in plan.boat_plans for part in boat.parts}
+
+
+def placed(part, placement):
+    """A part's outline as the layout's own rule places it, by shapely."""
+    shape = shapely.Polygon(part.outline, part.holes)
+    if placement.mirrored:
+        shape = shapely.affinity.scale(shape, -1.0, 1.0, origin=(0.0, 0.0))
+    shape = shapely.affinity.rotate(shape, placement.rotation, origin=(0.0, 0.0))
+    return shapely.affinity.translate(shape, placement.x, placement.y)
+
+
+def test_parts_are_drawn_where_the_layout_puts_them(any_plan):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units)
+        cuts = [item for item in scene.items if isinstance(item, Shape) and item.role is Role.CUT]
+        assert len(cuts) == len(sheet.placements)
+        for item, placement in zip(cuts, sheet.placements, strict=True):
+            drawn = shapely.Polygon(flatten(item.paths[0], 0.01), [flatten(path, 0.01) for path in item.paths[1:]])
+            wanted = placed(parts[placement.part], placement)
+            assert drawn.symmetric_difference(wanted).area < 0.05 * wanted.length
+            assert item.ref == f"{placement.part} {placement.boat}"
+
+
+def test_cuts_and_offcuts_are_drawn(any_plan):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units)
+        saw = {item.ref for item in scene.items if isinstance(item, Shape) and item.role is Role.SAW}
+        assert saw == {f"cut {cut.order}" for cut in sheet.cuts}
+        offcuts = [item for item in scene.items if isinstance(item, Shape) and item.role is Role.OFFCUT]
+        assert [bounds(item) for item in offcuts] == [
+            pytest.approx((o.x, o.y, o.x + o.length, o.y + o.width)) for o in sheet.offcuts
+        ]
+
+
+@pytest.mark.parametrize("words", [True, False])
+def test_words_stand_clear_of_each_other_and_on_the_ground(any_plan, words):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units, words=words)
+        ground = shapely.box(scene.x0, scene.y0, scene.x1, scene.y1)
+        boxes = [shapely.Polygon(text_box(item)) for item in scene.items if isinstance(item, Text)]
+        for i, box in enumerate(boxes):
+            assert ground.covers(box)
+            for other in boxes[i + 1 :]:
+                assert box.intersection(other).area < 0.15 * min(box.area, other.area)
+
+
+def test_every_part_is_in_the_key(any_plan):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        key = sheet_key(sheet, parts)
+        assert [number for number, _ in key] == list(range(1, len(sheet.placements) + 1))
+        for (_, name), placement in zip(key, sheet.placements, strict=True):
+            assert name.startswith(parts[placement.part].name)
+        scene = sheet_scene(sheet, parts, any_plan.order.units)
+        written = " ".join(item.text for item in scene.items if isinstance(item, Text))
+        assert all(re.search(rf"\b{number} {re.escape(name)}", written) for number, name in key)
+
+
+def test_letters_grow_with_the_scale_and_nothing_else(any_plan):
+    parts = parts_of(any_plan)
+    sheet = any_plan.layout.sheets[0]
+    small, large = (sheet_scene(sheet, parts, any_plan.order.units, scale) for scale in (2.0, 6.0))
+
+    def cuts(scene):
+        return [item.paths for item in scene.items if isinstance(item, Shape) and item.role is Role.CUT]
+
+    assert cuts(small) == cuts(large)
+
+
+def test_titles_and_sizes_lead_with_the_chosen_unit(any_plan):
+    assert size_words(609.6, 304.8, "in") == "24 × 12 in (610 × 305 mm)"
+    assert size_words(609.6, 304.8, "mm") == "610 × 305 mm (24 × 12 in)"
+    for sheet in any_plan.layout.sheets:
+        assert f" {sheet.number}: " in sheet_title(sheet, "in")

@@ -1,0 +1,112 @@
+"""The boat's bodies and its three views."""
+
+import numpy as np
+import pytest
+import shapely
+
+from hullcut.drawing.paths import text_box
+from hullcut.drawing.scene import Role, Shape, Text
+from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.picture import Shown, View
+from hullcut.drawing.views.projection import camera
+from hullcut.drawing.views.solids import part_solid
+from hullcut.drawing.views.three_views import three_views
+from hullcut.lengths import both
+
+
+def volume(facets):
+    """By the divergence theorem; holes take away."""
+    total = 0.0
+    for facet in facets:
+        areas = [
+            np.linalg.norm(np.cross(ring.points, np.roll(ring.points, -1, axis=0)).sum(axis=0)) / 2.0
+            for ring in facet.rings
+        ]
+        total += float(facet.rings[0].points.mean(axis=0) @ facet.normal) * (areas[0] - sum(areas[1:])) / 3.0
+    return total
+
+
+def test_every_copy_of_every_part_has_a_body(sample_plan):
+    for plan in sample_plan.boat_plans:
+        bodies = boat_bodies(plan)
+        wanted = [owner for part in plan.parts for owner in copies(part)] + list(FITTINGS)
+        assert sorted(bodies) == sorted(wanted)
+        assert sum(part.quantity for part in plan.parts) == len(wanted) - len(FITTINGS)
+
+
+def test_bodies_are_closed_and_as_large_as_the_parts(sample_plan):
+    for plan in sample_plan.boat_plans:
+        for part in plan.parts:
+            facets = part_solid(part)
+            flat = shapely.Polygon(part.true_outline, part.holes).area * part.thickness
+            # Outlines are simplified to half a millimetre, and a bent body has chords for arcs.
+            slack = 0.02 * flat + 0.6 * part.thickness * shapely.Polygon(part.true_outline).length
+            assert abs(volume(facets) - flat) <= slack, part.id
+            for facet in facets:
+                assert np.linalg.norm(facet.normal) == pytest.approx(1.0)
+
+
+def test_the_whole_boat_has_the_hulls_sizes(sample_plan):
+    """Measured on the bodies without shaft, rudder and stand: what a tape would tell."""
+    for plan in sample_plan.boat_plans:
+        bodies = boat_bodies(plan)
+        shell = [copy for part in plan.parts if part.family in ("side", "bottom", "transom") for copy in copies(part)]
+        shown = [Shown(owner) for owner in shell]
+        side = View(bodies, camera(270, 0)).bounds(shown)
+        above = View(bodies, camera(270, 90)).bounds(shown)
+        sizes = plan.design.hull
+        assert side[0] == pytest.approx(0.0, abs=0.6)
+        assert side[2] == pytest.approx(sizes.length, abs=1.5)
+        assert side[1] == pytest.approx(0.0, abs=0.6)
+        assert side[3] == pytest.approx(sizes.depth, abs=1.5)
+        # With flared sides the square edges of the picture's bodies reach a little farther than the planed sheer.
+        slack = 1.0 + plan.design.woods.side.thickness * np.tan(np.radians(sizes.flare))
+        assert above[3] - above[1] == pytest.approx(sizes.beam, abs=2.0 * slack)
+
+
+def test_three_views_tell_the_hulls_sizes(sample_plan):
+    for plan in sample_plan.boat_plans:
+        scene = three_views(plan, boat_bodies(plan), 186.0)
+        texts = [item.text for item in scene.items if isinstance(item, Text)]
+        sizes, units = plan.design.hull, plan.design.units
+        joined = "\n".join(texts)
+        for size in (sizes.length, sizes.beam, sizes.depth, sizes.beam_at_transom, plan.arrangement.balance_x):
+            assert both(size, units) in joined
+        assert f"shaft {plan.arrangement.shaft.angle:.1f}°" in joined
+
+
+def test_three_views_are_drawn_to_the_scale_they_name(sample_plan):
+    for plan in sample_plan.boat_plans:
+        scene = three_views(plan, boat_bodies(plan), 186.0)
+        (note,) = [item.text for item in scene.items if isinstance(item, Text) and item.text.startswith("Scale 1:")]
+        ratio = float(note.removeprefix("Scale 1:").split()[0])
+        ends = [
+            (segment.start[0], segment.end[0])
+            for item in scene.items
+            if isinstance(item, Shape) and item.role is Role.DIMENSION and item.fill is None
+            for path in item.paths
+            for segment in path.segments
+            if abs(segment.start[1] - segment.end[1]) < 1e-9
+        ]
+        longest = max(abs(a - b) for a, b in ends)
+        assert longest * ratio == pytest.approx(plan.hull.length, abs=1e-6)
+
+
+def test_words_of_the_three_views_stand_clear_of_each_other_and_inside(sample_plan):
+    for plan in sample_plan.boat_plans:
+        scene = three_views(plan, boat_bodies(plan), 180.0)
+        boxes = [shapely.Polygon(text_box(item)) for item in scene.items if isinstance(item, Text)]
+        ground = shapely.box(scene.x0, scene.y0, scene.x1, scene.y1)
+        for i, box in enumerate(boxes):
+            assert ground.covers(box)
+            assert not any(box.intersects(other) for other in boxes[i + 1 :])
+
+
+def test_a_dimension_too_narrow_for_its_words_has_them_beside_it():
+    wide = [item for item in level(0.0, 60.0, 0.0, 0.0, -6.0, "12 in (305 mm)") if isinstance(item, Text)]
+    narrow = [item for item in level(0.0, 8.0, 0.0, 0.0, -6.0, "12 in (305 mm)") if isinstance(item, Text)]
+    assert wide[0].anchor == "middle"
+    assert narrow[0].at[0] > 8.0
+    upright = [item for item in plumb(0.0, 60.0, 0.0, 0.0, -6.0, "12 in (305 mm)") if isinstance(item, Text)]
+    assert upright[0].angle == 90.0
