@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from hullcut.check import Check, verdict
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["part_checks"]
 
 MISMATCH_MM = 0.5
+_BORE_WOOD_MM = 3.0
 _OWN_RULE = "hullcut's own rule"
 
 
@@ -105,15 +107,20 @@ def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
     found.append(
         _gap("Bearers lie on the flat of the bottom", design.hull.flat_to - bearers[1], "lengthen hull.flat_to")
     )
-    half_bore = design.engine.housing_bore / 2.0
-    found.append(
-        _gap(
-            "Wood is left under the housing bore",
-            design.engine.output_height - half_bore - hull.bottom_thickness - 3.0,
-            "raise engine.output_height or lessen engine.housing_bore",
-        )
-    )
+    found.append(_bore(hull))
     return found
+
+
+def _bore(hull: Hull) -> Check:
+    """Wood under the housing bore: too little is a warning, none at all a plate that cannot be cut."""
+    engine = hull.design.engine
+    left = engine.output_height - engine.housing_bore / 2.0 - hull.bottom_thickness
+    check = _gap(
+        "Wood is left under the housing bore",
+        left - _BORE_WOOD_MM,
+        "raise engine.output_height or lessen engine.housing_bore",
+    )
+    return replace(check, status="fail") if left <= 0.0 else check
 
 
 def _gap(name: str, gap: float, remedy: str) -> Check:
