@@ -60,7 +60,7 @@ def test_a_bent_parts_centre_and_volume_are_those_of_its_solid(name, slug):
     part = by_slug(built(name).parts)[slug]
     volume, centre = centre_by_prisms(part)
     weight = part_weights([part])[0]
-    assert np.abs(centre - np.array([weight.x, weight.y, weight.z])).max() < 0.5
+    assert np.abs(centre - np.array([weight.x, weight.y, weight.z])).max() < 0.25
     area = shapely.Polygon(part.true_outline, part.holes).area
     assert volume == pytest.approx(area * part.thickness, rel=2e-3)
 

@@ -82,7 +82,7 @@ def test_curvature_of_plan_and_profile_has_no_step(hull):
         heading = np.arctan2(direction[:, 1], direction[:, 0])
         curvature = np.diff(heading) / step
         rates = [bend.curvature / (0.25 * bend.length) for bend in sweeps if bend.length > 0.0]
-        assert np.abs(np.diff(curvature)).max() <= 1.01 * max(rates) * step + 1e-11
+        assert np.abs(np.diff(curvature)).max() <= 1.01 * max(rates, default=0.0) * step + 1e-11
         assert np.abs(curvature).max() <= max(bend.curvature for bend in sweeps) * 1.0001 + 1e-11
     assert hull.profile.heading(np.array([0.0]))[0] == 0.0
 

@@ -20,9 +20,7 @@ def frustum(top, bottom, allowance=0.0, reverse=False):
     edges = []
     for i, name in enumerate(("south", "east", "north", "west")):
         ends = corners[[i, (i + 1) % 4]]
-        outer, inner = (
-            np.column_stack([half * ends, np.full(2, z)]) for half, z in ((top, 5.0), (bottom, -5.0))
-        )
+        outer, inner = (np.column_stack([half * ends, np.full(2, z)]) for half, z in ((top, 5.0), (bottom, -5.0)))
         edges.append(EdgeLines(name, outer, inner, allowance if name == "east" else 0.0))
     if reverse:
         edges = [EdgeLines(e.name, e.outer[::-1], e.inner[::-1], e.allowance) for e in reversed(edges)]
@@ -66,7 +64,10 @@ def test_an_allowance_moves_its_own_edge_and_lengthens_its_neighbours(reverse):
 
 
 @given(
-    radius=st.floats(60.0, 800.0), allowance=st.floats(0.5, 6.0), bow=st.sampled_from([1.0, -1.0]), n=st.integers(12, 60)
+    radius=st.floats(60.0, 800.0),
+    allowance=st.floats(0.5, 6.0),
+    bow=st.sampled_from([1.0, -1.0]),
+    n=st.integers(12, 60),
 )
 @settings(max_examples=40, deadline=None, derandomize=True)
 def test_an_allowance_stands_off_a_curved_edge_by_its_width(radius, allowance, bow, n):

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from trial_boats import NAMES, built, by_slug, changed, designs, outline_of, sample, taken
+from trial_boats import NAMES, both_faces, built, by_slug, changed, designs, outline_of, sample, taken
 
 from hullcut.stock.woods import wood
 
@@ -68,12 +68,6 @@ def test_every_way_of_lapping_gives_parts_that_fit(bottom, transom, deck):
     side_face = 0.0 if transom == "over" else hull.side_thickness
     wide = hull.half_breadth(np.array([0.0, hull.transom_thickness]), sizes.depth, side_face).max()
     assert space["transom"][:, 1].max() == pytest.approx(wide, abs=1e-6)
-
-
-def both_faces(part):
-    outline = np.array(part.true_outline)
-    half = part.thickness / 2.0
-    return np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
 
 
 def test_laps_take_the_woods_thickness_off_the_right_parts():

@@ -101,3 +101,10 @@ def inner_points(part, inset, pitch):
     y = np.linspace(y0, y1, max(2, int((y1 - y0) / pitch) + 1))
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     return grid[shapely.contains_xy(polygon, grid[:, 0], grid[:, 1])]
+
+
+def both_faces(part):
+    """A finished part's outline on its outer and inner faces, in space (n, 3)."""
+    outline = np.array(part.true_outline)
+    half = part.thickness / 2.0
+    return np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
