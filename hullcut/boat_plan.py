@@ -48,11 +48,19 @@ class OrderPlan:
         order: what was asked for.
         boat_plans: one for each design, in the order's order.
         layout: all parts of all boats on the stock.
+        extras: parts besides those of the boats.
     """
 
     order: Order
     boat_plans: tuple[BoatPlan, ...]
     layout: Layout
+    extras: tuple[Part, ...] = ()
+
+    @property
+    def parts(self) -> dict[str, Part]:
+        """Every part by its id: those of the boats, then the extras."""
+        boats = [part for plan in self.boat_plans for part in plan.parts]
+        return {part.id: part for part in (*boats, *self.extras)}
 
     @property
     def checks(self) -> tuple[Check, ...]:

@@ -137,8 +137,10 @@ def _sheet_files(plan: OrderPlan) -> Files:
     """Each sheet as SVG and DXF."""
     from hullcut.drawing.dxf import to_dxf
 
-    parts = {part.id: part for each in plan.boat_plans for part in each.parts}
-    files: Files = {}
+    parts = plan.parts
+    files: Files = {
+        f"parts/{part.id}.svg": to_svg(part_scene(part, plan.order.units)).encode() for part in plan.extras
+    }
     for sheet in plan.layout.sheets:
         scene = sheet_scene(sheet, parts, plan.order.units)
         files[f"sheets/{sheet.number}.svg"] = to_svg(scene).encode()
@@ -167,13 +169,15 @@ def _table(rows: list[list[object]]) -> str:
 def parts_csv(plan: OrderPlan) -> str:
     """The parts list for a spreadsheet: quantities for the whole order, finished sizes."""
     boats = [boat.design for boat in plan.order.boats]
+    counted = [(part, boats.count(part.design)) for each in plan.boat_plans for part in each.parts]
+    counted += [(part, 1) for part in plan.extras]
     rows: list[list[object]] = [list(_PART_COLUMNS)]
     rows += [
         [
             part.id,
             part.name,
             part.design,
-            part.quantity * boats.count(part.design),
+            part.quantity * times,
             wood(part.material).name,
             inches(part.thickness, 32),
             f"{part.thickness:.1f}",
@@ -185,8 +189,7 @@ def parts_csv(plan: OrderPlan) -> str:
             part.hand or "",
             f"{part.mass:.1f}",
         ]
-        for each in plan.boat_plans
-        for part in each.parts
+        for part, times in counted
     ]
     return _table(rows)
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.checks import balance_checks
-from hullcut.balance.weights import fitting_weights, part_weights
+from hullcut.balance.weights import weight_table
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault
@@ -23,6 +23,7 @@ from hullcut.nesting.lay_out import lay_out
 from hullcut.nesting.offer import offer_for
 from hullcut.nesting.values import Piece, Rules
 from hullcut.parts.checks import part_checks
+from hullcut.parts.extra import extra_part
 from hullcut.parts.joints import joint_lines, measure_joints
 from hullcut.parts.marking import mark_parts
 from hullcut.parts.take_off import fixed_parts, in_building_order, placed_parts
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from hullcut.design.values import Design, Order, Shop
+    from hullcut.parts.values import Part
 
 __all__ = [
     "Made",
@@ -84,7 +86,7 @@ def build(design: Design) -> BoatPlan:
         *part_checks(hull, arrangement, joints),
         *balance_checks(design, arrangement),
     )
-    weights = (*part_weights(marked), *fitting_weights(design, arrangement))
+    weights = weight_table(design, marked, arrangement)
     return BoatPlan(design, hull, arrangement, marked, joints, checks, weights)
 
 
@@ -105,10 +107,11 @@ def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
     """
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
-    pieces = _pieces(order, plans)
+    extras = tuple(extra_part(extra) for extra in order.extras)
+    pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
     rules = rules_of(order.shop)
     offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
-    return OrderPlan(order, plans, lay_out(pieces, offers, rules))
+    return OrderPlan(order, plans, lay_out(pieces, offers, rules), extras)
 
 
 def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
@@ -136,11 +139,15 @@ def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
     """Every copy of every part of every boat."""
     by_design = {plan.design.name: plan for plan in plans}
     return [
-        Piece(part.id, boat.id, part.material, part.thickness, part.grain, part.flip, part.outline)
+        _piece(part, boat.id)
         for boat in order.boats
         for part in by_design[boat.design].parts
         for _ in range(part.quantity)
     ]
+
+
+def _piece(part: Part, boat: str) -> Piece:
+    return Piece(part.id, boat, part.material, part.thickness, part.grain, part.flip, part.outline)
 
 
 @dataclass(frozen=True, slots=True)

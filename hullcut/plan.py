@@ -41,7 +41,7 @@ def plan_json(plan: OrderPlan) -> Json:
             {"id": boat.id, "design": boat.design, "builder": boat.builder, "number": boat.number}
             for boat in plan.order.boats
         ],
-        "parts": parts_json(plan.order, plan.boat_plans),
+        "parts": [*parts_json(plan.order, plan.boat_plans), *(_part(part, 1) for part in plan.extras)],
         **sheets_json(plan),
     }
 

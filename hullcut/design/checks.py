@@ -299,6 +299,10 @@ def _drive(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(
         ("drive.propeller_behind",), drive.propeller_behind, hull.length / 3, "a third of the hull's length"
     )
+    yield from write.at_most(("drive.pitch",), drive.pitch or 0.0, 4 * drive.propeller_diameter, "four diameters")
+    yield from write.at_most(("rudder.depth",), rudder.depth, 2 * hull.depth, "twice the hull's depth")
+    foam = design.foam
+    yield from write.at_most(("foam.bore", "foam.diameter"), foam.bore, 0.9 * foam.diameter, "the foam can hold")
     yield from write.at_most(("rudder.pad_height", "hull.depth"), rudder.pad_height, hull.depth, "the hull's depth")
     reach = abs(rudder.offset) + rudder.pad_width / 2
     if reach > hull.beam_at_transom / 2 + SLACK_MM:

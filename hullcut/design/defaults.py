@@ -88,6 +88,8 @@ def complete_design(typed: DesignFile, file: str, lines: Mapping[str, int]) -> v
         radio=_radio(sizes.radio(), typed.radio),
         fittings=tuple(_fitting(each) for each in typed.fittings),
         balance=_filled(values.Balance(0.33), typed.balance),
+        water=_filled(values.Water("fresh", 15.0), typed.water),
+        foam=_filled(values.Foam(None, None, _inch(2.5), _inch(0.875), 30.0), typed.foam),
         fasteners=_filled(values.Fasteners(6, _inch(0.75), _inch(3)), typed.fasteners),
         glue=typed.glue.kind or "exterior wood glue",
         stand=_filled(sizes.stand(), typed.stand),
@@ -185,14 +187,15 @@ class _Sizes:
         )
 
     def engine(self) -> values.Engine:
+        output_height = self.share(0.3, self.depth, 1.5)
         return values.Engine(
             mass=2300.0,
             fuel=200.0,
-            output_height=self.share(0.3, self.depth, 1.5),
+            output_height=output_height,
             centre_ahead=_inch(1.5),
             centre_height=self.share(0.5, self.depth, 2.5),
             plate_at=None,
-            housing_bore=min(50.0, self.share(0.16, self.beam)),
+            housing_bore=min(50.0, self.share(0.16, self.beam), 2.0 * (output_height - _inch(0.45))),
             bolt_circle=0.0,
             bolts=0,
             bolt_diameter=5.0,
@@ -202,14 +205,34 @@ class _Sizes:
             bearer_height=self.share(0.15, self.depth, 0.75),
             bearer_gap=self.share(0.24, self.beam, 3),
             rpm=8000.0,
+            power=750.0,
         )
 
     def drive(self) -> values.Drive:
-        return values.Drive(67.0, _inch(3.5), 180.0, _inch(1 / 4), 150.0, _inch(3 / 8))
+        return values.Drive(
+            propeller_diameter=67.0,
+            propeller_behind=_inch(3.5),
+            propeller_mass=60.0,
+            strut_mass=120.0,
+            shaft_diameter=_inch(1 / 4),
+            shaft_mass=None,
+            coupling_mass=100.0,
+            tube_diameter=_inch(3 / 8),
+            pitch=None,
+            rotation="clockwise",
+            bearings=None,
+        )
 
     def rudder(self) -> values.Rudder:
         pad = self.share(0.4, self.depth, 2)
-        return values.Rudder(self.share(0.175, self.beam, 2.25), 120.0, min(pad, self.share(0.16, self.beam)), pad)
+        return values.Rudder(
+            offset=self.share(0.175, self.beam, 2.25),
+            mass=120.0,
+            pad_width=min(pad, self.share(0.16, self.beam)),
+            pad_height=pad,
+            depth=_tidy(67.0, self.units),
+            throw=30.0,
+        )
 
     def radio(self) -> values.Radio:
         shelf_length = self.share(0.12, self.length, 5)
@@ -220,7 +243,8 @@ class _Sizes:
             box_length=shelf_length,
             box_width=self.share(0.31, self.beam, 4),
             box_height=self.share(0.35, self.depth, 1.75),
-            mass=600.0,
+            mass=450.0,
+            battery_mass=150.0,
             servo_mass=45.0,
             servo_length=41.0,
             servo_width=20.5,

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from hullcut.design.checks import design_faults, shop_faults
 from hullcut.design.defaults import complete_design, complete_shop
+from hullcut.design.extras import complete_extras, extra_faults
 from hullcut.design.faults import faults_of, in_file_order
 from hullcut.design.models import BoatTable, DesignFile, OrderFile, ShopTable
 from hullcut.design.source import Source, read_source
@@ -46,9 +47,10 @@ def read_order(path: Path | str) -> Order:
 
 
 def _is_order(source: Source) -> bool:
-    if "hull" in source.data or "boats" in source.data:
-        return "boats" in source.data
-    return any(difflib.get_close_matches(key.lower(), ["boats"], cutoff=0.8) for key in source.data)
+    for key, order in (("boats", True), ("hull", False), ("extra", True)):
+        if key in source.data:
+            return order
+    return any(difflib.get_close_matches(key.lower(), ["boats", "extra"], cutoff=0.8) for key in source.data)
 
 
 def _units(source: Source) -> Units:
@@ -97,6 +99,7 @@ def _order(source: Source) -> Order:
         faults += shop_faults(shop, source.file, source.lines, _units(source))
     read, design_faults_found = _designs(typed, source)
     faults += _name_faults(read, typed, source)
+    faults += extra_faults(typed.extra, [design.name for design, _ in read.values()], source.file, source.lines)
     shops = {file: shop for file, (_, shop) in read.items() if shop is not None}
     if shop is None:
         faults += _differing_shops(shops, source)
@@ -104,10 +107,11 @@ def _order(source: Source) -> Order:
         own = [*faults, *(fault for fault in design_faults_found if fault.file == source.file)]
         others = [fault for fault in design_faults_found if fault.file != source.file]
         raise DesignError(*in_file_order(own), *others)
-    units = typed.units or next(iter(read.values()))[0].units
+    units = typed.units or next((design.units for design, _ in read.values()), "in")
     chosen = shop or next(iter(shops.values()), None) or complete_shop(None, units, "")
     designs = tuple(design for design, _ in read.values())
-    return Order(typed.name, units, designs, _boats(typed, read, source), chosen)
+    extras = complete_extras(typed.extra)
+    return Order(typed.name, units, designs, _boats(typed, read, source), chosen, extras)
 
 
 def _design_path(table: BoatTable, source: Source) -> Path:
@@ -161,7 +165,7 @@ def _boat_faults(typed: OrderFile, source: Source) -> list[Fault]:
             faults.append((f"{place}.count", problem, "leave count out, or name as many builders"))
         elif table.builders == ():
             faults.append((f"{place}.builders", "is empty", "name at least one builder, or leave it out"))
-    if not typed.boats:
+    if not typed.boats and ("boats" in source.data or not typed.extra):
         faults.append(("boats", "is empty", "write [[boats]] and its keys below, once for each boat"))
     if total > MOST_BOATS:
         faults.append(("boats", f"are {total} boats", f"order at most {MOST_BOATS} at a time"))

@@ -17,9 +17,11 @@ __all__ = [
     "Design",
     "Drive",
     "Engine",
+    "Extra",
     "Fasteners",
     "Fin",
     "Fitting",
+    "Foam",
     "Grain",
     "HullSizes",
     "Laps",
@@ -29,6 +31,7 @@ __all__ = [
     "Shop",
     "Stand",
     "Stock",
+    "Water",
     "Windscreen",
     "Wood",
     "Woods",
@@ -224,6 +227,7 @@ class Engine:
         bearer_height: from the bottom's inner face.
         bearer_gap: between the bearers' inner faces.
         rpm: greatest, under load.
+        power: watts at those turns.
     """
 
     mass: float
@@ -242,6 +246,7 @@ class Engine:
     bearer_height: float
     bearer_gap: float
     rpm: float
+    power: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,18 +256,28 @@ class Drive:
     Attributes:
         propeller_diameter: across the tips.
         propeller_behind: of the propeller hub behind the transom's outer face.
-        propeller_mass: with strut and shaft end.
+        propeller_mass: of the propeller with its nut.
+        strut_mass: of the strut with its bracket.
         shaft_diameter: of the rod.
-        shaft_mass: of rod and coupling.
+        shaft_mass: of the rod; None where it follows from its length, as solid steel.
+        coupling_mass: of coupling, collar and tube together.
         tube_diameter: of the tube (shaft log) that the rod runs in.
+        pitch: of the propeller; None where it is to be proposed.
+        rotation: of the propeller, seen from astern.
+        bearings: that hold the rod, from the strut to the tube's fore end; None where they are to be proposed.
     """
 
     propeller_diameter: float
     propeller_behind: float
     propeller_mass: float
+    strut_mass: float
     shaft_diameter: float
-    shaft_mass: float
+    shaft_mass: float | None
+    coupling_mass: float
     tube_diameter: float
+    pitch: float | None
+    rotation: Literal["clockwise", "counter-clockwise"]
+    bearings: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,12 +289,16 @@ class Rudder:
         mass: with its bracket.
         pad_width: of the rudder pad and of the strut pad, across the boat.
         pad_height: of both pads.
+        depth: of its blade's tip below the bottom's plane.
+        throw: degrees to either side.
     """
 
     offset: float
     mass: float
     pad_width: float
     pad_height: float
+    depth: float
+    throw: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,7 +312,8 @@ class Radio:
         box_length: along the boat.
         box_width: across the boat.
         box_height: above the shelf.
-        mass: box with receiver and battery.
+        mass: box with receiver.
+        battery_mass: of the receiver's battery.
         servo_mass: each.
         servo_length: of the servo's body, for the window in its mount.
         servo_width: of the servo's body.
@@ -307,6 +327,7 @@ class Radio:
     box_width: float
     box_height: float
     mass: float
+    battery_mass: float
     servo_mass: float
     servo_length: float
     servo_width: float
@@ -341,6 +362,38 @@ class Balance:
     """
 
     point: float
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """The water that the boat lies in.
+
+    Attributes:
+        kind: "fresh" or "sea".
+        temperature: degrees Celsius.
+    """
+
+    kind: Literal["fresh", "sea"]
+    temperature: float
+
+
+@dataclass(frozen=True, slots=True)
+class Foam:
+    """The closed-cell foam that keeps a swamped boat afloat.
+
+    Attributes:
+        fore: litres packed in the fore compartment; None for as much as is needed.
+        aft: litres packed abaft the engine; None for as much as is needed.
+        diameter: of round foam.
+        bore: of the hole through round foam; 0 for none.
+        density: kg/m3.
+    """
+
+    fore: float | None
+    aft: float | None
+    diameter: float
+    bore: float
+    density: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -456,6 +509,8 @@ class Design:
     radio: Radio
     fittings: tuple[Fitting, ...]
     balance: Balance
+    water: Water
+    foam: Foam
     fasteners: Fasteners
     glue: Literal["polyurethane", "epoxy", "exterior wood glue"]
     stand: Stand
@@ -481,6 +536,25 @@ class Boat:
 
 
 @dataclass(frozen=True, slots=True)
+class Extra:
+    """A part that an order wants besides the boats: a rectangle or a polygon.
+
+    Attributes:
+        name: one word, unique in the order; the part's id.
+        wood: what it is cut from, with the grain along or across the outline's x.
+        flip: whether it may be turned over on the sheet.
+        outline: closed, counter-clockwise, bounding-box corner at 0, 0.
+        count: how many.
+    """
+
+    name: str
+    wood: Wood
+    flip: bool
+    outline: tuple[tuple[float, float], ...]
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
     """All that is to be built; a lone design is an order of one boat.
 
@@ -490,6 +564,7 @@ class Order:
         designs: each once.
         boats: every boat.
         shop: the one shop for all.
+        extras: parts besides those of the boats.
     """
 
     name: str
@@ -497,3 +572,4 @@ class Order:
     designs: tuple[Design, ...]
     boats: tuple[Boat, ...]
     shop: Shop
+    extras: tuple[Extra, ...] = ()

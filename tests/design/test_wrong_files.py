@@ -39,7 +39,7 @@ def faults_or_none(path):
         order = read_order(path)
     except DesignError as error:
         return error.faults or ("an error without a fault\n",)
-    return () if order.boats else ("an order without a boat\n",)
+    return () if order.boats or order.extras else ("an order of nothing\n",)
 
 
 def written(folder, text, name="boat.toml"):

@@ -19,18 +19,25 @@ from hullcut.lengths import HOW_TO_WRITE, LengthError, Units, parse_length
 
 __all__ = [
     "Angle",
+    "BearingCount",
     "BoltCount",
+    "Celsius",
+    "Copies",
+    "Corners",
     "Count",
+    "Density",
     "Distance",
     "FilePath",
     "Flag",
     "Flare",
     "Length",
+    "Litres",
     "Mass",
     "Material",
     "Money",
     "Name",
     "Offset",
+    "Power",
     "Prose",
     "Share",
     "Speed",
@@ -45,6 +52,7 @@ __all__ = [
 
 THINNEST_MM, THICKEST_MM = 0.4, 60.0
 LONGEST_NAME = 60
+MOST_CORNERS = 2000
 
 
 class Table(BaseModel):
@@ -139,6 +147,18 @@ def _count(low: int, high: int) -> Callable[[object], int]:
     return read
 
 
+def _corners(value: object, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
+    example = "write at least three corners, like [[0, 0], [12, 0], [12, 5]]"
+    if not isinstance(value, list | tuple) or not 3 <= len(value) <= MOST_CORNERS:
+        raise refuse("is not a list of 3 to 2000 corners", example)
+    corners = []
+    for corner in value:
+        if not isinstance(corner, list | tuple) or len(corner) != 2:
+            raise refuse(f"holds {_typed(corner)}, not a corner of two lengths", example)
+        corners.append((_read_length(corner[0], info), _read_length(corner[1], info)))
+    return tuple(corners)
+
+
 def _flag(value: object) -> bool:
     if not isinstance(value, bool):
         raise refuse(f"is {_typed(value)}", "write true or false, without quotes")
@@ -228,6 +248,14 @@ Speed = Annotated[
     BeforeValidator(_number(100, 40_000, "turns a minute", "8000")),
     _schema("number", minimum=100, maximum=40_000),
 ]
+Power = Annotated[
+    float, BeforeValidator(_number(10, 10_000, "watts", "750")), _schema("number", minimum=10, maximum=10_000)
+]
+Celsius = Annotated[
+    float, BeforeValidator(_number(5, 30, "degrees Celsius", "15")), _schema("number", minimum=5, maximum=30)
+]
+Litres = Annotated[float, BeforeValidator(_number(0, 200, "litres", "3.5")), _schema("number", minimum=0, maximum=200)]
+Density = Annotated[float, BeforeValidator(_number(5, 300, "kg/m3", "30")), _schema("number", minimum=5, maximum=300)]
 Angle = Annotated[float, BeforeValidator(_number(0, 60, "degrees", "30")), _schema("number", minimum=0, maximum=60)]
 Flare = Annotated[float, BeforeValidator(_number(0, 30, "degrees", "10")), _schema("number", minimum=0, maximum=30)]
 Share = Annotated[
@@ -241,6 +269,19 @@ TinyShare = Annotated[
     _schema("number", minimum=-0.3, maximum=0.3),
 ]
 Count = Annotated[int, BeforeValidator(_count(1, 200)), _schema("integer", minimum=1, maximum=200)]
+BearingCount = Annotated[int, BeforeValidator(_count(2, 8)), _schema("integer", minimum=2, maximum=8)]
+Copies = Annotated[int, BeforeValidator(_count(1, 5000)), _schema("integer", minimum=1, maximum=5000)]
+_EITHER_LENGTH: dict[str, object] = {"anyOf": [{"type": "number"}, _LENGTH_TEXT]}
+Corners = Annotated[
+    tuple[tuple[float, float], ...],
+    BeforeValidator(_corners),
+    _schema(
+        "array",
+        items={"type": "array", "items": _EITHER_LENGTH, "minItems": 2, "maxItems": 2},
+        minItems=3,
+        maxItems=MOST_CORNERS,
+    ),
+]
 BoltCount = Annotated[int, BeforeValidator(_count(0, 24)), _schema("integer", minimum=0, maximum=24)]
 Flag = Annotated[bool, BeforeValidator(_flag), _schema("boolean")]
 Words = Annotated[str, BeforeValidator(_text(80)), _schema("string", maxLength=80)]

@@ -6,7 +6,21 @@ from typing import Literal
 
 from pydantic import Field
 
-from hullcut.design.models.fields import Count, FilePath, Name, Prose, Table, Words, given
+from hullcut.design.models.fields import (
+    Copies,
+    Corners,
+    Count,
+    FilePath,
+    Flag,
+    Length,
+    Material,
+    Name,
+    Prose,
+    Table,
+    Thickness,
+    Words,
+    given,
+)
 from hullcut.design.models.fittings import (
     BalanceTable,
     DriveTable,
@@ -14,10 +28,12 @@ from hullcut.design.models.fittings import (
     FastenersTable,
     FinTable,
     FittingTable,
+    FoamTable,
     GlueTable,
     RadioTable,
     RudderTable,
     StandTable,
+    WaterTable,
 )
 from hullcut.design.models.hull import (
     CleatsTable,
@@ -29,7 +45,7 @@ from hullcut.design.models.hull import (
 )
 from hullcut.design.models.shop import ShopTable
 
-__all__ = ["BoatTable", "DesignFile", "OrderFile"]
+__all__ = ["BoatTable", "DesignFile", "ExtraTable", "OrderFile"]
 
 _UNITS = "Unit of bare numbers, and the one that leads on paper: in (inches) or mm."
 _SHOP = "What the workshop can get, and how it cuts."
@@ -54,6 +70,8 @@ class DesignFile(Table):
     radio: RadioTable = Field(default_factory=RadioTable, description="Radio box, shelf and servos.")
     fittings: tuple[FittingTable, ...] = Field(default=(), description="Further things on board.")
     balance: BalanceTable = Field(default_factory=BalanceTable, description="Where the boat is to balance.")
+    water: WaterTable = Field(default_factory=WaterTable, description="The water that the boat lies in.")
+    foam: FoamTable = Field(default_factory=FoamTable, description="The foam that keeps a swamped boat afloat.")
     fasteners: FastenersTable = Field(default_factory=FastenersTable, description="Wood screws.")
     glue: GlueTable = Field(default_factory=GlueTable, description="The glue.")
     stand: StandTable = Field(default_factory=StandTable, description="The stand.")
@@ -69,10 +87,25 @@ class BoatTable(Table):
     count: Count | None = given("How many boats; left out, one, or one for each builder.")
 
 
+class ExtraTable(Table):
+    """A part besides those of the boats: a rectangle by its sizes, or a polygon by its corners."""
+
+    name: Name = Field(description="One word, used in the names of files.")
+    material: Material = Field(description="The wood, as the stock tables name it.")
+    thickness: Thickness = Field(description="Measured thickness.")
+    length: Length | None = given("Length of a rectangle.")
+    width: Length | None = given("Width of a rectangle.")
+    corners: Corners | None = given("Corners of a polygon, in order, instead of length and width.")
+    grain: Literal["along", "across", "any"] | None = given("Grain along the length, across it, or any; left out, any.")
+    flip: Flag | None = given("Whether it may be turned over on the sheet; left out, true.")
+    count: Copies | None = given("How many; left out, one.")
+
+
 class OrderFile(Table):
-    """An order of several boats, of one design or of several."""
+    """An order of several boats, of one design or of several, and of further parts."""
 
     name: Name = Field(description="One word, used in the names of files.")
     units: Literal["in", "mm"] | None = given(_UNITS)
-    boats: tuple[BoatTable, ...] = Field(description="The boats.", json_schema_extra={"minItems": 1})
+    boats: tuple[BoatTable, ...] = Field(default=(), description="The boats; may be left out where there are extras.")
+    extra: tuple[ExtraTable, ...] = Field(default=(), description="Parts besides those of the boats.")
     shop: ShopTable | None = given(f"{_SHOP} It replaces the designs' own.")

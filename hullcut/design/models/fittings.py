@@ -7,11 +7,17 @@ from typing import Literal
 from pydantic import Field
 
 from hullcut.design.models.fields import (
+    Angle,
+    BearingCount,
     BoltCount,
+    Celsius,
+    Density,
     Distance,
     Length,
+    Litres,
     Mass,
     Offset,
+    Power,
     Share,
     Speed,
     Table,
@@ -27,10 +33,12 @@ __all__ = [
     "FastenersTable",
     "FinTable",
     "FittingTable",
+    "FoamTable",
     "GlueTable",
     "RadioTable",
     "RudderTable",
     "StandTable",
+    "WaterTable",
 ]
 
 
@@ -70,6 +78,7 @@ class EngineTable(Table):
     bearer_height: Length | None = given("Height of the bearers above the bottom's inner face.")
     bearer_gap: Length | None = given("Clear width between the two bearers.")
     rpm: Speed | None = given("Turns a minute that the engine reaches under load.")
+    power: Power | None = given("Watts that the engine gives at those turns.")
 
 
 class DriveTable(Table):
@@ -77,10 +86,19 @@ class DriveTable(Table):
 
     propeller_diameter: Length | None = given("Across the tips of the blades.")
     propeller_behind: Length | None = given("How far the propeller's hub stands behind the transom.")
-    propeller_mass: Mass | None = given("Grams, with strut and shaft end.")
+    propeller_mass: Mass | None = given("Grams, propeller with its nut.")
+    strut_mass: Mass | None = given("Grams, strut with its bracket.")
     shaft_diameter: Length | None = given("Diameter of the solid shaft.")
-    shaft_mass: Mass | None = given("Grams, shaft and coupling.")
+    shaft_mass: Mass | None = given("Grams, the rod alone; left out, reckoned from its length as solid steel.")
+    coupling_mass: Mass | None = given("Grams, coupling, collar and tube together.")
     tube_diameter: Length | None = given("Outside diameter of the tube that the shaft runs in.")
+    pitch: Length | None = given("Pitch of the propeller; left out, hullcut proposes one.")
+    rotation: Literal["clockwise", "counter-clockwise"] | None = given(
+        "Which way the propeller turns ahead, seen from astern."
+    )
+    bearings: BearingCount | None = given(
+        "How many bearings hold the rod, strut and tube's fore end included; left out, hullcut proposes how many."
+    )
 
 
 class RudderTable(Table):
@@ -90,6 +108,8 @@ class RudderTable(Table):
     mass: Mass | None = given("Grams, with its bracket.")
     pad_width: Length | None = given("Width of the rudder pad and the strut pad, across the boat.")
     pad_height: Length | None = given("Height of both pads.")
+    depth: Length | None = given("How far the blade's tip reaches below the bottom's plane.")
+    throw: Angle | None = given("Degrees that it turns to either side.")
 
 
 class RadioTable(Table):
@@ -101,7 +121,8 @@ class RadioTable(Table):
     box_length: Length | None = given("Length of the radio box, along the boat.")
     box_width: Length | None = given("Width of the radio box, across the boat.")
     box_height: Length | None = given("Height of the radio box above the shelf.")
-    mass: Mass | None = given("Grams, box with receiver and battery.")
+    mass: Mass | None = given("Grams, box with receiver.")
+    battery_mass: Mass | None = given("Grams, the receiver's battery.")
     servo_mass: Mass | None = given("Grams, each servo.")
     servo_length: Length | None = given("Length of a servo's body, for the window in its mount.")
     servo_width: Length | None = given("Width of a servo's body.")
@@ -122,6 +143,23 @@ class BalanceTable(Table):
     """Where the boat is to balance."""
 
     point: Share | None = given("Distance of the balance point from the transom, as a share of the length.")
+
+
+class WaterTable(Table):
+    """The water that the boat lies in."""
+
+    kind: Literal["fresh", "sea"] | None = given("Fresh water floats a boat a little lower than the sea.")
+    temperature: Celsius | None = given("Degrees Celsius.")
+
+
+class FoamTable(Table):
+    """The closed-cell foam that keeps a swamped boat afloat. Fuel must not melt it: no polystyrene."""
+
+    fore: Litres | None = given("Litres packed in the fore compartment; left out, as much as is needed.")
+    aft: Litres | None = given("Litres packed abaft the engine; left out, as much as is needed.")
+    diameter: Length | None = given("Outside diameter of round foam.")
+    bore: Distance | None = given("Diameter of the hole through round foam; 0 for none.")
+    density: Density | None = given("Weight of the foam, kg/m3.")
 
 
 class FastenersTable(Table):

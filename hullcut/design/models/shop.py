@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from hullcut.design.models.fields import Count, Distance, Length, Material, Money, Table, Thickness, given
+from hullcut.design.models.fields import Copies, Distance, Length, Material, Money, Table, Thickness, given
 
 __all__ = ["RackTable", "ShopTable", "StockTable"]
 
@@ -21,7 +21,7 @@ class StockTable(Table):
     length: Length = Field(description="Length as sold.")
     width: Length = Field(description="Width as sold.")
     grain: Literal["length", "width"] | None = given("Along which side the face grain runs; left out, the length.")
-    available: Count | None = given("How many can be had; left out, as many as needed.")
+    available: Copies | None = given("How many can be had; left out, as many as needed.")
     price: Money | None = given("Price of one, in your own money.")
 
 
@@ -34,7 +34,7 @@ class RackTable(Table):
     length: Length = Field(description="Length.")
     width: Length = Field(description="Width.")
     grain: Literal["length", "width"] | None = given("Along which side the face grain runs; left out, the length.")
-    available: Count | None = given("How many of this size are in the rack; left out, one.")
+    available: Copies | None = given("How many of this size are in the rack; left out, one.")
 
 
 class ShopTable(Table):
