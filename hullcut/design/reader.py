@@ -107,7 +107,7 @@ def _order(source: Source) -> Order:
         own = [*faults, *(fault for fault in design_faults_found if fault.file == source.file)]
         others = [fault for fault in design_faults_found if fault.file != source.file]
         raise DesignError(*in_file_order(own), *others)
-    units = typed.units or next((design.units for design, _ in read.values()), "in")
+    units: Units = typed.units or (next(iter(read.values()))[0].units if read else "in")
     chosen = shop or next(iter(shops.values()), None) or complete_shop(None, units, "")
     designs = tuple(design for design, _ in read.values())
     extras = complete_extras(typed.extra)

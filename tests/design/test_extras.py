@@ -29,7 +29,7 @@ def test_an_order_without_boats(tmp_path):
 
 def test_a_polygon_is_moved_to_the_corner_and_turned_counter_clockwise(tmp_path):
     order = read(tmp_path, SHELF + "corners = [[10, 10], [10, 60], [110, 10], [10, 10]]\nflip = false\n")
-    assert order.extras[0].outline == ((100.0, 0.0), (0.0, 50.0), (0.0, 0.0))
+    assert order.extras[0].outline == ((0.0, 0.0), (100.0, 0.0), (0.0, 50.0))
     assert not order.extras[0].flip
 
 
