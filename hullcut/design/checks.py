@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from hullcut.design.lines import line_of
-from hullcut.design.values import Design, Shop
+from hullcut.design.values import Design, HullSizes, Shop
 from hullcut.errors import Fault
 from hullcut.lengths import MM_PER_INCH, Units, inches, millimetres
 
@@ -45,7 +45,7 @@ def design_faults(design: Design) -> list[Fault]:
     write = _Writer(design.units)
     findings = list(_main_sizes(design, write))
     if not findings:
-        findings = [*_plan(design, write), *_inside(design, write)]
+        findings = [*_bow(design, write), *_plan(design, write), *_inside(design, write)]
     if not findings:
         for check in (_decks, _small_parts, _fin, _engine, _drive, _radio, _fittings, _stand):
             findings += check(design, write)
@@ -121,8 +121,8 @@ def _plan(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(
         ("hull.flat_to", "hull.depth", "hull.length"),
         hull.flat_to,
-        hull.length - hull.depth,
-        f"a sweep that rises by {write(hull.depth)} leaves",
+        foot_of_bow(hull) - hull.bow_height,
+        f"a sweep that rises by {write(hull.bow_height)} leaves",
     )
     yield from write.at_most(
         ("hull.parallel_to", "hull.length"), hull.parallel_to, hull.length, "hull.length, where the boat ends"
@@ -148,10 +148,65 @@ def _plan(design: Design, write: _Writer) -> _Findings:
         )
 
 
-def _chine_beam(design: Design) -> float:
-    """The least width at the bottom, outside to outside."""
+def foot_of_bow(hull: HullSizes) -> float:
+    """x of the foremost point of the bottom, mm: where a sled meets the sheer, or the foot of a bow transom or stem."""
+    above = hull.depth + hull.sheer_rise - hull.bow_height
+    return hull.length - above * math.tan(math.radians(hull.bow_rake))
+
+
+def _bow(design: Design, write: _Writer) -> _Findings:
+    """What belongs to one kind of bow only, and what leaves it room."""
     hull = design.hull
-    return min(hull.beam_at_transom, hull.beam_at_bow) - 2 * hull.depth * math.tan(math.radians(hull.flare))
+    top = hull.depth + hull.sheer_rise
+    if hull.bow == "sled":
+        if abs(hull.bow_height - top) > SLACK_MM:
+            yield _Finding(
+                ("hull.bow_height", "hull.bow"),
+                "a sled's bottom always rises to the sheer",
+                'leave hull.bow_height out, or write hull.bow as "pram"',
+            )
+        if hull.bow_rake > 0.0:
+            yield _Finding(
+                ("hull.bow_rake", "hull.bow"), "a sled has no bow transom to lean", "leave hull.bow_rake out"
+            )
+    else:
+        yield from write.between(
+            "hull.bow_height", hull.bow_height, 0.05 * top, 0.85 * top, f"out of proportion to a height of {write(top)}"
+        )
+    if hull.bow == "stem" and hull.flare > 0.0:
+        yield _Finding(
+            ("hull.flare", "hull.bow"),
+            "sides of one flare all along cannot meet at a stem",
+            "write hull.flare as 0",
+        )
+    if hull.bow == "stem":
+        least = 2.0 * design.woods.side.thickness + 4.0
+        yield from write.between(
+            "hull.beam_at_bow", hull.beam_at_bow, least, hull.beam / 2.0, "not the width of a stem, over both sides"
+        )
+    yield from write.at_most(("hull.rocker", "hull.depth"), hull.rocker, 0.25 * hull.depth, "a quarter of hull.depth")
+    if hull.rocker > SLACK_MM:
+        yield from write.at_most(
+            ("hull.rocker_to", "hull.flat_to"), hull.rocker_to, hull.flat_to, "hull.flat_to, where the sweep begins"
+        )
+        yield from write.between(
+            "hull.rocker_to", hull.rocker_to, 4.0 * hull.rocker, hull.length, f"too short for {write(hull.rocker)}"
+        )
+    yield from write.at_most(("hull.sheer_rise", "hull.depth"), hull.sheer_rise, hull.depth, "hull.depth")
+    if hull.sheer_rise > SLACK_MM:
+        yield from write.at_most(
+            ("hull.sheer_from", "hull.length"),
+            hull.sheer_from,
+            hull.length - 3.0 * hull.sheer_rise,
+            f"a sheer that rises by {write(hull.sheer_rise)} leaves",
+        )
+
+
+def _chine_beam(design: Design) -> float:
+    """The least width at the bottom, outside to outside; a stem, where the sides meet, does not count."""
+    hull = design.hull
+    bow = hull.beam if hull.bow == "stem" else hull.beam_at_bow
+    return min(hull.beam_at_transom, bow) - 2 * hull.depth * math.tan(math.radians(hull.flare))
 
 
 def _inside(design: Design, write: _Writer) -> _Findings:

@@ -28,6 +28,9 @@ __all__ = ["DEFAULT_WOODS", "complete_design", "complete_shop"]
 _V = TypeVar("_V")
 
 _LEAST_SWEEP, _MOST_SWEEP = 0.30, 0.62
+_PRAM_RAKE = 15.0
+# Between the sides at the stem, mm: the fore edge of the stem block.
+_STEM_WIDTH = 12.0
 
 
 def _inch(number: float) -> float:
@@ -69,7 +72,7 @@ def complete_design(typed: DesignFile, file: str, lines: Mapping[str, int]) -> v
     """
     units: Units = typed.units or "in"
     woods = _woods(typed.wood)
-    hull = _hull(typed.hull, woods.bottom, units)
+    hull = _hull(typed.hull, woods, units)
     sizes = _Sizes(hull.length, hull.beam, hull.depth, units)
     return values.Design(
         name=typed.name,
@@ -109,25 +112,39 @@ def _woods(tables: WoodTables) -> values.Woods:
     return values.Woods(**{name: _filled(wood, getattr(tables, name)) for name, wood in DEFAULT_WOODS.items()})
 
 
-def _hull(table: HullTable, bottom: values.Wood, units: Units) -> values.HullSizes:
-    length, beam = table.length, table.beam
-    sweep = sweep_length(table.depth, bottom.thickness, bottom.grain)
+def _hull(table: HullTable, woods: values.Woods, units: Units) -> values.HullSizes:
+    length, beam, depth = table.length, table.beam, table.depth
+    bow = table.bow or "sled"
+    sheer_rise = table.sheer_rise or 0.0
+    rake = table.bow_rake if table.bow_rake is not None else (_PRAM_RAKE if bow == "pram" else 0.0)
+    height = table.bow_height or {"sled": depth + sheer_rise, "pram": 0.5 * depth, "stem": 0.3 * depth}[bow]
+    sweep = sweep_length(height, woods.bottom.thickness, woods.bottom.grain)
     sweep = min(max(sweep, _LEAST_SWEEP * length), _MOST_SWEEP * length)
+    foot = length - (depth + sheer_rise - height) * math.tan(math.radians(rake))
+    beam_at_bow = 2.0 * woods.side.thickness + _STEM_WIDTH if bow == "stem" else beam
     narrows_aft = table.beam_at_transom not in (None, beam)
-    narrows_forward = table.beam_at_bow not in (None, beam)
-    parallel_to = table.parallel_to or (_tidy(0.55 * length, units) if narrows_forward else length)
+    narrows_forward = (table.beam_at_bow or beam_at_bow) != beam
+    fullest = 0.45 if bow == "stem" else 0.55
+    parallel_to = table.parallel_to or (_tidy(fullest * length, units) if narrows_forward else length)
     parallel_from = min(_tidy(0.35 * length, units), parallel_to) if narrows_aft else 0.0
     default = values.HullSizes(
         length=length,
         beam=beam,
-        depth=table.depth,
-        bow="sled",
+        depth=depth,
+        bow=bow,
         beam_at_transom=beam,
-        beam_at_bow=beam,
+        beam_at_bow=beam_at_bow,
         flare=0.0,
-        flat_to=_tidy(length - sweep, units, down=True),
+        flat_to=_tidy(foot - sweep, units, down=True),
         parallel_from=parallel_from,
         parallel_to=parallel_to,
+        bow_height=height,
+        bow_rake=rake,
+        transom_rake=0.0,
+        rocker=0.0,
+        rocker_to=_tidy(0.3 * length, units) if table.rocker else 0.0,
+        sheer_rise=sheer_rise,
+        sheer_from=_tidy(0.5 * length, units),
     )
     return _filled(default, table)
 

@@ -48,25 +48,40 @@ class HullSizes:
         length: to the foremost wood.
         beam: greatest, outside to outside at the sheer.
         depth: outside, bottom to sheer, amidships.
-        bow: how the hull ends forward; "sled" sweeps the bottom up to the sheer.
+        bow: how the hull ends forward; "sled" sweeps the bottom up to the sheer, "pram" ends in a bow transom, "stem"
+            brings the sides together.
         beam_at_transom: outside to outside at the sheer, at x = 0.
         beam_at_bow: outside to outside at the sheer, at x = length.
         flare: degrees that the sides lean outward, one angle all along.
         flat_to: x where the bottom's straight run ends and its sweep begins.
         parallel_from: x where the plan stops widening and runs parallel.
         parallel_to: x where the plan begins to narrow towards the bow.
+        bow_height: how far a pram's or stem's bottom rises to the bow, mm; a sled's rises to the sheer.
+        bow_rake: degrees that a pram's bow transom or a stem leans forward.
+        transom_rake: degrees that the transom leans aft.
+        rocker: how far the bottom's after end stands above its lowest point.
+        rocker_to: x where the bottom's after rise ends and its straight run begins.
+        sheer_rise: how far the sheer stands higher at the bow than amidships.
+        sheer_from: x where the sheer begins to rise.
     """
 
     length: float
     beam: float
     depth: float
-    bow: Literal["sled"]
+    bow: Literal["sled", "pram", "stem"]
     beam_at_transom: float
     beam_at_bow: float
     flare: float
     flat_to: float
     parallel_from: float
     parallel_to: float
+    bow_height: float
+    bow_rake: float
+    transom_rake: float
+    rocker: float
+    rocker_to: float
+    sheer_rise: float
+    sheer_from: float
 
 
 @dataclass(frozen=True, slots=True)

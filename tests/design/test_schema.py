@@ -32,7 +32,7 @@ def test_the_sample_order_is_valid(samples):
     ("table", "key", "value"),
     [
         ("hull", "baem", 13),
-        ("hull", "bow", "stem"),
+        ("hull", "bow", "scow"),
         ("hull", "beam", -13),
         ("hull", "flare", 80),
         ("hull", "beam", True),

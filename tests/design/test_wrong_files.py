@@ -84,7 +84,7 @@ ONE_FAULT = {
     "13 1/0 in": (GOOD.replace("= 13", '= "13 1/0 in"'), 6, "hull.beam", "divides by zero", "13 1/2 in"),
     "unknown unit": (GOOD.replace("= 13", '= "13 ells"'), 6, "hull.beam", '"ells"', "in, ft, mm, cm or m"),
     "unknown units": (GOOD.replace('"in"', '"furlong"'), 2, "units", '"furlong"', 'write "in" or "mm"'),
-    "unknown bow": (GOOD.replace('"sled"', '"stem"'), 8, "hull.bow", '"stem"', 'write "sled"'),
+    "unknown bow": (GOOD.replace('"sled"', '"scow"'), 8, "hull.bow", '"scow"', 'write "sled"'),
     "unknown wood": (
         GOOD + '[wood.side]\nmaterial = "yelow-poplar"\n',
         10,

@@ -39,6 +39,7 @@ __all__ = [
     "Offset",
     "Power",
     "Prose",
+    "Rake",
     "Share",
     "Speed",
     "Table",
@@ -258,6 +259,7 @@ Litres = Annotated[float, BeforeValidator(_number(0, 200, "litres", "3.5")), _sc
 Density = Annotated[float, BeforeValidator(_number(5, 300, "kg/m3", "30")), _schema("number", minimum=5, maximum=300)]
 Angle = Annotated[float, BeforeValidator(_number(0, 60, "degrees", "30")), _schema("number", minimum=0, maximum=60)]
 Flare = Annotated[float, BeforeValidator(_number(0, 30, "degrees", "10")), _schema("number", minimum=0, maximum=30)]
+Rake = Annotated[float, BeforeValidator(_number(0, 45, "degrees", "12")), _schema("number", minimum=0, maximum=45)]
 Share = Annotated[
     float,
     BeforeValidator(_number(0.1, 0.9, "a share of the length", "0.33")),

@@ -13,6 +13,7 @@ from hullcut.design.models.fields import (
     Flare,
     Length,
     Material,
+    Rake,
     Table,
     Thickness,
     given,
@@ -35,8 +36,9 @@ class HullTable(Table):
     length: Length = Field(description="From the transom's outer face to the foremost wood.")
     beam: Length = Field(description="Greatest width, outside to outside at the sheer (the sides' upper edges).")
     depth: Length = Field(description="Height of the hull amidships, outside, from the bottom to the sheer.")
-    bow: Literal["sled"] | None = given(
-        "How the hull ends forward; sled: the bottom sweeps up until it meets the sheer."
+    bow: Literal["sled", "pram", "stem"] | None = given(
+        "How the hull ends forward; sled: the bottom sweeps up until it meets the sheer; "
+        "pram: it ends in a bow transom; stem: the sides meet."
     )
     beam_at_transom: Length | None = given("Width at the transom, outside to outside at the sheer.")
     beam_at_bow: Length | None = given("Width at the bow, outside to outside at the sheer.")
@@ -48,6 +50,15 @@ class HullTable(Table):
         "Distance from the transom to where the boat stops widening and runs parallel."
     )
     parallel_to: Length | None = given("Distance from the transom to where the boat begins to narrow to the bow.")
+    bow_height: Length | None = given("How far the bottom rises to the bow of a pram or a stem.")
+    bow_rake: Rake | None = given("Degrees that a pram's bow transom, or a stem, leans forward.")
+    transom_rake: Rake | None = given("Degrees that the transom leans aft.")
+    rocker: Distance | None = given(
+        "How far the bottom's after end stands above its lowest point; a planing bottom wants 0, a straight run."
+    )
+    rocker_to: Distance | None = given("Distance from the transom to where the bottom's after rise ends.")
+    sheer_rise: Distance | None = given("How far the sheer stands higher at the bow than amidships.")
+    sheer_from: Distance | None = given("Distance from the transom to where the sheer begins to rise.")
 
 
 class LapsTable(Table):
