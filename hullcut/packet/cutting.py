@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, Table
 
 from hullcut.drawing.paths import bounds, bounds_of, clip_items
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.drawing.scene import Scene, Text
+from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title
 from hullcut.lengths import both, inches, millimetres
 from hullcut.packet.document import MM, Heading, grid, note_box, paragraph
@@ -40,7 +40,7 @@ _MOST_BESIDE = 17
 
 def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """Every sheet of the order with its list of cuts."""
-    parts = {part.id: part for boat in plan.boat_plans for part in boat.parts}
+    parts = plan.parts
     rules = plan.layout.rules
     units = plan.order.units
     story: list[Flowable] = [
@@ -72,7 +72,7 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
 
 def _sheet(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     units = plan.order.units
-    key = paragraph("   ".join(f"{number} {name}" for number, name in sheet_key(sheet, parts)), look.small)
+    key = paragraph("  ·  ".join(f"{number}\u00a0{name}" for number, name in sheet_key(sheet, parts)), look.small)
     pictures = _pictures(sheet, parts, plan, frames)
     heading = Heading(sheet_title(sheet, units), look.section, 1)
     widest = max(picture.scene.width * picture.scale for picture in pictures)
@@ -108,7 +108,7 @@ def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: 
 
 
 def _rows(scene: Scene, length: float, rows: int) -> list[Scene]:
-    """A long scene cut into rows; a word stands in the row that holds its middle."""
+    """A long scene cut into rows, those without parts left out; a word stands in the row that holds its middle."""
     found = []
     each = length / rows
     for row in range(rows):
@@ -116,6 +116,8 @@ def _rows(scene: Scene, length: float, rows: int) -> list[Scene]:
         stop = scene.x1 if row == rows - 1 else (row + 1) * each
         box = (start, scene.y0, stop, scene.y1)
         shapes = clip_items((item for item in scene.items if not isinstance(item, Text)), box)
+        if not any(isinstance(item, Shape) and item.role is Role.CUT for item in shapes):
+            continue
         words = [
             _kept_between(item, start, stop)
             for item in scene.items
@@ -123,7 +125,7 @@ def _rows(scene: Scene, length: float, rows: int) -> list[Scene]:
         ]
         items = (*shapes, *words)
         x0, y0, x1, y1 = bounds_of(items)
-        margin = 1.2 * length / rows / 100.0
+        margin = 0.5 * length / rows / 100.0
         found.append(Scene(scene.title, min(start, x0), y0 - margin, max(stop, x1), y1 + margin, items))
     return found
 
@@ -164,7 +166,7 @@ def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, 
             cells += entries[index] if index < len(entries) else ["", "", ""]
         rows.append(cells)
     each = width / columns
-    return grid(rows, [8.5, 25.5, each - 34.0] * columns)
+    return grid(rows, [8.5, 25.5, each - 34.0] * columns, padding=1.0)
 
 
 def _fence(mm: float, units: Literal["in", "mm"]) -> str:

@@ -129,22 +129,19 @@ def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
     return Paragraph(_escaped(text), hanging, bulletText=mark)
 
 
-def grid(rows: Sequence[list[Any]], widths_mm: Sequence[float], head: bool = True) -> Table:
-    """A ruled table whose first row is repeated on every page."""
-    table = Table(rows, [width * MM for width in widths_mm], repeatRows=1 if head else 0, hAlign="LEFT")
+def grid(rows: Sequence[list[Any]], widths_mm: Sequence[float], padding: float = 2.0) -> Table:
+    """A ruled table whose first row is repeated on every page; padding over and under the words in points."""
+    table = Table(rows, [width * MM for width in widths_mm], repeatRows=1, hAlign="LEFT")
     look: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
         ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor("#999999")),
         ("LEFTPADDING", (0, 0), (-1, -1), 3),
         ("RIGHTPADDING", (0, 0), (-1, -1), 3),
-        ("TOPPADDING", (0, 0), (-1, -1), 2),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+        ("TOPPADDING", (0, 0), (-1, -1), padding),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), padding + 0.5),
+        ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e6e6e6")),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.9, HexColor("#000000")),
     ]
-    if head:
-        look += [
-            ("BACKGROUND", (0, 0), (-1, 0), HexColor("#e6e6e6")),
-            ("LINEBELOW", (0, 0), (-1, 0), 0.9, HexColor("#000000")),
-        ]
     table.setStyle(TableStyle(look))
     return table
 

@@ -83,6 +83,10 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
         paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),
         _wood_table(plan, frames, look),
     ]
+    if _priced(plan):
+        words = "Prices are those written in the design or order file. In the samples they are invented."
+        missing = any(line.cost is None for line in plan.layout.shopping)
+        story.append(paragraph(words + (" Stock without a price is not in the total." if missing else ""), look.small))
     if any(line.stock.planed_to < line.stock.thickness - 1e-6 for line in plan.layout.shopping):
         story += [
             Spacer(0, 3),
@@ -96,8 +100,13 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
     return story
 
 
+def _priced(plan: OrderPlan) -> bool:
+    """Whether any stock to buy has a price."""
+    return any(line.stock.price is not None for line in plan.layout.shopping if line.stock.kind != "leftover")
+
+
 def _wood_table(plan: OrderPlan, frames: Frames, look: Styles) -> Flowable:
-    priced = any(line.stock.price is not None for line in plan.layout.shopping)
+    priced = _priced(plan)
     heads = ["☐", "Count", "What", "Thickness", "Size", *(["Each", "Together"] if priced else [])]
     widths = [6.0, 13.0, 0.0, 47.0, 45.0, *([16.0, 20.0] if priced else [])]
     widths[2] = frames.width - sum(widths)

@@ -17,10 +17,22 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import OrderPlan
     from hullcut.design.values import Boat
 
-__all__ = ["packet_pdf"]
+__all__ = ["packet_pdf", "packets"]
 
 
-def packet_pdf(plan: OrderPlan, boat: Boat | None, paper: Literal["letter", "a4"], watermark: str | None) -> bytes:
+def packets(plan: OrderPlan, paper: Literal["letter", "a4"], watermark: str | None) -> dict[str, bytes]:
+    """The packets of all boats of an order, by the boats' ids; boats of one design share its pictures."""
+    studios = {each.design.name: Studio(each) for each in plan.boat_plans}
+    return {boat.id: packet_pdf(plan, boat, paper, watermark, studios[boat.design]) for boat in plan.order.boats}
+
+
+def packet_pdf(
+    plan: OrderPlan,
+    boat: Boat | None,
+    paper: Literal["letter", "a4"],
+    watermark: str | None,
+    studio: Studio | None = None,
+) -> bytes:
     """The packet of one boat; the same plan gives the same bytes.
 
     Args:
@@ -28,6 +40,7 @@ def packet_pdf(plan: OrderPlan, boat: Boat | None, paper: Literal["letter", "a4"
         boat: whose packet; None for a packet of the first design with lines to fill in.
         paper: to print on.
         watermark: stamped on every page where a check failed; None when all is well.
+        studio: of the boat's design where several packets share one; made anew where None.
 
     Raises:
         ValueError: the plan has no design of the boat's name.
@@ -35,7 +48,8 @@ def packet_pdf(plan: OrderPlan, boat: Boat | None, paper: Literal["letter", "a4"
     chosen = next((each for each in plan.boat_plans if boat is None or each.design.name == boat.design), None)
     if chosen is None:
         raise ValueError(f"the plan holds no design for {boat}")
-    frames, look, studio = frames_of(paper), styles(), Studio(chosen)
+    frames, look = frames_of(paper), styles()
+    studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
         *how_to_use(frames, look),

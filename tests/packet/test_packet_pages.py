@@ -10,7 +10,7 @@ import pdfplumber
 import pypdfium2
 import pytest
 
-from hullcut.packet.packet import packet_pdf
+from hullcut.packet.packet import packet_pdf, packets
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from tests.conftest import SAMPLES, planned
@@ -160,12 +160,16 @@ def test_a_packet_without_a_boat_has_lines_to_fill_in():
 
 def test_each_boat_of_an_order_has_its_builder_on_the_cover():
     plan = planned("lakeside_class")
-    for boat in plan.order.boats[-1:]:
-        with pdfplumber.open(io.BytesIO(packet_pdf(plan, boat, "letter", None))) as file:
+    made = packets(plan, "letter", None)
+    assert list(made) == [boat.id for boat in plan.order.boats]
+    for boat in plan.order.boats:
+        with pdfplumber.open(io.BytesIO(made[boat.id])) as file:
             cover = file.pages[0].extract_text()
         assert f"Builder: {boat.builder}" in cover
         assert f"Boat number: {boat.number}" in cover
         assert boat.design in cover
+    last = plan.order.boats[-1]
+    assert made[last.id] == packet_pdf(plan, last, "letter", None)
 
 
 def test_a_boat_of_no_design_is_refused():

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from hullcut.drawing.views.overlay import difference, intersection
+from hullcut.drawing.views.overlay import difference, intersection, intersections
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -103,7 +103,8 @@ def flat_facets(facets: Sequence[Facet], eye: Camera, owner: str) -> list[Flat]:
         if facing < _EDGE_ON:
             continue
         rings = tuple(eye.project(ring.points) for ring in facet.rings)
-        polygon = shapely.Polygon(rings[0], rings[1:])
+        # Facets that meet share their corners exactly once these are rounded, far finer than any printer.
+        polygon = shapely.Polygon(np.round(rings[0], 3), [np.round(ring, 3) for ring in rings[1:]])
         if not polygon.is_valid:
             polygon = max(shapely.get_parts(polygon.buffer(0.0)), key=lambda each: each.area, default=polygon)
         if polygon.area < 0.01 or not polygon.is_valid:
@@ -145,7 +146,7 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
     if first is second:
         once = i < j
         i, j = i[once], j[once]
-    shared = intersection(ours[i], theirs[j])
+    shared = intersections(ours[i], theirs[j])
     mixed = shapely.get_type_id(shared) == _COLLECTION
     shared[mixed] = shapely.buffer(shared[mixed], 0.0)
     some = shapely.area(shared) > _LEAST_OVERLAP

@@ -26,9 +26,9 @@ __all__ = ["Facet", "FacetRing", "box_solid", "loft_solid", "moved", "part_solid
 Array = NDArray[np.float64]
 
 # A picture is printed several times smaller than the boat: half a millimetre on the boat is not seen.
-_SIMPLIFY = 0.5
-# A bent part is cut so that neighbouring facets differ by at most about this turn, degrees.
-_STRIP_TURN = 5.0
+_SIMPLIFY = 0.4
+# A bent part is cut so that no facet stands farther off the surface than this, mm.
+_FLATNESS = 0.7
 # Two pieces of outline that turn less than this against one another, degrees, are one smooth edge.
 _SMOOTH_TURN = 20.0
 
@@ -72,17 +72,28 @@ def moved(facets: Sequence[Facet], shift: tuple[float, float, float]) -> tuple[F
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """A piece of a part's flat drawing that is flat in space too.
+
+    Attributes:
+        shape: in the flat.
+        number: of the strip between two cuts; pieces of one strip share it.
+        ends: the rulings (2, 2, 2) at its ends, between which it is stretched; None where the part is flat there.
+    """
+
+    shape: shapely.Polygon
+    number: int
+    ends: Array | None
+
+
 def part_solid(part: Part) -> tuple[Facet, ...]:
     """The solid of a part's first copy, in the boat's axes, square edges, without trim allowance."""
-    polygon = _picture_outline(part)
-    strips, chords = _strips(part, polygon)
-    half = part.thickness / 2.0
-    outward = [_face_normal(part, strip) for strip in strips]
+    strips, chords = _strips(part, _picture_outline(part))
+    normals = {strip.number: _outward(part, strip) for strip in strips}
     facets: list[Facet] = []
-    for number, strip in enumerate(strips):
-        facets += _faces(part, strip, number, outward, half, chords)
-    for ring in _rings(shapely.union_all(strips) if len(strips) > 1 else polygon):
-        facets.extend(_walls(part, ring, half))
+    for strip in strips:
+        facets += _strip_facets(part, strip, normals, chords)
     return tuple(facets)
 
 
@@ -93,35 +104,87 @@ def _picture_outline(part: Part) -> shapely.Polygon:
     return polygon if polygon.is_valid else shapely.orient_polygons(shapely.Polygon(part.true_outline))
 
 
-def _strips(part: Part, polygon: shapely.Polygon) -> tuple[list[shapely.Polygon], list[shapely.LineString]]:
+def _strips(part: Part, polygon: shapely.Polygon) -> tuple[list[_Strip], list[shapely.LineString]]:
     """The part's flat drawing cut along some of its rulings, in their order, and the cuts."""
-    chosen: list[Array] = []
-    last = None
-    for ruling in part.rulings:
-        if last is not None and abs(ruling.turn - last) < _STRIP_TURN:
-            continue
-        last = ruling.turn
-        chosen.append(np.array([[ruling.x0, ruling.y0], [ruling.x1, ruling.y1]]))
-    if not chosen:
-        return [polygon], []
+    chosen = _chosen_rulings(part)
+    if len(chosen) < 2:
+        return [_Strip(polygon, 0, None)], []
     x0, y0, x1, y1 = polygon.bounds
     reach = float(np.hypot(x1 - x0, y1 - y0))
+    step = reach * _travel(chosen)
     # Rulings end at the part; a curved strip bulges past their ends. Neighbours meet metres away.
     cuts = [_stretched(each, 0.3 * reach) for each in chosen]
-    step = _travel(chosen)
-    edges = [cuts[0] - step * reach, *cuts, cuts[-1] + step * reach]
+    far = [_stretched(cuts[0], reach) - step, _stretched(cuts[-1], reach) + step]
+    before = polygon.intersection(_quad(far[0], cuts[0])).area
+    after = polygon.intersection(_quad(cuts[-1], far[1])).area
+    # A sliver beyond the first or last ruling goes with the strip beside it.
+    sliver = 0.01 * polygon.area + 30.0
+    edges = [far[0], *cuts[int(before < sliver) : len(cuts) - int(after < sliver)], far[1]]
+    firm = [np.array(pair) for pair in itertools.pairwise(chosen)]
+    spans = [*([] if before < sliver else [None]), *firm, *([] if after < sliver else [None])]
     strips = []
-    for number, (a, b) in enumerate(itertools.pairwise(edges)):
-        if number in (0, len(edges) - 2):
-            a, b = (_stretched(a, reach), b) if number == 0 else (a, _stretched(b, reach))
-        quad = shapely.Polygon(np.vstack([a, b[::-1]])).convex_hull
-        piece = polygon.intersection(quad)
+    for number, ((a, b), ends) in enumerate(zip(itertools.pairwise(edges), spans, strict=True)):
         strips += [
-            shapely.orient_polygons(each)
-            for each in shapely.get_parts(piece)
+            _Strip(shapely.orient_polygons(each), number, ends)
+            for each in shapely.get_parts(polygon.intersection(_quad(a, b)))
             if each.geom_type == "Polygon" and each.area > 0.5
         ]
-    return strips, [shapely.LineString(cut) for cut in cuts]
+    return strips, [shapely.LineString(cut) for cut in edges[1:-1]]
+
+
+def _quad(a: Array, b: Array) -> BaseGeometry:
+    return shapely.Polygon(np.vstack([a, b[::-1]])).convex_hull
+
+
+def _chosen_rulings(part: Part) -> list[Array]:
+    """So few rulings (2, 2) that between two of them the part is flat within `_FLATNESS`."""
+    if not part.rulings:
+        return []
+    ends = np.array([[[r.x0, r.y0], [r.x1, r.y1]] for r in part.rulings])
+    middle = part.panel.to_space(ends.mean(axis=1), 0.0)
+    chosen = [0]
+    while chosen[-1] < len(ends) - 1:
+        start, stop = chosen[-1], chosen[-1] + 1
+        while stop + 1 < len(ends) and _sag(middle[start : stop + 2]) < _FLATNESS:
+            stop += 1
+        chosen.append(stop)
+    return [ends[index] for index in chosen]
+
+
+def _sag(points: Array) -> float:
+    """How far a run of points (n, 3) stands off its chord."""
+    chord = points[-1] - points[0]
+    chord = chord / max(float(np.linalg.norm(chord)), 1e-12)
+    away = points - points[0]
+    return float(np.linalg.norm(away - np.outer(away @ chord, chord), axis=1).max())
+
+
+def _to_space(part: Part, strip: _Strip, flat: Array, offset: float) -> Array:
+    """Flat points (n, 2) in space (n, 3), on the plane that the strip's rulings span."""
+    if strip.ends is None:
+        return part.panel.to_space(flat, offset)
+    way = _travel(list(strip.ends))
+    feet, runs = [], []
+    for start, end in strip.ends:
+        along = end - start
+        run = (along[1] * (flat[:, 0] - start[0]) - along[0] * (flat[:, 1] - start[1])) / (
+            along[0] * way[1] - along[1] * way[0]
+        )
+        runs.append(run)
+        feet.append(flat + run[:, None] * way)
+    share = (runs[0] / np.where(np.abs(runs[0] - runs[1]) > 1e-9, runs[0] - runs[1], 1.0))[:, None]
+    both = part.panel.to_space(np.vstack(feet), offset)
+    result: Array = (1.0 - share) * both[: len(flat)] + share * both[len(flat) :]
+    return result
+
+
+def _outward(part: Part, strip: _Strip) -> Array:
+    """The unit normal (3,) of a strip's outer face."""
+    ring = np.asarray(strip.shape.exterior.coords)[:-1]
+    inside = np.array(strip.shape.representative_point().coords)
+    away = (part.panel.to_space(inside, 1.0) - part.panel.to_space(inside, 0.0))[0]
+    normal = _ring_normal(_to_space(part, strip, ring, part.thickness / 2.0))
+    return normal if float(normal @ away) > 0.0 else -normal
 
 
 def _stretched(line: Array, by: float) -> Array:
@@ -140,13 +203,6 @@ def _travel(chosen: Sequence[Array]) -> Array:
     return result
 
 
-def _face_normal(part: Part, strip: shapely.Polygon) -> Array:
-    inside = np.array(strip.representative_point().coords)
-    away = (part.panel.to_space(inside, 1.0) - part.panel.to_space(inside, 0.0))[0]
-    result: Array = away / np.linalg.norm(away)
-    return result
-
-
 def _rings(polygon: BaseGeometry) -> list[Array]:
     """Each ring (n, 2) without its repeated point, wood on the left."""
     pieces: list[shapely.Polygon] = [each for each in shapely.get_parts(polygon) if each.geom_type == "Polygon"]
@@ -154,60 +210,71 @@ def _rings(polygon: BaseGeometry) -> list[Array]:
     return [np.asarray(ring.coords)[:-1] for ring in (whole.exterior, *whole.interiors)]
 
 
-def _faces(
-    part: Part,
-    strip: shapely.Polygon,
-    number: int,
-    outward: Sequence[Array],
-    half: float,
-    chords: Sequence[shapely.LineString],
+def _strip_facets(
+    part: Part, strip: _Strip, normals: dict[int, Array], chords: Sequence[shapely.LineString]
 ) -> list[Facet]:
-    """A strip's outer and inner face."""
-    made: tuple[list[FacetRing], list[FacetRing]] = ([], [])
-    for flat in _rings(strip):
-        walls = _wall_normals(part, flat)
-        drawn = np.hypot(*(np.roll(flat, -1, axis=0) - flat).T) > 1e-6
-        beyond = np.full(len(flat), -1)
-        for index, chord in enumerate(chords):
-            near = shapely.distance(shapely.points(flat), chord) < 1e-3
-            # A chord parts strip `index` from the next one; whichever this is not lies across it.
-            other = min(max(index + 1 if number <= index else index, 0), len(outward) - 1)
-            beyond[near & np.roll(near, -1)] = other
-        on = beyond >= 0
-        normals = np.array(outward)
-        for sign, rings in zip((1.0, -1.0), made, strict=True):
-            across = np.where(on[:, None], sign * normals[beyond], walls)
-            rings.append(FacetRing(part.panel.to_space(flat, sign * half), across, drawn & ~on))
-    return [Facet(tuple(rings), sign * outward[number]) for sign, rings in zip((1.0, -1.0), made, strict=True)]
+    """A strip's outer and inner face, and the walls along its share of the outline."""
+    half = part.thickness / 2.0
+    outer: list[FacetRing] = []
+    inner: list[FacetRing] = []
+    walls: list[Facet] = []
+    outward = normals[strip.number]
+    for flat in _rings(strip.shape):
+        upper, lower = _to_space(part, strip, flat, half), _to_space(part, strip, flat, -half)
+        sides = _wall_normals(flat, upper, outward)
+        beyond = _beyond(flat, strip.number, chords)
+        on = np.array([other in normals for other in beyond.tolist()])
+        drawn = ~on & (np.hypot(*(np.roll(flat, -1, axis=0) - flat).T) > 1e-6)
+        across = np.array(
+            [normals[other] if is_on else side for other, is_on, side in zip(beyond.tolist(), on, sides, strict=True)]
+        )
+        outer.append(FacetRing(upper, across, drawn))
+        inner.append(FacetRing(lower, np.where(on[:, None], -across, across), drawn))
+        walls += _walls(flat, upper, lower, sides, outward, on)
+    return [Facet(tuple(outer), outward), Facet(tuple(inner), -outward), *walls]
 
 
-def _wall_normals(part: Part, flat: Array) -> Array:
+def _beyond(flat: Array, number: int, chords: Sequence[shapely.LineString]) -> NDArray[np.int64]:
+    """For each edge of a strip's ring, the number of the strip on its other side; -1 on the outline."""
+    found = np.full(len(flat), -1)
+    points = shapely.points(flat)
+    # Cut `index` parts strip `index` from the next one.
+    for index in (number - 1, number):
+        if 0 <= index < len(chords):
+            near = shapely.distance(points, chords[index]) < 1e-3
+            found[near & np.roll(near, -1)] = index if index < number else index + 1
+    return found
+
+
+def _wall_normals(flat: Array, space: Array, outward: Array) -> Array:
     """Outward normals (n, 3) of the walls that stand on a ring's edges."""
-    following = np.roll(flat, -1, axis=0)
-    middle = (flat + following) / 2.0
-    along = following - flat
-    away = np.column_stack([along[:, 1], -along[:, 0]])
-    away /= np.maximum(np.hypot(away[:, 0], away[:, 1]), 1e-12)[:, None]
-    shift = part.panel.to_space(middle + 0.01 * away, 0.0) - part.panel.to_space(middle, 0.0)
-    result: Array = shift / np.maximum(np.linalg.norm(shift, axis=1), 1e-15)[:, None]
-    return result
+    along = np.roll(space, -1, axis=0) - space
+    normals = np.cross(along, outward)
+    result: Array = normals / np.maximum(np.linalg.norm(normals, axis=1), 1e-12)[:, None]
+    # Wood lies on the left of the ring as drawn; a part drawn with its inner face up is seen from behind here.
+    seen_from_behind = float(_ring_normal(space) @ outward) * _signed_area(flat) < 0.0
+    return -result if seen_from_behind else result
 
 
-def _walls(part: Part, flat: Array, half: float) -> list[Facet]:
-    outer, inner = part.panel.to_space(flat, half), part.panel.to_space(flat, -half)
-    normals = _wall_normals(part, flat)
-    face = outer - inner
-    face /= np.linalg.norm(face, axis=1)[:, None]
+def _signed_area(flat: Array) -> float:
+    x, y = flat[:, 0], flat[:, 1]
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0
+
+
+def _walls(flat: Array, upper: Array, lower: Array, sides: Array, outward: Array, on: NDArray[np.bool_]) -> list[Facet]:
     along = np.roll(flat, -1, axis=0) - flat
     heading = np.arctan2(along[:, 1], along[:, 0])
     turn = np.abs((heading - np.roll(heading, 1) + np.pi) % (2.0 * np.pi) - np.pi)
-    sharp = np.degrees(turn) > _SMOOTH_TURN
+    # At a cut the wall goes on in the next strip.
+    sharp = (np.degrees(turn) > _SMOOTH_TURN) & ~on & ~np.roll(on, 1)
     facets = []
-    for i in range(len(flat)):
+    for i in np.flatnonzero(~on).tolist():
         j = (i + 1) % len(flat)
-        points = np.array([inner[i], inner[j], outer[j], outer[i]])
-        across = np.array([-face[i], normals[j], face[i], normals[i - 1]])
-        facets.append(Facet((FacetRing(points, across, np.array([True, sharp[j], True, sharp[i]])),), normals[i]))
+        points = np.array([lower[i], lower[j], upper[j], upper[i]])
+        after = sides[i] if on[j] else sides[j]
+        before = sides[i] if on[i - 1] else sides[i - 1]
+        across = np.array([-outward, after, outward, before])
+        facets.append(Facet((FacetRing(points, across, np.array([True, sharp[j], True, sharp[i]])),), sides[i]))
     return facets
 
 

@@ -9,7 +9,7 @@ from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import Shown, View
-from hullcut.drawing.views.projection import camera
+from hullcut.drawing.views.projection import camera, flat_facets
 from hullcut.drawing.views.solids import part_solid
 from hullcut.drawing.views.three_views import three_views
 from hullcut.lengths import both
@@ -110,3 +110,26 @@ def test_a_dimension_too_narrow_for_its_words_has_them_beside_it():
     assert narrow[0].at[0] > 8.0
     upright = [item for item in plumb(0.0, 60.0, 0.0, 0.0, -6.0, "12 in (305 mm)") if isinstance(item, Text)]
     assert upright[0].angle == 90.0
+
+
+@pytest.mark.parametrize("eye", [(270, 0), (270, 90), (180, 0), (215, 40), (62, 24), (38, 40)])
+def test_a_picture_covers_its_silhouette_once(sample_plan, eye):
+    """What shows of all facets neither overlaps nor leaves holes: together it is the union of all facets."""
+    for plan in sample_plan.boat_plans:
+        bodies = boat_bodies(plan)
+        owners = [owner for owner in bodies if not owner.startswith("stand")]
+        view = View(bodies, camera(*eye))
+        shown = [Shown(owner) for owner in owners]
+        seen = []
+        for item in view.items(shown):
+            if isinstance(item, Shape) and item.role is Role.FILL:
+                ring = shapely.Polygon()
+                for path in item.paths:
+                    ring = ring.symmetric_difference(shapely.Polygon([s.start for s in path.segments]).buffer(0))
+                seen.append(ring)
+        flats = [flat.polygon for owner in owners for flat in flat_facets(bodies[owner], view.eye, owner)]
+        whole = shapely.union_all(flats, grid_size=0.01)
+        together = shapely.union_all(seen, grid_size=0.01)
+        # Strips narrower than a millimetre may be missing where facets meet.
+        assert whole.difference(together.buffer(1.0)).area < 0.002 * whole.area
+        assert sum(each.area for each in seen) == pytest.approx(whole.area, rel=0.02)
