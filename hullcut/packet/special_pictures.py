@@ -15,6 +15,7 @@ from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
+from hullcut.packet.step import frame_diagonal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -170,19 +171,16 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     families = ("side", "transom", "bulkhead", "nose_block")
     parts = [part for part in plan.parts if part.family in families]
     items, scale, origin = _plain_picture(studio, "above", studio.owners(*parts), width, (2.0, 2.0, 2.0, 2.0))
-    far = plan.design.decks.fore_from
-    corner = float(plan.hull.half_breadth(np.array([far]), plan.hull.depth)[0])
-    stern = plan.design.hull.beam_at_transom / 2.0
-    length = float(np.hypot(far - plan.hull.side_aft, stern + corner))
+    across = frame_diagonal(plan)
 
     def at(x: float, y: float) -> tuple[float, float]:
         return ((x - origin[0]) * scale, (y - origin[1]) * scale)
 
     for side in (1.0, -1.0):
-        ends = (at(plan.hull.side_aft, side * stern), at(far, -side * corner))
+        ends = (at(across.aft, side * across.aft_half), at(across.fore, -side * across.fore_half))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
-    foot = at((far + plan.hull.side_aft) / 2.0, -max(stern, corner))
-    text = both(length, plan.design.units)
+    foot = at((across.aft + across.fore) / 2.0, -max(across.aft_half, across.fore_half))
+    text = both(across.length, plan.design.units)
     items.append(
         Text(Role.DIMENSION, (foot[0], foot[1] - 5.5), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
     )

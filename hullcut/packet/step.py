@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
     from hullcut.parts.values import Part
 
-__all__ = ["Kit", "Step"]
+__all__ = ["Diagonal", "Kit", "Step", "frame_diagonal"]
 
 Point3 = tuple[float, float, float]
 
@@ -82,7 +84,31 @@ class Kit:
         return both(mm, self.plan.design.units, 32, decimals=1)
 
 
-def without(parts: Sequence[Part], gone: Sequence[Part]) -> tuple[Part, ...]:
-    """The parts that are not among those gone."""
-    ids = [part.id for part in gone]
-    return tuple(part for part in parts if part.id not in ids)
+@dataclass(frozen=True, slots=True)
+class Diagonal:
+    """The line across the frame, from a side's after upper corner to the other side at the bulkhead.
+
+    Attributes:
+        aft: x of the after corner.
+        aft_half: half breadth there.
+        fore: x of the bulkhead's after face.
+        fore_half: half breadth there.
+        length: of the diagonal, level.
+    """
+
+    aft: float
+    aft_half: float
+    fore: float
+    fore_half: float
+    length: float
+
+
+def frame_diagonal(plan: BoatPlan) -> Diagonal:
+    """The diagonal of a boat's frame, outside to outside at the sheer."""
+    side = next(part for part in plan.parts if part.family == "side")
+    corners = side.panel.to_space(np.array(side.true_outline), side.thickness / 2.0)
+    upper = corners[corners[:, 2] > 0.8 * plan.hull.depth]
+    aft, fore = float(upper[:, 0].min()), plan.design.decks.fore_from
+    halves = plan.hull.half_breadth(np.array([max(aft, 0.0), fore]), plan.hull.depth)
+    length = float(np.hypot(fore - aft, halves.sum()))
+    return Diagonal(aft, float(halves[0]), fore, float(halves[1]), length)

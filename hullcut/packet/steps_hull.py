@@ -5,10 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from hullcut.packet import special_pictures
-from hullcut.packet.step import Step
+from hullcut.packet.step import Step, frame_diagonal
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -89,10 +87,8 @@ def piece_steps(kit: Kit, studio: Studio) -> list[Step]:
 
 def frame_steps(kit: Kit, studio: Studio) -> list[Step]:
     """The frame over a centre line, and whether it is square and true."""
-    hull, design = kit.plan.hull, kit.plan.design
-    far = design.decks.fore_from
-    corner = float(hull.half_breadth(np.array([far]), hull.depth)[0])
-    diagonal = float(np.hypot(far - hull.side_aft, design.hull.beam_at_transom / 2.0 + corner))
+    far = kit.plan.design.decks.fore_from
+    diagonal = frame_diagonal(kit.plan).length
     pieces = kit.family("bulkhead", "nose_block")
     turns = {"bulkhead": (0.0, 0.0, -95.0), "nose-block": (95.0, 0.0, 0.0)}
     return [

@@ -77,9 +77,9 @@ def _foam(plan: BoatPlan) -> tuple[Facet, ...]:
     hull, design = plan.hull, plan.design
     start = design.decks.fore_from + design.woods.bulkhead.thickness + design.woods.deck_beam.thickness + 6.0
     top = hull.roof - design.decks.beam_depth - 4.0
-    stop = hull.bottom_reaches(top - 4.0, hull.bottom_thickness)
-    if stop < start + 30.0:
-        stop = start + 30.0
+    tried = np.linspace(start + 30.0, max(start + 31.0, hull.length - 30.0), 60)
+    below = hull.bottom_height(tried, hull.bottom_thickness) < top - 4.0
+    stop = float(tried[max(int(np.argmin(below)) - 1, 0)]) if not below.all() else float(tried[-1])
     x = np.linspace(start, stop, 7)
     z = np.minimum(hull.bottom_height(x, hull.bottom_thickness) + 1.0, top - 1.0)
     ring_x, ring_z = np.append(x, [stop, start]), np.append(z, [top, top])

@@ -35,7 +35,7 @@ def boat_bodies(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
     """Facets of every copy of every part by owner (see `copies`), and of the fittings."""
     bodies: dict[str, tuple[Facet, ...]] = {}
     for part in plan.parts:
-        solid = _planed_nose(plan.hull) if part.family == "nose_block" else part_solid(part)
+        solid = _planed_nose(plan.hull, part) if part.family == "nose_block" else part_solid(part)
         if part.family == "bottom":
             solid = _planed_to(solid, plan.hull.depth)
         for owner, place in zip(copies(part), part.places, strict=True):
@@ -53,14 +53,15 @@ def _planed_to(solid: tuple[Facet, ...], height: float) -> tuple[Facet, ...]:
     )
 
 
-def _planed_nose(hull: Hull) -> tuple[Facet, ...]:
+def _planed_nose(hull: Hull, part: Part) -> tuple[Facet, ...]:
     """The nose block with its underside planed to the bottom."""
-    roof, thickness = hull.roof, hull.design.woods.nose_block.thickness
-    start = hull.bottom_reaches(roof - thickness, hull.bottom_thickness)
-    tip = hull.bottom_reaches(roof, hull.bottom_thickness)
-    x = np.linspace(start, tip, 6)
-    z = hull.bottom_height(x, hull.bottom_thickness)
-    ring_x, ring_z = np.append(x, start), np.append(z, roof)
+    outline = np.array(part.true_outline)
+    ahead = part.panel.to_space(outline, part.thickness / 2.0)[:, 0]
+    x = np.linspace(float(ahead.min()), float(ahead.max()), 6)
+    z = np.minimum(hull.bottom_height(x, hull.bottom_thickness), hull.roof)
+    fore = [x[-1]] if z[-1] < hull.roof - 0.5 else []
+    ring_x = np.concatenate([x, fore, x[:1]])
+    ring_z = np.concatenate([z, [hull.roof] * len(fore), [hull.roof]])
     y = hull.half_breadth(ring_x, ring_z, hull.side_thickness)
     port = np.column_stack([ring_x, y, ring_z])
     starboard = np.column_stack([ring_x, -y, ring_z])
