@@ -5,13 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import engine_bay
+from hullcut.balance.float_checks import float_checks, foam_checks
+from hullcut.balance.run_checks import drive_checks, run_checks
 from hullcut.check import Check, Status
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
+    from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design
+    from hullcut.hull.form import Hull
 
-__all__ = ["balance_checks"]
+__all__ = ["balance_checks", "boat_checks"]
 
 _PRACTICE = "common practice, no source"
 USUAL_BALANCE = (0.30, 0.35)
@@ -21,6 +25,18 @@ SHAFT_AIM, SHAFT_WARN, SHAFT_FAIL = 10.0, 12.0, 15.0
 def balance_checks(design: Design, arrangement: Arrangement) -> tuple[Check, ...]:
     """Where the boat balances, and how steep its shaft is."""
     return (_balance(design, arrangement), _shaft(arrangement))
+
+
+def boat_checks(hull: Hull, arrangement: Arrangement, balance: BoatBalance) -> tuple[Check, ...]:
+    """All checks of balance, flotation, foam, drive and running."""
+    design = hull.design
+    return (
+        *balance_checks(design, arrangement),
+        *float_checks(hull, balance),
+        *foam_checks(hull, balance),
+        *drive_checks(design, balance),
+        *run_checks(design, balance),
+    )
 
 
 def _balance(design: Design, arrangement: Arrangement) -> Check:
