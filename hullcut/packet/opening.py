@@ -16,7 +16,7 @@ from hullcut.packet.signs import sign
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
-    from hullcut.design.values import Boat
+    from hullcut.design.values import Boat, HullSizes
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
@@ -81,6 +81,7 @@ _WORDS = (
     ("bow, stern", "the front end and the back end"),
     ("transom", "the flat board that closes the stern"),
     ("sheer", "the upper edge of a side"),
+    ("straight run", "the part of the bottom that is straight from aft forward: a planing boat rides on it"),
     ("chine", "the corner where side and bottom meet"),
     ("cleat", "a strip glued into a corner, to hold glue and screws"),
     ("bulkhead", "a wall across the boat"),
@@ -92,12 +93,24 @@ _WORDS = (
 )
 
 
-def how_to_use(frames: Frames, look: Styles) -> list[Flowable]:
+def _words(hull: HullSizes) -> list[tuple[str, str]]:
+    """The words of the page, with those that only this boat's shape calls for."""
+    shape = (
+        ("bow transom", "the flat board that closes the bow", hull.bow == "pram"),
+        ("stem", "the upright corner where the sides meet at the bow", hull.bow == "stem"),
+        ("flare", "how far the sides lean outward", hull.flare > 0.0),
+        ("rake", "how far a transom or a stem leans", hull.transom_rake > 0.0 or hull.bow_rake > 0.0),
+        ("rocker", "the rise of the bottom towards the stern", hull.rocker > 0.0),
+    )
+    return [*_WORDS, *((word, meaning) for word, meaning, needed in shape if needed)]
+
+
+def how_to_use(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
     """How to work with the packet, and its words."""
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     story += [bullet(text, look.body) for text in _USE]
     story.append(Heading("Words you will meet", look.section, 1))
-    rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _WORDS]
+    rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _words(hull)]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
     table.setStyle(
         TableStyle(

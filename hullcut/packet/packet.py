@@ -52,7 +52,7 @@ def packet_pdf(
     studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
-        *how_to_use(frames, look),
+        *how_to_use(chosen.design.hull, frames, look),
         *glue_page(chosen, frames, look),
         *safety(frames, look),
         *parts_list(chosen, frames, look),

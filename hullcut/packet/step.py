@@ -39,6 +39,8 @@ class Step:
         draw: makes the picture instead, of a width and height in mm; None for the usual one.
         turns: slug to its own shift, where the new parts come from different sides.
         extra: fittings that this step adds.
+        onto: parts that come to the bench with this step, for the new ones to go on.
+        apart: whether it is done away from the boat, with nothing but `onto` on the bench.
     """
 
     title: str
@@ -54,6 +56,8 @@ class Step:
     draw: Callable[[float, float], Scene] | None = None
     turns: dict[str, Point3] = field(default_factory=dict)
     extra: tuple[str, ...] = ()
+    onto: tuple[Part, ...] = ()
+    apart: bool = False
 
 
 class Kit:
@@ -75,6 +79,22 @@ class Kit:
         """The parts whose slug begins so, in building order."""
         return tuple(part for slug, part in self._slugs.items() if slug.startswith(starts))
 
+    @property
+    def stern(self) -> str:
+        """From where lengths are measured: on a raked transom only its lower edge stands at 0."""
+        return "transom's lower edge" if self.plan.design.hull.transom_rake else "transom"
+
+    @property
+    def straight_run(self) -> float:
+        """Length of the bottom's straight run, mm."""
+        return self.plan.design.hull.flat_to - self.plan.design.hull.rocker_to
+
+    @property
+    def sloped(self) -> bool:
+        """Whether ends and edges of the frame slope, so that they are planed to fit."""
+        sizes = self.plan.design.hull
+        return bool(sizes.flare or sizes.transom_rake or sizes.bow != "sled" or sizes.sheer_rise)
+
     def size(self, mm: float) -> str:
         """A length in both units, the design's own first."""
         return both(mm, self.plan.design.units)
@@ -86,14 +106,14 @@ class Kit:
 
 @dataclass(frozen=True, slots=True)
 class Diagonal:
-    """The line across the frame, from a side's after upper corner to the other side at the bulkhead.
+    """The line across the frame, from a side's after upper corner to the other side's edge at the bulkhead.
 
     Attributes:
         aft: x of the after corner.
         aft_half: half breadth there.
         fore: x of the bulkhead's after face.
         fore_half: half breadth there.
-        length: of the diagonal, level.
+        length: of the diagonal, as a tape measures it.
     """
 
     aft: float
@@ -109,6 +129,8 @@ def frame_diagonal(plan: BoatPlan) -> Diagonal:
     corners = side.panel.to_space(np.array(side.true_outline), side.thickness / 2.0)
     upper = corners[corners[:, 2] > 0.8 * plan.hull.depth]
     aft, fore = float(upper[:, 0].min()), plan.design.decks.fore_from
-    halves = plan.hull.half_breadth(np.array([max(aft, 0.0), fore]), plan.hull.depth)
-    length = float(np.hypot(fore - aft, halves.sum()))
+    x = np.array([aft, fore])
+    z = plan.hull.sheer_height(x)
+    halves = plan.hull.half_breadth(x, z)
+    length = float(np.linalg.norm([fore - aft, halves.sum(), float(np.ptp(z))]))
     return Diagonal(aft, float(halves[0]), fore, float(halves[1]), length)

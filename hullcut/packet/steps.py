@@ -13,6 +13,7 @@ from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
 from hullcut.packet.steps_fitting import fitting_steps
 from hullcut.packet.steps_hull import hull_steps
+from hullcut.packet.studio import FOAM
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -48,23 +49,17 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     steps = building_steps(studio)
     for number, step in enumerate(steps, 1):
         story.append(_step_block(studio, step, number, before, frames, look))
-        arriving = [*studio.owners(*step.parts), *(each for each in step.extra if each != "foam")]
-        if number == 1:
-            arriving = []
-        if step.title.startswith("Glue the cleats to the sides"):
-            arriving += studio.owners(*Kit(studio.plan).family("side"))
-        if step.title.startswith("Glue the cleats to the transom"):
-            arriving += studio.owners(*Kit(studio.plan).family("transom"))
-        before += [owner for owner in arriving if owner not in before]
+        arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
+        if number > 1:
+            before += [owner for owner in arriving if owner not in before]
     return story
 
 
 def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
     if step.draw is not None:
         return SceneFlowable(step.draw(*_PICTURE))
-    present = list(before)
-    if step.title.startswith("Glue the cleats to the transom"):
-        present = studio.owners(*Kit(studio.plan).family("transom"))
+    brought = studio.owners(*step.onto)
+    present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
     return SceneFlowable(step_picture(studio, step, present, *_PICTURE))
 
 

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 __all__ = ["deck_steps", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
 
-_COVERS = ("deck", "hatch", "hatch-batten", "windscreen")
+# What closes the bow, under the fore deck, by kind of bow; and what is left out to look in from ahead.
+_BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
+_AHEAD = ("bulkhead", "nose-block", "stem-block", "bow-transom", "bow-cleat")
 
 
 def fitting_steps(kit: Kit, studio: Studio) -> list[Step]:
@@ -44,6 +46,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
             (
                 "Lift the hull off the board and turn it over.",
                 "Pare off the hard glue inside the corners.",
+                *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
                 "Glue a knee into each corner of the stern.",
                 "Keep the knees level with the sheer cleats.",
             ),
@@ -62,7 +65,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Glue a fin cleat along each side of the tab.",
                 "Hold the fin square to the bottom until it sets.",
             ),
-            f"The fin's after end is {kit.size(place.fin_x)} from the transom. It stands "
+            f"The fin's after end is {kit.size(place.fin_x)} from the {kit.stern}. It stands "
             f"{kit.size(design.fin.depth)} deep.",
             adult="An adult starts the slot with a drill.",
             glue=True,
@@ -87,7 +90,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Move it only if the balance test asks for it.",
             ),
             f"The gap between bearers is {kit.size(engine.bearer_gap)}. The plate's after face is "
-            f"{kit.size(place.plate_x)} from the transom.",
+            f"{kit.size(place.plate_x)} from the {kit.stern}.",
             adult="An adult lifts and bolts the engine. The tank is empty.",
             glue=True,
             shift=(0.0, 0.0, 110.0),
@@ -105,7 +108,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Turn the rod by hand: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, 1 in {slope:.1f}. It leaves the bottom "
-            f"{kit.size(shaft.exit_x)} from the transom.",
+            f"{kit.size(shaft.exit_x)} from the {kit.stern}.",
             adult="An adult saws the slot and checks the line.",
             glue=True,
             extra=("shaft",),
@@ -133,7 +136,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             glue=True,
             view="bow",
             shift=(110.0, 0.0, 40.0),
-            hide=("bulkhead", "nose-block"),
+            hide=_AHEAD,
         ),
         Step(
             "Fit the shelf cleats and the radio shelf",
@@ -149,7 +152,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             glue=True,
             view="bow",
             turns={"shelf": (0.0, 0.0, 110.0), "shelf-cleat": (0.0, 0.0, 45.0)},
-            hide=("bulkhead", "nose-block"),
+            hide=_AHEAD,
         ),
         Step(
             "Fit the servo mounts and the radio box",
@@ -167,7 +170,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             glue=True,
             view="bow",
             shift=(0.0, 0.0, 90.0),
-            hide=("bulkhead", "nose-block"),
+            hide=_AHEAD,
             extra=("radio box",),
         ),
     ]
@@ -177,6 +180,8 @@ def deck_steps(kit: Kit) -> list[Step]:
     """Sealing, foam, beams, decks, windscreen."""
     design, hull = kit.plan.design, kit.plan.hull
     decks = design.decks
+    over = design.laps.deck == "over"
+    rim = "sides' upper edges" if over else "sheer cleats' tops"
     beams = kit.family("deck_beam")
     steps = [
         Step(
@@ -220,10 +225,10 @@ def deck_steps(kit: Kit) -> list[Step]:
                 ("clamps", "glue brush", "straightedge"),
                 (
                     "Try each beam: its notches hook over the sheer cleats.",
-                    "Plane it flush with the sides' upper edges.",
+                    f"Plane it flush with the {rim}.",
                     "Glue the beams in square to the centre line.",
                 ),
-                f"The fore beam's after face is {places} from the transom.",
+                f"The fore beam's after face is {places} from the {kit.stern}.",
                 glue=True,
                 shift=(0.0, 0.0, 85.0),
             )
@@ -234,12 +239,14 @@ def deck_steps(kit: Kit) -> list[Step]:
             kit.slugs("fore-deck"),
             ("glue brush", "drill and bits", "screwdriver", "plane"),
             (
+                "Lay a straightedge across from sheer to sheer.",
+                "Plane until the straightedge touches both.",
                 "Try the deck dry, on the centre line.",
-                "Spread glue on sides, beams and nose block.",
-                "Screw it down from its after edge forward.",
+                f"Spread glue on {'sides' if over else 'sheer cleats'}, beams and {_BOW_ENDS[design.hull.bow]}.",
+                _DECKING[design.hull.sheer_rise > 0.0],
                 "Plane its edges flush when the glue is hard.",
             ),
-            f"The fore deck's after edge is {kit.size(hull.length - decks.fore_from)} from the bow.",
+            f"The fore deck's after edge is {kit.size(hull.length - decks.fore_from)} from the bow, measured level.",
             glue=True,
             shift=(0.0, 0.0, 95.0),
         )
@@ -265,6 +272,13 @@ def deck_steps(kit: Kit) -> list[Step]:
     return steps
 
 
+# How the fore deck is screwed down, by whether the sheer rises.
+_DECKING = {
+    False: "Screw it down from its after edge forward.",
+    True: "Bend it down from its after edge forward, screw by screw.",
+}
+
+
 def _cover_steps(kit: Kit) -> list[Step]:
     decks = kit.plan.design.decks
     if decks.after == "deck":
@@ -279,7 +293,7 @@ def _cover_steps(kit: Kit) -> list[Step]:
                     "Glue and screw it to sides, transom and beam.",
                     "Plane its edges flush when the glue is hard.",
                 ),
-                f"Its fore edge is {kit.size(decks.after_to)} from the transom.",
+                f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
                 glue=True,
                 shift=(0.0, 0.0, 95.0),
             )
@@ -297,7 +311,7 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 "Drop the hatch into place.",
                 "Drill and screw it to sides and beam.",
             ),
-            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the transom.",
+            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
             glue=True,
             turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
         )
@@ -309,6 +323,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand = kit.family("stand")
+    upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
         Step(
             "Sand, seal and paint",
@@ -332,11 +347,12 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Bed the strut's bracket in sealant and bolt it through its pad.",
                 "Slide in the shaft and couple it to the engine.",
                 "Bolt the rudder's bracket through its pad.",
+                *upright,
                 "Link the rudder and the throttle to their servos.",
                 "Turn the propeller by hand: nothing touches.",
                 "This picture only sketches propeller and rudder.",
             ),
-            f"The hub is {kit.size(drive.propeller_behind)} behind the transom. It is "
+            f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             adult="An adult tests the cut-out and the failsafe before the first start.",
             extra=("propeller", "rudder", "shaft"),
@@ -371,7 +387,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "If the stern drops, move it forward.",
                     "Bolt it down when the boat rocks level.",
                 ),
-                f"The balance point is {kit.size(place.balance_x)} from the transom.",
+                f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}.",
                 adult="An adult stays beside the boat whenever the engine is in.",
                 view="cutaway",
             ),

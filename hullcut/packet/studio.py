@@ -75,13 +75,17 @@ class Studio:
 def _foam(plan: BoatPlan) -> tuple[Facet, ...]:
     """A block of foam in the fore compartment, standing on the bottom, clear of what is round it."""
     hull, design = plan.hull, plan.design
+    cleat = design.woods.cleat.thickness
     start = design.decks.fore_from + design.woods.bulkhead.thickness + design.woods.deck_beam.thickness + 6.0
-    top = hull.roof - design.decks.beam_depth - 4.0
-    tried = np.linspace(start + 30.0, max(start + 31.0, hull.length - 30.0), 60)
-    below = hull.bottom_height(tried, hull.bottom_thickness) < top - 4.0
-    stop = float(tried[max(int(np.argmin(below)) - 1, 0)]) if not below.all() else float(tried[-1])
-    x = np.linspace(start, stop, 7)
-    z = np.minimum(hull.bottom_height(x, hull.bottom_thickness) + 1.0, top - 1.0)
-    ring_x, ring_z = np.append(x, [stop, start]), np.append(z, [top, top])
-    y = hull.half_breadth(ring_x, ring_z, hull.side_thickness) - design.woods.cleat.thickness - 4.0
+    tried = np.linspace(start, max(start + 30.0, hull.bow_room() - cleat - 4.0), 60)
+    low = hull.bottom_height(tried, hull.bottom_thickness) + 1.0
+    high = hull.roof_height(tried) - design.decks.beam_depth - 4.0
+    half = hull.half_breadth(tried, np.minimum(low, high), hull.side_thickness) - cleat - 4.0
+    room = (high - low > 4.0) & (half > 4.0)
+    stop = max(int(np.argmin(room)) - 1, 1) if not room.all() else len(tried) - 1
+    chosen = np.unique(np.linspace(0, stop, 7).astype(int))
+    x, z, top = tried[chosen], np.minimum(low, high - 1.0)[chosen], high[chosen]
+    back = np.arange(len(x) - 1, -1, -1) if float(np.ptp(top)) > 1e-9 else np.array([len(x) - 1, 0])
+    ring_x, ring_z = np.append(x, x[back]), np.append(z, top[back])
+    y = np.maximum(hull.half_breadth(ring_x, ring_z, hull.side_thickness) - cleat - 4.0, 1.0)
     return loft_solid(np.column_stack([ring_x, y, ring_z]), np.column_stack([ring_x, -y, ring_z]))

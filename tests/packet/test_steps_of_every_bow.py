@@ -1,0 +1,121 @@
+"""The steps of sled, pram and stem: every part once, short sentences, words that fit the boat."""
+
+import numpy as np
+import pytest
+
+from hullcut.packet.opening import _words
+from hullcut.packet.special_pictures import step_picture
+from hullcut.packet.step import Kit, frame_diagonal
+from hullcut.packet.steps import building_steps
+from hullcut.packet.studio import FOAM
+from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
+from tests.packet.trial_bows import BOWS, bow_studio
+
+LAID_BETWEEN = '[laps]\ndeck = "between"\nbottom = "between"\n'
+
+
+# One boat of each kind set between its sides is enough: the words go by laps and bow apart.
+CASES = [*((bow, "") for bow in BOWS), ("sled", LAID_BETWEEN), ("raked pram", LAID_BETWEEN), ("stem", LAID_BETWEEN)]
+
+
+@pytest.fixture(params=CASES, ids=str)
+def boat(request):
+    studio = bow_studio(*request.param)
+    return studio, building_steps(studio)
+
+
+def words_of(steps):
+    return "\n".join("\n".join((step.title, *step.sentences, step.check, step.adult)) for step in steps)
+
+
+def test_every_part_goes_on_in_exactly_one_step(boat):
+    studio, steps = boat
+    plan = studio.plan
+    used = [part.id for step in steps[1:] for part in (*step.onto, *step.parts)]
+    assert sorted(used) == sorted(part.id for part in plan.parts)
+
+
+def test_sentences_are_short_and_few(boat):
+    _, steps = boat
+    for step in steps:
+        assert 2 <= len(step.sentences) <= 8, step.title
+        for text in (*step.sentences, step.check, step.adult):
+            for sentence in sentences(text):
+                assert word_count(sentence) <= MOST_WORDS, sentence
+
+
+def test_what_is_not_there_is_not_spoken_of(boat):
+    studio, steps = boat
+    plan = studio.plan
+    text = words_of(steps)
+    bow = plan.design.hull.bow
+    assert ("nose block" in text) == (bow == "sled")
+    assert ("bow transom" in text) == (bow == "pram")
+    assert ("stem block" in text) == (bow == "stem")
+    assert ("transom's lower edge" in text) == (plan.design.hull.transom_rake > 0.0)
+    assert ("Its after end rises" in text) == (plan.design.hull.rocker > 0.0)
+    assert ("on blocks" in text) == (plan.design.hull.sheer_rise > 0.0)
+    assert "plane until the straightedge touches both" in text.lower()
+    assert "°" not in words_of(step for step in steps if step.title != "Glue on the windscreen")
+    explained = {word for word, _ in _words(plan.design.hull)}
+    assert ("stem" in explained) == (bow == "stem")
+    assert ("rocker" in explained) == (plan.design.hull.rocker > 0.0)
+
+
+def test_the_straight_run_is_told_with_its_reason(boat):
+    studio, steps = boat
+    plan = studio.plan
+    kit = Kit(plan)
+    sizes = plan.design.hull
+    bend, trim = (next(step for step in steps if step.title.startswith(t)) for t in ("Bend on", "Trim the"))
+    run = kit.size(sizes.flat_to - sizes.rocker_to)
+    assert run in bend.check
+    assert run in trim.check
+    assert any("planes on it" in sentence for sentence in trim.sentences)
+    assert any("after edges sharp" in sentence for sentence in trim.sentences)
+    # Between the run's ends the bottom's outer face is straight, and bends beyond them.
+    x = np.linspace(sizes.rocker_to, sizes.flat_to, 50)
+    assert plan.hull.bottom_height(x) == pytest.approx(0.0, abs=1e-6)
+    assert float(plan.hull.bottom_height(np.array([sizes.flat_to + 40.0]))[0]) > 0.05
+
+
+def test_the_diagonal_is_what_a_tape_finds(boat):
+    studio, steps = boat
+    plan = studio.plan
+    found = frame_diagonal(plan)
+    assert Kit(plan).size(found.length) in words_of(steps)
+    ends = np.array([found.aft, found.fore])
+    z = plan.hull.sheer_height(ends)
+    space = np.column_stack([ends, [found.aft_half, -found.fore_half], z])
+    assert float(np.linalg.norm(space[0] - space[1])) == pytest.approx(found.length)
+    for place, half, height in zip(ends, (found.aft_half, found.fore_half), z, strict=True):
+        assert float(plan.hull.half_breadth(np.array([place]), height)[0]) == pytest.approx(half)
+
+
+def test_foam_stays_inside_the_fore_compartment(boat):
+    studio, _ = boat
+    plan = studio.plan
+    points = np.vstack([ring.points for facet in studio.bodies[FOAM] for ring in facet.rings])
+    x, y, z = points.T
+    assert x.min() > plan.design.decks.fore_from
+    assert x.max() < plan.hull.bow_room()
+    assert np.ptp(x) > 60.0
+    assert np.all(z < plan.hull.roof_height(x))
+    assert np.all(z > plan.hull.bottom_height(x, plan.hull.bottom_thickness) - 0.5)
+    assert np.all(np.abs(y) <= np.maximum(plan.hull.half_breadth(x, z, plan.hull.side_thickness), 1.0))
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_each_new_part_is_seen_in_its_picture(bow):
+    studio = bow_studio(bow)
+    done: list[str] = []
+    for step in building_steps(studio)[1:]:
+        if step.draw is None and step.parts:
+            before = studio.owners(*step.onto) if step.apart else [*done, *studio.owners(*step.onto)]
+            scene = step_picture(studio, step, before, 80.0, 65.0)
+            assert scene.width <= 80.0 + 1e-6
+            assert scene.height <= 65.0 + 1e-6
+            fills = [item.fill for item in scene.items if getattr(item, "fill", None)]
+            # The tint of new wood is yellow: much less blue than red.
+            assert any(int(fill[1:3], 16) - int(fill[5:7], 16) > 60 for fill in fills), step.title
+        done += [o for o in studio.owners(*step.onto, *step.parts) if o not in done]
