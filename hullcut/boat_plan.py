@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
+    from hullcut.balance.boat_balance import BoatBalance
     from hullcut.balance.weights import Weight
     from hullcut.check import Check
     from hullcut.design.values import Design, Order
@@ -28,7 +29,7 @@ class BoatPlan:
         parts: every part with its marks, in building order.
         joints: measured on both of their parts.
         checks: of hull, parts and balance.
-        weights: of parts and fittings.
+        balance: how it balances, floats and runs.
     """
 
     design: Design
@@ -37,7 +38,12 @@ class BoatPlan:
     parts: tuple[Part, ...]
     joints: tuple[Joint, ...]
     checks: tuple[Check, ...]
-    weights: tuple[Weight, ...]
+    balance: BoatBalance
+
+    @property
+    def weights(self) -> tuple[Weight, ...]:
+        """Of parts, allowances and fittings."""
+        return self.balance.weights
 
 
 @dataclass(frozen=True, slots=True)

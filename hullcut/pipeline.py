@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
-from hullcut.balance.checks import balance_checks
-from hullcut.balance.weights import weight_table
+from hullcut.balance.boat_balance import balance_boat
+from hullcut.balance.checks import boat_checks
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault
@@ -27,7 +27,8 @@ from hullcut.parts.extra import extra_part
 from hullcut.parts.joints import joint_lines, measure_joints
 from hullcut.parts.marking import mark_parts
 from hullcut.parts.take_off import fixed_parts, in_building_order, placed_parts
-from hullcut.plan import checks_json, parts_json, to_text
+from hullcut.parts.waterline import mark_waterline
+from hullcut.plan import balances_json, checks_json, parts_json, to_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,8 +38,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Made",
+    "balance_file",
     "build",
     "check_file",
+    "compare_files",
     "make_files",
     "new_design",
     "parts_file",
@@ -79,15 +82,17 @@ def build(design: Design) -> BoatPlan:
         raise BuildError(
             Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
         )
+    balance = balance_boat(hull, parts, arrangement)
     marked = mark_parts(hull, arrangement, parts)
+    if balance.flotation is not None:
+        marked = mark_waterline(hull, marked, *balance.flotation.line)
     joints = measure_joints(marked, joint_lines(hull), design.name)
     checks = (
         *hull_checks(hull),
         *part_checks(hull, arrangement, joints),
-        *balance_checks(design, arrangement),
+        *boat_checks(hull, arrangement, balance),
     )
-    weights = weight_table(design, marked, arrangement)
-    return BoatPlan(design, hull, arrangement, marked, joints, checks, weights)
+    return BoatPlan(design, hull, arrangement, marked, joints, checks, balance)
 
 
 def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ...]:
@@ -210,6 +215,18 @@ def parts_file(file: Path, progress: Progress = _silent) -> tuple[Order, tuple[B
     order = read_order(file)
     plans = plan_parts(order, progress)
     return order, plans, to_text(parts_json(order, plans))
+
+
+def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
+    """Build every design of a file; its balance as plans and as JSON."""
+    order = read_order(file)
+    plans = plan_parts(order, progress)
+    return plans, to_text(balances_json(plans))
+
+
+def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan]:
+    """Plan two files, to set their boats side by side."""
+    return plan_file(a, progress), plan_file(b, progress)
 
 
 def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path, ...]:

@@ -10,18 +10,31 @@ import json
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
+from hullcut.balance.weights import rod_length
 from hullcut.plan_schema import plan_schema
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.balance.running import Run
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
     from hullcut.design.values import Order
     from hullcut.nesting.values import Layout, Placement, Sheet
     from hullcut.parts.values import Joint, JointSide, Mark, Part, Point
 
-__all__ = ["FORMAT", "VERSION", "checks_json", "parts_json", "plan_json", "plan_schema", "sheets_json", "to_text"]
+__all__ = [
+    "FORMAT",
+    "VERSION",
+    "balance_json",
+    "balances_json",
+    "checks_json",
+    "parts_json",
+    "plan_json",
+    "plan_schema",
+    "sheets_json",
+    "to_text",
+]
 
 FORMAT = "hullcut-plan"
 VERSION = 1
@@ -123,7 +136,58 @@ def _design(each: BoatPlan) -> Json:
         "name": each.design.name,
         "joints": [_joint(joint) for joint in each.joints],
         "checks": [_check(check) for check in each.checks],
-        "balance": None,
+        "balance": balance_json(each),
+    }
+
+
+def balances_json(plans: Sequence[BoatPlan]) -> list[Json]:
+    """The balance of each design, with its checks."""
+    return [{"name": each.design.name, "balance": balance_json(each)} for each in plans]
+
+
+def balance_json(each: BoatPlan) -> Json:
+    """Weights, flotation, foam, shaft line and running of a design; what floats is null where the boat sinks."""
+    found, shaft = each.balance, each.arrangement.shaft
+    lies, foam = found.flotation, found.foam
+    x, y, z = found.cg
+    return {
+        "mass": _mm(found.mass),
+        "cg": {"x": _mm(x), "y": _mm(y), "z": _mm(z)},
+        "inertia": _mm(found.inertia),
+        "weights": [
+            {"name": w.name, "kind": w.kind, "mass": _mm(w.mass), "x": _mm(w.x), "y": _mm(w.y), "z": _mm(w.z)}
+            for w in found.weights
+        ],
+        "draft": None if lies is None else _mm(lies.draft),
+        "trim": None if lies is None else _mm(lies.trim),
+        "heel": None if lies is None else _mm(lies.heel),
+        "freeboard": None if lies is None else _mm(lies.freeboard),
+        "gm": None if lies is None else _mm(lies.gm),
+        "waterline": None if lies is None else {"at_transom": _mm(lies.line[0]), "slope": round(lies.line[1], 9) + 0.0},
+        "righting_arms": [] if lies is None else [[_mm(arm.heel), _mm(arm.arm)] for arm in lies.arms],
+        "foam_volume": {"fore": _mm(foam.fore), "aft": _mm(foam.aft)},
+        "fin_x": _mm(each.arrangement.fin_x),
+        "shaft": {
+            "angle": _mm(shaft.angle),
+            "length": _mm(rod_length(each.arrangement)),
+            "exit_x": _mm(shaft.exit_x),
+            "slot_length": _mm(shaft.slot_to - shaft.slot_from),
+            "bearings": [_mm(place) for place in found.drive.places],
+            "critical": _mm(found.drive.critical),
+        },
+        "running": [_run(run) for run in found.running.runs],
+    }
+
+
+def _run(run: Run) -> Json:
+    """One speed; drag in newtons and power in watts, each as low, likely, high."""
+    return {
+        "speed": _mm(run.speed),
+        "trim": None if run.trim is None else _mm(run.trim),
+        "wetted": None if run.wetted is None else _mm(run.wetted),
+        "drag": None if run.drag is None else [_mm(v) for v in (run.drag.low, run.drag.likely, run.drag.high)],
+        "power": None if run.power is None else [_mm(v) for v in (run.power.low, run.power.likely, run.power.high)],
+        "flags": list(run.flags),
     }
 
 

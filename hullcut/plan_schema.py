@@ -109,11 +109,46 @@ def _layout() -> Json:
     )
 
 
+def _balance() -> Json:
+    weight = _object(
+        name=_TEXT,
+        kind=_choice("part", "allowance", "fitting", "fuel", "contingency"),
+        mass=_SIZE,
+        x=_NUMBER,
+        y=_NUMBER,
+        z=_NUMBER,
+    )
+    band = {"type": ["array", "null"], "items": _SIZE, "minItems": 3, "maxItems": 3}
+    run = _object(
+        speed=_SIZE, trim=_maybe("number"), wetted=_maybe("number"), drag=band, power=band, flags=_list(_TEXT)
+    )
+    shaft = _object(
+        angle=_SIZE, length=_SIZE, exit_x=_NUMBER, slot_length=_SIZE, bearings=_list(_NUMBER, 2), critical=_SIZE
+    )
+    return _object(
+        mass=_SIZE,
+        cg=_object(x=_NUMBER, y=_NUMBER, z=_NUMBER),
+        inertia=_SIZE,
+        weights=_list(weight, 1),
+        draft=_maybe("number"),
+        trim=_maybe("number"),
+        heel=_maybe("number"),
+        freeboard=_maybe("number"),
+        gm=_maybe("number"),
+        waterline={"anyOf": [_object(at_transom=_NUMBER, slope=_NUMBER), {"type": "null"}]},
+        righting_arms=_list(_POINT),
+        foam_volume=_object(fore=_SIZE, aft=_SIZE),
+        fin_x=_NUMBER,
+        shaft=shaft,
+        running=_list(run),
+    )
+
+
 def plan_schema() -> Json:
     """The schema: every key required, no others allowed."""
     rules = _object(cutting=_choice("through", "shape"), kerf=_SIZE, trim=_SIZE, clearance=_SIZE, objective=_TEXT)
     joint = _object(name=_TEXT, a=_joint_side(), b=_joint_side(), mismatch=_SIZE)
-    design = _object(name=_TEXT, joints=_list(joint), checks=_list(_check()), balance=_maybe("object"))
+    design = _object(name=_TEXT, joints=_list(joint), checks=_list(_check()), balance=_balance())
     boat = _object(id=_TEXT, design=_TEXT, builder=_TEXT, number={"type": "integer", "minimum": 1})
     stock = _object(
         id=_TEXT,

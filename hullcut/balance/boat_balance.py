@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["BoatBalance", "Ballast", "balance_boat", "ballast_for"]
+__all__ = ["Ballast", "BoatBalance", "balance_boat", "ballast_for"]
 
 Point3 = tuple[float, float, float]
 
@@ -90,7 +90,8 @@ def ballast_for(mass: float, x: float, wanted: float, aft: float, fore: float) -
         mass: of the boat, grams.
         x: where it balances.
         wanted: where it should.
-        aft, fore: x of the farthest places for ballast.
+        aft: x of the farthest place for ballast towards the stern.
+        fore: the same towards the bow.
     """
     if abs(x - wanted) <= 1.0:
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -155,7 +156,7 @@ def rest(
     trim = guess.trim if guess else 0.0
     lean = heel if heel is not None else 0.0
     up = direction(trim, lean)
-    height = guess.height if guess and heel is None else _level(sections, up, wanted)
+    height = float(up @ guess.wet.floating_centre) if guess else _level(sections, up, wanted)
     for _ in range(_ROUNDS):
         up = direction(trim, lean)
         wet = immersed(sections, up, height)
@@ -266,7 +267,7 @@ def _told(
     surface = line[0] + line[1] * x
     wetted = np.flatnonzero(low <= surface)
     first = float(x[wetted[-1]]) if len(wetted) else 0.0
-    vanishes = next((b.heel for a, b in zip(arms, arms[1:], strict=False) if a.heel > 0.0 and b.arm <= 0.0), 180.0)
+    vanishes = next((b.heel for a, b in itertools.pairwise(arms) if a.heel > 0.0 and b.arm <= 0.0), 180.0)
     return Flotation(
         water=water,
         volume=wet.volume,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -210,7 +211,7 @@ def _meets(runs: tuple[Run, ...], which: str, given: float) -> tuple[float | Non
     known = [(run.speed, getattr(run.power, which)) for run in runs if run.power is not None]
     if not known or known[0][1] > given:
         return None, False
-    for (v0, p0), (v1, p1) in zip(known, known[1:], strict=False):
+    for (v0, p0), (v1, p1) in itertools.pairwise(known):
         if p1 > given >= p0:
             return v0 + (v1 - v0) * (given - p0) / (p1 - p0), False
     return known[-1][0], True

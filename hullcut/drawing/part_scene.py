@@ -38,6 +38,7 @@ _LINE_ROLES = {
     "station": Role.THIN,
     "slot": Role.MARK,
     "balance point": Role.MARK,
+    "waterline": Role.HIDDEN,
 }
 
 
@@ -153,7 +154,7 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
         words = replace(text, text=f"station {mark.name}", size=2.4)
         placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
         return [] if placed is None else [placed]
-    if mark.kind in ("centre line", "balance point", "true line"):
+    if mark.kind in ("centre line", "balance point", "true line", "waterline"):
         for shift in (2.4, -2.4, 5.0, -5.0):
             placed = ground.along(text, _parallel(mark.points, shift))
             if placed is not None:

@@ -55,7 +55,7 @@ class Mark:
 
     Attributes:
         kind: "centre line", "station", "landing", "screw", "slot", "hole", "true line", "balance point", "grain",
-            "face", "name" or "note".
+            "face", "waterline", "name" or "note".
         name: what to write beside it.
         face: "inner", "outer" or "both".
         points: one point for a place, two or more for a line; closed shapes repeat their first point.
