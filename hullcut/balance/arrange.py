@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.arrangement import Arrangement
 from hullcut.balance.shaft import shaft_line
-from hullcut.balance.weights import centre_of_gravity, fitting_weights, part_weights
+from hullcut.balance.weights import centre_of_gravity, shaft_mass, weight_table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,12 +43,11 @@ def next_arrangement(design: Design, parts: Sequence[Part], now: Arrangement) ->
     Where the design fixes the engine's place, the engine stays. The balance point is where the boat balances with
     these weights and half a tank of fuel, which is the wanted one unless the engine could not be moved far enough.
     """
-    weights = part_weights(parts) + fitting_weights(design, now)
-    mass, x, _, _ = centre_of_gravity(weights)
+    mass, x, _, _ = centre_of_gravity(weight_table(design, parts, now))
     wanted = design.balance.point * design.hull.length
     if design.engine.plate_at is not None:
         return _arranged(design, design.engine.plate_at, x)
-    moving = design.engine.mass + design.engine.fuel / 2.0 + design.drive.shaft_mass / 2.0
+    moving = design.engine.mass + design.engine.fuel / 2.0 + shaft_mass(design, now) / 2.0
     aft, fore = engine_bay(design)
     place = min(max(now.plate_x + (wanted - x) * mass / moving, aft), fore)
     reached = x + (place - now.plate_x) * moving / mass
