@@ -7,7 +7,7 @@ import io
 from collections.abc import Callable
 from functools import partial
 from itertools import zip_longest
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 __all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
 
 Files = dict[str, bytes]
+Paper = Literal["letter", "a4"]
 Task = Callable[[], Files]
 Progress = Callable[[str], None]
 
@@ -68,7 +69,7 @@ def stamp_of(plan: OrderPlan) -> str | None:
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
-def all_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
+def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
     templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
@@ -77,7 +78,7 @@ def all_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
     return _merged(share_out(tasks))
 
 
-def template_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
+def template_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
     progress("drawing the templates")
     return _merged(
@@ -87,7 +88,7 @@ def template_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
     )
 
 
-def packet_files(plan: OrderPlan, paper: str, progress: Progress) -> Files:
+def packet_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     """The packet: one for a lone boat, one for each boat of an order."""
     progress("writing the packet")
     return _merged(share_out(_packet_tasks(plan, paper)))
@@ -115,7 +116,7 @@ def _list_files(plan: OrderPlan) -> Files:
     }
 
 
-def _design_files(plan: OrderPlan, each: BoatPlan, paper: str) -> Files:
+def _design_files(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
     """The templates of one design."""
     from hullcut.drawing.tiling import Template, templates_pdf
 
@@ -138,9 +139,7 @@ def _sheet_files(plan: OrderPlan) -> Files:
     from hullcut.drawing.dxf import to_dxf
 
     parts = plan.parts
-    files: Files = {
-        f"parts/{part.id}.svg": to_svg(part_scene(part, plan.order.units)).encode() for part in plan.extras
-    }
+    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, plan.order.units)).encode() for part in plan.extras}
     for sheet in plan.layout.sheets:
         scene = sheet_scene(sheet, parts, plan.order.units)
         files[f"sheets/{sheet.number}.svg"] = to_svg(scene).encode()
@@ -148,12 +147,12 @@ def _sheet_files(plan: OrderPlan) -> Files:
     return files
 
 
-def _packet_tasks(plan: OrderPlan, paper: str) -> list[Task]:
+def _packet_tasks(plan: OrderPlan, paper: Paper) -> list[Task]:
     lone = len(plan.order.boats) == 1
     return [partial(_packet_file, plan, boat, paper, lone) for boat in plan.order.boats]
 
 
-def _packet_file(plan: OrderPlan, boat: Boat, paper: str, lone: bool) -> Files:
+def _packet_file(plan: OrderPlan, boat: Boat, paper: Paper, lone: bool) -> Files:
     from hullcut.packet.packet import packet_pdf
 
     name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"

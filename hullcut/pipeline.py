@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
@@ -196,7 +196,8 @@ def make_files(
     plan = plan_file(file, progress)
     if plan.failed and not anyway:
         return Made(plan, folder, ())
-    chosen = paper or ("letter" if plan.order.units == "in" else "a4")
+    wanted = paper or ("letter" if plan.order.units == "in" else "a4")
+    chosen: Literal["letter", "a4"] = "a4" if wanted == "a4" else "letter"
     writers = {"all": all_files, "templates": template_files, "packet": packet_files}
     files = writers[what](plan, chosen, progress)
     progress(f"putting {len(files)} files in place")

@@ -40,7 +40,7 @@ def share_out(tasks: Sequence[Callable[[], T]]) -> list[T]:
     sender.close()
     try:
         own = [task() for task in tasks[0::2]]
-        helped = _received(receiver)
+        helped: list[T] | None = _received(receiver)
     finally:
         receiver.close()
         if helper.is_alive():

@@ -62,7 +62,7 @@ WRONG = {
     "a key twice": (changed("beam = 13", "beam = 13\nbeam = 14"), 8, "same key stands twice"),
     "not TOML": ("this is a letter, not a design\n", 1, ""),
     "empty": ("", None, ""),
-    "not UTF-8": (b"name = \"m\xe4llow\"\n", 1, ""),
+    "not UTF-8": (b'name = "m\xe4llow"\n', 1, ""),
 }
 
 

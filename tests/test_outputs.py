@@ -59,8 +59,8 @@ def svg_paths(path, title):
     assert groups
     boxes = []
     for group in groups:
-        for element in group.select(lambda e: isinstance(e, svgelements.Shape)):
-            boxes.append([value / PX_PER_MM for value in element.bbox(with_stroke=False)])
+        shapes = group.select(lambda e: isinstance(e, svgelements.Shape))
+        boxes += [[value / PX_PER_MM for value in shape.bbox(with_stroke=False)] for shape in shapes]
     return boxes
 
 
@@ -72,10 +72,7 @@ def test_every_part_svg_is_at_true_scale(made):
         assert "mm" in head.split('width="')[1].split('"')[0]
         outline = np.array(part["outline"])
         wanted = outline.max(axis=0) - outline.min(axis=0)
-        found = [
-            (x1 - x0, y1 - y0)
-            for x0, y0, x1, y1 in svg_paths(str(file), "cut")
-        ]
+        found = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in svg_paths(str(file), "cut")]
         assert any(abs(w - wanted[0]) < TENTH and abs(h - wanted[1]) < TENTH for w, h in found), part["id"]
 
 

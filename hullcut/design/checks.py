@@ -149,7 +149,7 @@ def _plan(design: Design, write: _Writer) -> _Findings:
 
 
 def foot_of_bow(hull: HullSizes) -> float:
-    """x of the foremost point of the bottom, mm: where a sled meets the sheer, or the foot of a bow transom or stem."""
+    """X of the foremost point of the bottom, mm: where a sled meets the sheer, or the foot of a bow transom or stem."""
     above = hull.depth + hull.sheer_rise - hull.bow_height
     return hull.length - above * math.tan(math.radians(hull.bow_rake))
 
@@ -376,7 +376,8 @@ def _radio(design: Design, write: _Writer) -> _Findings:
         hull.length - radio.shelf_from,
         "there is between radio.shelf_from and the bow",
     )
-    inner = min(hull.beam_at_transom, hull.beam_at_bow) - 2 * woods.side.thickness
+    bow = hull.beam if hull.bow == "stem" else hull.beam_at_bow
+    inner = min(hull.beam_at_transom, bow) - 2 * woods.side.thickness
     yield from write.at_most(("radio.box_width", "hull.beam"), radio.box_width, inner, "the width inside the hull")
     yield from write.at_most(("radio.box_length",), radio.box_length, hull.length / 2, "half the hull's length")
     top = radio.shelf_height + woods.shelf.thickness + radio.box_height

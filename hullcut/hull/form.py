@@ -10,10 +10,13 @@ from numpy.typing import NDArray
 
 from hullcut.errors import BuildError, Fault
 from hullcut.hull.cylinder_panel import CylinderPanel
-from hullcut.hull.fair_curve import FairCurve, Sweep, fair_curve, sweep
+from hullcut.hull.end_plane import EndPlane
+from hullcut.hull.fair_curve import RAMP_FRACTION, FairCurve, Sweep, fair_curve, sweep
 from hullcut.hull.slope_panel import SlopePanel, slope_panel
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from hullcut.design.values import Design
 
 __all__ = ["Hull", "shape"]
@@ -35,9 +38,14 @@ class Hull:
         design: what was asked for.
         plan: the sheer of the port side's outer face, in x and y, running forward.
         profile: the bottom's outer face, in x and z, running forward.
-        bottom_sweep: how the bottom rises to the sheer.
+        sheer: the sides' upper edges, in x and z, running forward.
+        bottom_sweep: how the bottom rises to the bow.
+        rocker_sweep: how it rises to the transom.
+        sheer_sweep: how the sheer rises to the bow.
         bow_taper: how the plan narrows to the bow.
         stern_taper: how the plan narrows to the transom.
+        transom: the plane of the transom's outer face.
+        bow: the plane of a bow transom's outer face, or of a stem; None for a sled.
         bottom: the bottom's panel.
         side_port, side_starboard: the sides' panels.
     """
@@ -45,9 +53,14 @@ class Hull:
     design: Design
     plan: FairCurve
     profile: FairCurve
+    sheer: FairCurve
     bottom_sweep: Sweep
+    rocker_sweep: Sweep
+    sheer_sweep: Sweep
     bow_taper: Sweep
     stern_taper: Sweep
+    transom: EndPlane
+    bow: EndPlane | None
     bottom: CylinderPanel
     side_port: SlopePanel
     side_starboard: SlopePanel
@@ -59,7 +72,7 @@ class Hull:
 
     @property
     def depth(self) -> float:
-        """Height of the sheer, mm."""
+        """Height of the sheer amidships, mm."""
         return self.design.hull.depth
 
     @property
@@ -79,14 +92,18 @@ class Hull:
 
     @property
     def transom_thickness(self) -> float:
-        """Of the transom, mm."""
+        """Of the transom, and of a bow transom, mm."""
         return self.design.woods.transom.thickness
 
     @property
     def roof(self) -> float:
-        """Height of the decks' lower face, mm."""
-        laps_over = self.design.laps.deck == "over"
-        return self.depth if laps_over else self.depth - self.design.woods.deck.thickness
+        """Height of the decks' lower face amidships, mm."""
+        return self.depth - self.deck_drop
+
+    @property
+    def deck_drop(self) -> float:
+        """How far the decks' lower face lies below the sheer: 0 where the decks cover it, mm."""
+        return 0.0 if self.design.laps.deck == "over" else self.design.woods.deck.thickness
 
     @property
     def chine_inset(self) -> float:
@@ -94,14 +111,36 @@ class Hull:
         return self.bottom_thickness if self.design.laps.bottom == "under" else 0.0
 
     @property
-    def side_aft(self) -> float:
-        """X of the sides' after ends, mm."""
-        return 0.0 if self.design.laps.transom == "between" else self.transom_thickness
+    def transom_inside(self) -> EndPlane:
+        """The plane of the transom's inner face."""
+        return self.transom.ahead(self.transom_thickness)
 
     @property
-    def bottom_aft(self) -> float:
-        """X of the bottom's after edge, mm."""
-        return 0.0 if self.design.laps.bottom == "under" else self.transom_thickness
+    def side_aft(self) -> EndPlane:
+        """The plane of the sides' after ends."""
+        return self.transom if self.design.laps.transom == "between" else self.transom_inside
+
+    @property
+    def bottom_aft(self) -> EndPlane:
+        """The plane of the bottom's after edge."""
+        return self.transom if self.design.laps.bottom == "under" else self.transom_inside
+
+    @property
+    def bow_inside(self) -> EndPlane | None:
+        """The plane of a bow transom's inner face, or of a stem's; None for a sled."""
+        if self.bow is None or self.design.hull.bow == "stem":
+            return self.bow
+        return self.bow.ahead(-self.transom_thickness)
+
+    @property
+    def side_fore(self) -> EndPlane | None:
+        """The plane of the sides' fore ends; None for a sled, where they run out to a tip."""
+        return self.bow if self.design.laps.transom == "between" else self.bow_inside
+
+    @property
+    def bottom_fore(self) -> EndPlane | None:
+        """The plane of the bottom's fore edge; None for a sled, where it is trimmed at the sheer."""
+        return self.bow if self.design.laps.bottom == "under" else self.bow_inside
 
     def half_breadth(self, x: Array, z: Array | float, inset: float = 0.0) -> Array:
         """Half breadth (n,) at x and z of the side's face `inset` mm inside its outer face."""
@@ -119,23 +158,89 @@ class Hull:
         s = self.profile.at_first_axis(x, inset)
         return self.profile.point(s)[:, 1] + inset * np.cos(self.profile.heading(s))
 
+    def sheer_height(self, x: Array | float, above: float = 0.0) -> Array:
+        """Z (n,) at x of the sheer, or of the line parallel to it `above` mm over it."""
+        return self._height(self.sheer, np.atleast_1d(np.asarray(x, dtype=np.float64)), above)
+
+    def roof_height(self, x: Array | float) -> Array:
+        """Z (n,) at x of the decks' lower face."""
+        return self.sheer_height(x, -self.deck_drop)
+
+    @staticmethod
+    def _height(curve: FairCurve, x: Array, left: float) -> Array:
+        s = curve.at_first_axis(x, left)
+        height: Array = curve.point(s)[:, 1] + left * np.cos(curve.heading(s))
+        return height
+
+    def bottom_meets_sheer(self, inset: float, below: float = 0.0) -> float:
+        """X at which the bottom's face `inset` mm inside its outer face comes within `below` mm of the sheer."""
+        return self._crossing(lambda x: self.bottom_height(x, inset) - self.sheer_height(x) + below)
+
+    def bottom_meets_roof(self, inset: float, below: float = 0.0) -> float:
+        """X at which the bottom's face `inset` mm inside its outer face comes within `below` mm of the decks."""
+        return self._crossing(lambda x: self.bottom_height(x, inset) - self.roof_height(x) + below)
+
     def bottom_reaches(self, z: float, inset: float = 0.0) -> float:
-        """X at which the sweep of the bottom's face `inset` mm inside its outer face reaches height z."""
+        """X at which the rise forward of the bottom's face `inset` mm inside its outer face reaches height z."""
+        return self._crossing(lambda x: self.bottom_height(x, inset) - z)
+
+    def _crossing(self, gap: Callable[[Array], Array]) -> float:
+        """Where a gap that grows forward passes zero, beyond the bottom's straight run."""
         low, high = self.design.hull.flat_to, self.length + 4.0 * self.bottom_thickness
         while high - low > 1e-11 * self.length:
             tried = np.linspace(low, high, 33)
-            below = int(np.searchsorted(self.bottom_height(tried, inset), z)) - 1
-            narrowed = (float(tried[max(below, 0)]), float(tried[min(max(below, 0) + 1, 32)]))
+            below = max(int(np.searchsorted(gap(tried), 0.0)) - 1, 0)
+            narrowed = (float(tried[below]), float(tried[min(below + 1, 32)]))
             if narrowed == (low, high):
                 break
             low, high = narrowed
         return (low + high) / 2.0
+
+    def foot_of(self, plane: EndPlane, inset: float) -> tuple[float, float]:
+        """X and z where a plane across the boat meets the bottom's face `inset` mm inside its outer face."""
+        return self._on_plane(plane, lambda x: self.bottom_height(x, inset))
+
+    def head_of(self, plane: EndPlane, above: float = 0.0) -> tuple[float, float]:
+        """X and z where a plane across the boat meets the sheer, or the line `above` mm over it."""
+        return self._on_plane(plane, lambda x: self.sheer_height(x, above))
+
+    @staticmethod
+    def _on_plane(plane: EndPlane, height: Callable[[Array], Array]) -> tuple[float, float]:
+        x = np.array([float(plane.x(0.0))])
+        for _ in range(200):
+            moved = plane.x(height(x))
+            if float(abs(moved - x)[0]) < 1e-11:
+                break
+            x = moved
+        return float(x[0]), float(height(x)[0])
+
+    def bow_room(self) -> float:
+        """X of the after side of what closes the bow: nose block, bow transom or stem block."""
+        if self.design.hull.bow == "sled":
+            return self.bottom_meets_roof(self.bottom_thickness, self.design.woods.nose_block.thickness)
+        assert self.bow_inside is not None
+        foot = self.foot_of(self.bow_inside, self.bottom_thickness)[0]
+        if self.design.hull.bow == "pram":
+            return foot
+        return foot - self.stem_length
+
+    @property
+    def stem_length(self) -> float:
+        """How far the stem block reaches aft along the bottom: to where its stock fills the space between the sides."""
+        half = self.design.woods.nose_block.thickness / 2.0
+        assert self.bow is not None
+        foot, z = self.foot_of(self.bow, self.bottom_thickness)
+        tried = np.linspace(foot - 0.25 * self.length, foot, 257)
+        inside = self.half_breadth(tried, z, self.side_thickness)
+        wide = np.flatnonzero(inside >= half)
+        return foot - float(tried[wide[-1]]) if len(wide) else 0.25 * self.length
 
     def stations(self, start: float, stop: float) -> Array:
         """X between two places, so close that every edge bends at most `EDGE_TURN` between two; ends included."""
         along = [
             self.profile.point(self.profile.samples(EDGE_TURN))[:, 0],
             self.plan.point(self.plan.samples(EDGE_TURN))[:, 0],
+            self.sheer.point(self.sheer.samples(EDGE_TURN))[:, 0],
         ]
         x = np.unique(np.concatenate(along))
         margin = LEAST_STEP * self.length
@@ -152,9 +257,20 @@ def shape(design: Design) -> Hull:
         BuildError: if the sizes are understood but give no hull that can be built.
     """
     sizes = design.hull
-    bottom_sweep = _sweep(design, "hull.flat_to", sizes.length - sizes.flat_to, sizes.depth)
-    profile = _straight_then_sweep(sizes.flat_to, bottom_sweep, 1.0, (0.0, 0.0))
-    plan, bow, stern = _plan(design)
+    bow = _bow_plane(design)
+    foot = sizes.length if bow is None else float(bow.x(sizes.bow_height))
+    rise = _sweep(design, "hull.flat_to", foot - sizes.flat_to, sizes.bow_height)
+    rocker = _sweep(design, "hull.rocker_to", sizes.rocker_to, sizes.rocker)
+    straight = sizes.flat_to - sizes.rocker_to
+    profile = _two_sweeps(rocker, straight, rise, 1.0, (0.0, sizes.rocker), beyond=sizes.length - foot)
+    sheer_run = sizes.length - sizes.sheer_from if sizes.sheer_rise > 0.0 else 0.0
+    sheer_sweep = _sweep(design, "hull.sheer_from", sheer_run, sizes.sheer_rise)
+    level = sizes.sheer_from if sizes.sheer_rise > 0.0 else sizes.length
+    sheer = _two_sweeps(_NO_SWEEP, level, sheer_sweep, 1.0, (0.0, sizes.depth))
+    stern = _sweep(design, "hull.parallel_from", sizes.parallel_from, (sizes.beam - sizes.beam_at_transom) / 2.0)
+    taper = _sweep(design, "hull.parallel_to", sizes.length - sizes.parallel_to, (sizes.beam - sizes.beam_at_bow) / 2.0)
+    parallel = sizes.parallel_to - sizes.parallel_from
+    plan = _two_sweeps(stern, parallel, taper, -1.0, (0.0, sizes.beam_at_transom / 2.0))
     flare = float(np.radians(sizes.flare))
     side = design.woods.side.thickness
     _check_breadth(design, flare)
@@ -162,13 +278,33 @@ def shape(design: Design) -> Hull:
         design=design,
         plan=plan,
         profile=profile,
-        bottom_sweep=bottom_sweep,
-        bow_taper=bow,
+        sheer=sheer,
+        bottom_sweep=rise,
+        rocker_sweep=rocker,
+        sheer_sweep=sheer_sweep,
+        bow_taper=taper,
         stern_taper=stern,
+        transom=_transom_plane(design),
+        bow=bow,
         bottom=CylinderPanel(design.woods.bottom.thickness, profile),
         side_port=slope_panel(plan, sizes.depth, flare, side, 0.0, port=True),
         side_starboard=slope_panel(plan, sizes.depth, flare, side, 0.0, port=False),
     )
+
+
+def _transom_plane(design: Design) -> EndPlane:
+    """The transom's outer face: through its lower outer edge at x = 0."""
+    slope = -float(np.tan(np.radians(design.hull.transom_rake)))
+    return EndPlane(-slope * design.hull.rocker, slope)
+
+
+def _bow_plane(design: Design) -> EndPlane | None:
+    """The outer face of a bow transom, or the plane of a stem: its head is the foremost wood."""
+    sizes = design.hull
+    if sizes.bow == "sled":
+        return None
+    slope = float(np.tan(np.radians(sizes.bow_rake)))
+    return EndPlane(sizes.length - slope * (sizes.depth + sizes.sheer_rise), slope)
 
 
 def _sweep(design: Design, key: str, run: float, rise: float) -> Sweep:
@@ -179,46 +315,49 @@ def _sweep(design: Design, key: str, run: float, rise: float) -> Sweep:
         raise BuildError(_fault(design, key, problem, "lengthen the run of the bend")) from None
 
 
-def _straight_then_sweep(straight: float, bend: Sweep, side: float, start: tuple[float, float]) -> FairCurve:
-    ramp = bend.length * 0.25
-    knots = np.array([0.0, straight, straight + ramp, straight + bend.length])
-    curvatures = side * np.array([0.0, 0.0, bend.curvature, bend.curvature])
-    if bend.curvature == 0.0:
-        return fair_curve(np.array([0.0, straight + bend.length]), np.zeros(2), start, 0.0)
-    return fair_curve(knots, curvatures, start, 0.0)
+_NO_SWEEP = Sweep(0.0, 0.0, 0.0, 0.0, 0.0)
 
 
-def _plan(design: Design) -> tuple[FairCurve, Sweep, Sweep]:
-    """The sheer's half of the plan, port side, from the transom forward."""
-    sizes = design.hull
-    stern = _sweep(design, "hull.parallel_from", sizes.parallel_from, (sizes.beam - sizes.beam_at_transom) / 2.0)
-    bow = _sweep(design, "hull.parallel_to", sizes.length - sizes.parallel_to, (sizes.beam - sizes.beam_at_bow) / 2.0)
-    knots, curvatures = [0.0], [-stern.curvature]
+def _two_sweeps(
+    aft: Sweep, straight: float, fore: Sweep, side: float, start: tuple[float, float], beyond: float = 0.0
+) -> FairCurve:
+    """A curve that bends into a straight run and out of it again.
+
+    Args:
+        aft: the bend before the straight run, told from the run backward.
+        straight: length of the run, mm.
+        fore: the bend after it.
+        side: 1 where both bends turn to the left, -1 to the right.
+        start: where the curve begins.
+        beyond: how far to carry the last piece on, mm.
+    """
+    knots, curvatures = [0.0], [side * aft.curvature]
 
     def run_on(length: float, curvature: float) -> None:
         if length > 0.0:
             knots.append(knots[-1] + length)
-            curvatures.append(curvature)
+            curvatures.append(side * curvature)
 
-    if stern.curvature > 0.0:
-        run_on(stern.length * 0.75, -stern.curvature)
-        run_on(stern.length * 0.25, 0.0)
-        run_on(sizes.parallel_to - sizes.parallel_from, 0.0)
+    if aft.curvature > 0.0:
+        run_on(aft.length * (1.0 - RAMP_FRACTION), aft.curvature)
+        run_on(aft.length * RAMP_FRACTION, 0.0)
+        run_on(straight, 0.0)
     else:
-        run_on(sizes.parallel_to, 0.0)
-    if bow.curvature > 0.0:
-        run_on(bow.length * 0.25, -bow.curvature)
-        run_on(bow.length * 0.75, -bow.curvature)
+        run_on(aft.run + straight, 0.0)
+    if fore.curvature > 0.0:
+        run_on(fore.length * RAMP_FRACTION, fore.curvature)
+        run_on(fore.length * (1.0 - RAMP_FRACTION), fore.curvature)
     else:
-        run_on(bow.run, 0.0)
-    start = (0.0, sizes.beam_at_transom / 2.0)
-    return fair_curve(np.array(knots), np.array(curvatures), start, stern.turn), bow, stern
+        run_on(fore.run, 0.0)
+    run_on(beyond, fore.curvature)
+    return fair_curve(np.array(knots), np.array(curvatures), start, -side * aft.turn)
 
 
 def _check_breadth(design: Design, flare: float) -> None:
     """Refuse a flare so great that the chines cross the centre line or the surface folds."""
     sizes = design.hull
-    narrowest = min(sizes.beam_at_bow, sizes.beam_at_transom, sizes.beam)
+    bow = sizes.beam if sizes.bow == "stem" else sizes.beam_at_bow
+    narrowest = min(bow, sizes.beam_at_transom, sizes.beam)
     chine = narrowest - 2.0 * sizes.depth * float(np.tan(flare))
     least = 2.0 * design.woods.side.thickness + 40.0
     if chine < least:

@@ -9,14 +9,14 @@ from numpy.typing import NDArray
 
 from hullcut.hull.checks import strain_limit
 from hullcut.hull.slope_panel import SlopePanel, slope_panel
-from hullcut.parts.decks import nose_from
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import level_panel, line, transverse_panel
+from hullcut.parts.frames import level_panel, line
 from hullcut.parts.outline import EdgeLines
 
 if TYPE_CHECKING:
     from typing import Literal
 
+    from hullcut.hull.end_plane import EndPlane
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
@@ -25,6 +25,7 @@ __all__ = [
     "chine_is_sawn",
     "chine_strain",
     "knees",
+    "sheer_cleat_fore",
     "sheer_cleats",
     "shelf_cleats",
     "transom_cleats",
@@ -93,15 +94,17 @@ def _guide_on_bottom(hull: Hull, start: float, stop: float) -> tuple[Array, Arra
     return line(x, hull.half_breadth(x, z, near), z), line(x, hull.half_breadth(x, z, far), z)
 
 
-def _guide_at(hull: Hull, start: float, stop: float, z: float) -> tuple[Array, Array]:
+def _guide_at(hull: Hull, start: float, stop: float, height: float | None) -> tuple[Array, Array]:
+    """A guide edge at one height, or under the deck."""
     x = hull.stations(start, stop)
+    z = hull.roof_height(x) if height is None else np.full(len(x), height)
     near, far = hull.side_thickness, hull.side_thickness + hull.design.woods.cleat.thickness
     return line(x, hull.half_breadth(x, z, near), z), line(x, hull.half_breadth(x, z, far), z)
 
 
 def chine_cleats(hull: Hull) -> list[Part]:
     """The chine cleats: one strip a side where it bends, else a straight one and one sawn to the sweep."""
-    start, stop = hull.transom_thickness, nose_from(hull)
+    start, stop = hull.foot_of(hull.transom_inside, hull.bottom_thickness)[0], hull.bow_room()
     split = hull.design.hull.flat_to
     height = hull.design.cleats.chine_height
     made = []
@@ -119,7 +122,8 @@ def chine_cleats(hull: Hull) -> list[Part]:
 
 def sheer_cleats(hull: Hull) -> list[Part]:
     """The strips along the upper edges of the sides, under the decks."""
-    guide = _guide_at(hull, hull.transom_thickness, nose_from(hull), hull.roof)
+    start = hull.head_of(hull.transom_inside, -hull.deck_drop)[0]
+    guide = _guide_at(hull, start, sheer_cleat_fore(hull), None)
     height = hull.design.cleats.sheer_height
     return [
         _strip(
@@ -132,6 +136,13 @@ def sheer_cleats(hull: Hull) -> list[Part]:
         )
         for port in (True, False)
     ]
+
+
+def sheer_cleat_fore(hull: Hull) -> float:
+    """X where the sheer cleats end: at the block or board that closes the bow, under the deck."""
+    if hull.design.hull.bow != "pram" or hull.bow_inside is None:
+        return hull.bow_room()
+    return hull.head_of(hull.bow_inside, -hull.deck_drop)[0]
 
 
 def shelf_cleats(hull: Hull) -> list[Part]:
@@ -153,42 +164,53 @@ def shelf_cleats(hull: Hull) -> list[Part]:
 
 
 def transom_cleats(hull: Hull) -> list[Part]:
-    """The strips on the transom's inner face: one along its foot, one up either side."""
+    """The strips on the transom's inner face: one along its foot, one up either side; likewise on a bow transom."""
+    thickness = hull.design.woods.cleat.thickness
+    made = _end_cleats(hull, "transom-cleat", "Transom cleat", hull.transom_inside, faces_aft=True)
+    if hull.design.hull.bow == "pram" and hull.bow_inside is not None:
+        plane = hull.bow_inside.ahead(-thickness)
+        made += _end_cleats(hull, "bow-cleat", "Bow cleat", plane, faces_aft=False)
+    return made
+
+
+def _end_cleats(hull: Hull, slug: str, name: str, after_face: EndPlane, faces_aft: bool) -> list[Part]:
+    """Cleats on the inside of a board across one end, their after faces in a plane."""
     cleats = hull.design.cleats
     material = hull.design.woods.cleat
     breadth = material.thickness
-    x = (hull.transom_thickness, hull.transom_thickness + breadth)
-    floor = hull.bottom_height(np.array(x), hull.bottom_thickness)
+    planes = (after_face, after_face.ahead(breadth))
     near, far = hull.side_thickness, hull.side_thickness + breadth
-    panel = transverse_panel(x[0], breadth)
+    panel = after_face.panel(breadth, faces_aft)
 
-    def foot_ring(i: int) -> list[Array]:
-        z = np.array([floor[i], floor[i] + cleats.transom_height])
-        y = hull.half_breadth(np.full(2, x[i]), z, far)
-        corners = line(x[i], np.array([-y[0], y[0], y[1], -y[1]]), z[[0, 0, 1, 1]])
-        return _around(corners)
+    def strip(plane: EndPlane, z: Array, y: Array) -> list[Array]:
+        return _around(line(plane.x(z), y, z))
 
-    foot = [
-        EdgeLines(n, o, i)
-        for n, o, i in zip(("lower", "port", "upper", "starboard"), foot_ring(0), foot_ring(1), strict=True)
-    ]
-    spec = Spec("transom-cleat-foot", "Transom cleat, foot", "cleat", material, step="between the chine cleats")
-    made = [make_part(hull.design, spec, panel, foot)]
-    low = floor + cleats.chine_height * float(np.cos(hull.flare))
-    high = hull.roof - cleats.sheer_height * float(np.cos(hull.flare))
+    def foot_ring(plane: EndPlane) -> list[Array]:
+        floor = hull.foot_of(plane, hull.bottom_thickness)[1]
+        z = np.array([floor, floor + cleats.transom_height * float(np.cos(plane.lean))])
+        y = hull.half_breadth(plane.x(z), z, far)
+        return strip(plane, z[[0, 0, 1, 1]], np.array([-y[0], y[0], y[1], -y[1]]))
 
-    def up_ring(i: int) -> list[Array]:
-        z = np.array([low[i], high])
-        y = hull.half_breadth(np.full(2, x[i]), z, near)
+    def up_ring(plane: EndPlane) -> list[Array]:
+        x, floor = hull.foot_of(plane, hull.bottom_thickness)
+        slope = float(hull.profile.heading(hull.profile.at_first_axis(np.array([x]), hull.bottom_thickness))[0])
+        low = floor + cleats.chine_height * float(np.cos(hull.flare)) / float(np.cos(slope))
+        high = hull.head_of(plane, -hull.deck_drop)[1] - cleats.sheer_height * float(np.cos(hull.flare))
+        z = np.array([low, high])
+        y = hull.half_breadth(plane.x(z), z, near)
         inner = y - cleats.transom_height / float(np.cos(hull.flare))
-        corners = line(x[i], np.array([inner[0], y[0], y[1], inner[1]]), z[[0, 0, 1, 1]])
-        return _around(corners)
+        return strip(plane, z[[0, 0, 1, 1]], np.array([inner[0], y[0], y[1], inner[1]]))
 
+    outer, inner = planes if faces_aft else planes[::-1]
+    foot_names = ("lower", "port", "upper", "starboard")
+    foot = [EdgeLines(n, o, i) for n, o, i in zip(foot_names, foot_ring(outer), foot_ring(inner), strict=True)]
+    spec = Spec(f"{slug}-foot", f"{name}, foot", "cleat", material, step="between the chine cleats")
+    made = [make_part(hull.design, spec, panel, foot)]
     for port in (True, False):
         mirror = np.array([1.0, 1.0 if port else -1.0, 1.0])
-        rings = zip(("lower", "side", "upper", "inner"), up_ring(0), up_ring(1), strict=True)
+        rings = zip(("lower", "side", "upper", "inner"), up_ring(outer), up_ring(inner), strict=True)
         edges = [EdgeLines(n, o * mirror, i * mirror) for n, o, i in rings]
-        spec = _spec(hull, "transom-cleat", "Transom cleat", port, "in the corner of side and transom")
+        spec = _spec(hull, slug, name, port, "in the corner of side and end board")
         made.append(make_part(hull.design, spec, panel, edges))
     return made
 
@@ -201,14 +223,15 @@ def knees(hull: Hull) -> list[Part]:
     """The triangular brackets between transom and sheer cleats, level under the deck."""
     leg = hull.design.cleats.knee_leg
     material = hull.design.woods.knee
-    low = hull.roof - material.thickness
+    start, roof = hull.head_of(hull.transom_inside, -hull.deck_drop)
+    low = roof - material.thickness
     inset = hull.side_thickness + hull.design.woods.cleat.thickness
-    x = np.linspace(hull.transom_thickness, hull.transom_thickness + leg, 5)
+    x = np.linspace(start, start + leg, 5)
     made = []
     for port in (True, False):
         mirror = np.array([1.0, 1.0 if port else -1.0, 1.0])
         faces = []
-        for z in (hull.roof, low):
+        for z in (roof, low):
             y = hull.half_breadth(x, z, inset)
             inner = y[0] - leg
             faces.append(

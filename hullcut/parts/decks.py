@@ -1,4 +1,4 @@
-"""What covers the hull: fore deck, after deck or hatch with its battens, deck beams, windscreen, nose block."""
+"""What covers the hull: fore deck, after deck or hatch with its battens, deck beams, windscreen, block at the bow."""
 
 from __future__ import annotations
 
@@ -8,82 +8,105 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.hull.cylinder_panel import CylinderPanel
+from hullcut.hull.end_plane import EndPlane
 from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel
+from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
 from hullcut.parts.outline import EdgeLines
 from hullcut.parts.section import Notch, cross_section
 
 if TYPE_CHECKING:
     from hullcut.hull.form import Hull
+    from hullcut.hull.panel import Panel
     from hullcut.parts.values import Part
 
 __all__ = [
     "after_cover",
     "beam_places",
+    "bow_block",
     "deck_beams",
+    "deck_low",
+    "deck_panel",
     "fore_deck",
     "hatch_battens",
-    "nose_block",
-    "nose_from",
+    "windscreen",
 ]
-__all__ += ["windscreen"]
 
 Array = NDArray[np.float64]
 
 
-def nose_from(hull: Hull) -> float:
-    """X of the nose block's after face: where the bottom leaves just the block's thickness under the deck."""
-    return hull.bottom_reaches(hull.roof - hull.design.woods.nose_block.thickness, hull.bottom_thickness)
+def bow_block(hull: Hull) -> Part | None:
+    """What closes the bow between bottom and deck: a sled's nose block or a stem's block; None for a pram."""
+    if hull.design.hull.bow == "pram":
+        return None
+    return _nose_block(hull) if hull.design.hull.bow == "sled" else _stem_block(hull)
 
 
-def nose_block(hull: Hull) -> Part:
+def _nose_block(hull: Hull) -> Part:
     """The block that fills the wedge between bottom and deck at the bow, drawn as seen from above.
 
     Its underside is planed to the bottom's sweep, so its fore edge is a sharp wedge in the finished boat.
     """
     thickness = hull.design.woods.nose_block.thickness
-    x = hull.stations(nose_from(hull), hull.bottom_reaches(hull.roof, hull.bottom_thickness))
+    x = hull.stations(hull.bow_room(), hull.bottom_meets_roof(hull.bottom_thickness))
+    head = float(hull.roof_height(x[-1])[0])
     faces = []
-    for z, ahead in ((hull.roof, x), (hull.roof - thickness, x)):
-        y = hull.half_breadth(ahead, z, hull.side_thickness)
-        tip = ahead[-1] if z == hull.roof else ahead[0]
+    for drop in (0.0, thickness):
+        y = hull.half_breadth(x, hull.roof_height(x) - drop, hull.side_thickness)
+        tip = x[-1] if drop == 0.0 else x[0]
+        z = head - drop
         faces.append(
             (
-                line(ahead, -y, z),
+                line(x, -y, z),
                 line(tip, np.array([-y[-1], y[-1]]), z),
-                line(ahead[::-1], y[::-1], z),
-                line(ahead[0], np.array([y[0], -y[0]]), z),
+                line(x[::-1], y[::-1], z),
+                line(x[0], np.array([y[0], -y[0]]), z),
             )
         )
     names = ("starboard", "bow", "port", "after")
     edges = [EdgeLines(name, outer, inner) for name, outer, inner in zip(names, *faces, strict=True)]
-    spec = Spec(
-        "nose-block",
-        "Nose block",
-        "nose_block",
-        hull.design.woods.nose_block,
-        step="underside planed to the bottom's curve",
-    )
-    return make_part(hull.design, spec, level_panel(hull.roof - thickness, thickness), edges)
+    step = "underside planed to the bottom's curve"
+    spec = Spec("nose-block", "Nose block", "nose_block", hull.design.woods.nose_block, step=step)
+    return make_part(hull.design, spec, level_panel(head - thickness, thickness), edges)
+
+
+def _stem_block(hull: Hull) -> Part:
+    """The block between the sides at the stem, drawn from the side; its cheeks are planed to fit them."""
+    wood = hull.design.woods.nose_block
+    assert hull.bow is not None
+    foot, head = hull.foot_of(hull.bow, hull.bottom_thickness), hull.head_of(hull.bow, -hull.deck_drop)
+    aft = hull.bow_room()
+    low, high = hull.stations(aft, foot[0]), hull.stations(aft, head[0])
+    half = wood.thickness / 2.0
+    panel = upright_panel(-half, wood.thickness)
+    rings = []
+    for y in (half, -half):
+        z_low, z_high = hull.bottom_height(low, hull.bottom_thickness), hull.roof_height(high)
+        rings.append(
+            (
+                line(low, y, z_low),
+                line(np.array([foot[0], head[0]]), y, np.array([foot[1], head[1]])),
+                line(high[::-1], y, z_high[::-1]),
+                line(aft, y, np.array([z_high[0], z_low[0]])),
+            )
+        )
+    names = ("lower", "stem", "upper", "after")
+    edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *rings, strict=True)]
+    spec = Spec("stem-block", "Stem block", "nose_block", wood, step="cheeks planed to fit the sides")
+    return make_part(hull.design, spec, panel, edges)
 
 
 def fore_deck(hull: Hull) -> Part:
     """The fore deck, drawn as seen from above."""
+    wood = hull.design.woods.deck
     over = hull.design.laps.deck == "over"
-    low, high = _deck_faces(hull, hull.design.woods.deck.thickness)
-    start = hull.design.decks.fore_from
-    inset = 0.0 if over else hull.side_thickness
-    bows = [hull.length if over else hull.bottom_reaches(z, hull.bottom_thickness) for z in (high, low)]
-    x = hull.stations(start, min(bows))
-    faces = [_deck_lines(hull, np.append(x[:-1], bow), z, inset) for z, bow in zip((high, low), bows, strict=True)]
     allowance = hull.design.laps.trim_allowance if over else 0.0
-    extra = (allowance, allowance, allowance, 0.0)
-    names = ("starboard", "bow", "port", "after")
-    edges = [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extra, strict=True)]
-    spec = Spec("fore-deck", "Fore deck", "deck", hull.design.woods.deck, step="glued down last")
-    thickness = hull.design.woods.deck.thickness
-    return make_part(hull.design, spec, level_panel(low, thickness), edges)
+    start = EndPlane(hull.design.decks.fore_from, 0.0)
+    extras = (allowance, allowance, allowance, 0.0)
+    edges = _deck_edges(hull, wood.thickness, start, _deck_fore(hull), ("starboard", "bow", "port", "after"), extras)
+    spec = Spec("fore-deck", "Fore deck", "deck", wood, step="glued down last")
+    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, start.foot, hull.length), edges)
 
 
 def after_cover(hull: Hull) -> Part | None:
@@ -93,36 +116,81 @@ def after_cover(hull: Hull) -> Part | None:
         return None
     over = hull.design.laps.deck == "over"
     wood = hull.design.woods.hatch if kind == "hatch" else hull.design.woods.deck
-    low, high = _deck_faces(hull, wood.thickness)
-    inset = 0.0 if over else hull.side_thickness
-    start = 0.0 if over else hull.transom_thickness
-    x = hull.stations(start, hull.design.decks.after_to)
-    faces = [_deck_lines(hull, x, z, inset) for z in (high, low)]
+    start = hull.transom if over else hull.transom_inside
+    stop = EndPlane(hull.design.decks.after_to, 0.0)
     allowance = hull.design.laps.trim_allowance if over and kind == "deck" else 0.0
-    extra = (allowance, 0.0, allowance, allowance)
+    extras = (allowance, 0.0, allowance, allowance)
     names = ("starboard", "fore", "port", "transom edge")
-    edges = [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extra, strict=True)]
+    edges = _deck_edges(hull, wood.thickness, start, stop, names, extras)
     if kind == "hatch":
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
     else:
         spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
-    return make_part(hull.design, spec, level_panel(low, wood.thickness), edges)
+    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, 0.0, stop.foot), edges)
 
 
-def _deck_faces(hull: Hull, thickness: float) -> tuple[float, float]:
-    low = hull.depth if hull.design.laps.deck == "over" else hull.depth - thickness
-    return low, low + thickness
+def deck_low(hull: Hull, thickness: float) -> float:
+    """How far a deck's lower face lies above the sheer, mm; negative where the sides cover its edges."""
+    return 0.0 if hull.design.laps.deck == "over" else -thickness
 
 
-def _deck_lines(hull: Hull, x: Array, z: float, inset: float) -> tuple[Array, Array, Array, Array]:
-    start, stop = x[0], x[-1]
-    y = hull.half_breadth(x, z, inset)
-    return (
-        line(x, -y, z),
-        line(stop, np.array([-y[-1], y[-1]]), z),
-        line(x[::-1], y[::-1], z),
-        line(start, np.array([y[0], -y[0]]), z),
-    )
+def deck_panel(hull: Hull, thickness: float, start: float, stop: float) -> Panel:
+    """The chart of a deck between two places: flat where the sheer is straight, else bent along it."""
+    low = deck_low(hull, thickness)
+    turned = np.ptp(hull.sheer.heading(hull.sheer.at_first_axis(np.array([start, stop]))))
+    if float(turned) == 0.0:
+        return level_panel(float(hull.sheer_height(start)[0]) + low, thickness)
+    return CylinderPanel(thickness, hull.sheer, base=low, outer_up=True)
+
+
+def _deck_fore(hull: Hull) -> EndPlane | None:
+    """Where the fore deck ends: the bow's plane, or a sled's foremost wood; None for the inside of a sled's bottom."""
+    over = hull.design.laps.deck == "over"
+    if hull.bow is None:
+        return EndPlane(hull.length, 0.0) if over else None
+    return hull.bow if over else hull.bow_inside
+
+
+def _deck_edges(
+    hull: Hull,
+    thickness: float,
+    start: EndPlane,
+    stop: EndPlane | None,
+    names: tuple[str, str, str, str],
+    extras: tuple[float, float, float, float],
+) -> list[EdgeLines]:
+    inset = 0.0 if hull.design.laps.deck == "over" else hull.side_thickness
+    low = deck_low(hull, thickness)
+    faces = []
+    ends = [
+        (
+            hull.head_of(start, above),
+            (_inside_bottom(hull, above) if stop is None else hull.head_of(stop, above)),
+        )
+        for above in (low + thickness, low)
+    ]
+    x0, x1 = min(end[0][0] for end in ends), max(end[1][0] for end in ends)
+    s = hull.sheer.at_first_axis(hull.stations(x0, x1))
+    for above, (aft, fore) in zip((low + thickness, low), ends, strict=True):
+        place = hull.sheer.point(s) + above * hull.sheer.left(s)
+        y = hull.half_breadth(place[:, 0], place[:, 1], inset)
+        y_aft = float(hull.half_breadth(np.array([aft[0]]), aft[1], inset)[0])
+        y_fore = float(hull.half_breadth(np.array([fore[0]]), fore[1], inset)[0])
+        faces.append(
+            (
+                line(place[:, 0], -y, place[:, 1]),
+                line(fore[0], np.array([-y_fore, y_fore]), fore[1]),
+                line(place[::-1, 0], y[::-1], place[::-1, 1]),
+                line(aft[0], np.array([y_aft, -y_aft]), aft[1]),
+            )
+        )
+    return [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+
+
+def _inside_bottom(hull: Hull, above: float) -> tuple[float, float]:
+    """Where a face of a deck set between the sides meets the inside of a sled's bottom."""
+    x = hull.bottom_meets_sheer(hull.bottom_thickness, -above)
+    return x, float(hull.sheer_height(x, above)[0])
 
 
 def beam_places(hull: Hull) -> dict[str, float]:
@@ -130,7 +198,7 @@ def beam_places(hull: Hull) -> dict[str, float]:
     thickness = hull.design.woods.deck_beam.thickness
     decks = hull.design.decks
     fore = decks.fore_from + hull.design.woods.bulkhead.thickness
-    places = {"deck-beam-fore": fore, "deck-beam-middle": (fore + nose_from(hull)) / 2.0}
+    places = {"deck-beam-fore": fore, "deck-beam-middle": (fore + hull.bow_room()) / 2.0}
     if decks.after != "open":
         places["deck-beam-after"] = decks.after_to - thickness
     return places
@@ -148,8 +216,9 @@ def deck_beams(hull: Hull) -> list[Part]:
     notch = Notch(hull.design.woods.cleat.thickness, cleats.sheer_height)
     made = []
     for slug, x in beam_places(hull).items():
-        foot = hull.roof - hull.design.decks.beam_depth
-        edges = cross_section(hull, x, wood.thickness, foot, hull.roof, hull.side_thickness, sheer_notch=notch)
+        edges = cross_section(
+            hull, x, wood.thickness, hull.side_thickness, depth=hull.design.decks.beam_depth, sheer_notch=notch
+        )
         spec = Spec(slug, names[slug], "deck_beam", wood, step="notched over the sheer cleats")
         made.append(make_part(hull.design, spec, transverse_panel(x, wood.thickness), edges))
     return made
@@ -161,7 +230,7 @@ def hatch_battens(hull: Hull) -> list[Part]:
         return []
     decks = hull.design.decks
     wood = hull.design.woods.batten
-    start = hull.transom_thickness + hull.design.cleats.knee_leg + decks.hatch_gap
+    start = float(hull.transom_inside.x(hull.roof)) + hull.design.cleats.knee_leg + decks.hatch_gap
     stop = decks.after_to - hull.design.woods.deck_beam.thickness - decks.batten_width - decks.hatch_gap
     made = []
     for slug, name, x in (
@@ -169,7 +238,7 @@ def hatch_battens(hull: Hull) -> list[Part]:
         ("hatch-batten-fore", "Hatch batten, fore", stop),
     ):
         inset = hull.side_thickness + hull.design.woods.cleat.thickness
-        z = hull.roof - wood.thickness
+        z = float(hull.roof_height(x)[0]) - wood.thickness
         y = hull.half_breadth(np.array([x, x + decks.batten_width]), z, inset)
         half = float(y.min()) - decks.hatch_gap
         panel = level_panel(z, wood.thickness)
@@ -196,7 +265,8 @@ def windscreen(hull: Hull) -> Part | None:
     up = (-float(np.sin(rake)), 0.0, float(np.cos(rake)))
     ahead = (float(np.cos(rake)), 0.0, float(np.sin(rake)))
     x = hull.design.decks.fore_from + hull.design.woods.bulkhead.thickness
-    top = _deck_faces(hull, hull.design.woods.deck.thickness)[1]
+    thickness = hull.design.woods.deck.thickness
+    top = float(hull.sheer_height(x, deck_low(hull, thickness) + thickness)[0])
     panel = FlatPanel(wood.thickness, (x, 0.0, top), (0.0, 1.0, 0.0), up, ahead)
     foot, head = screen.width_foot / 2.0, screen.width_top / 2.0
     corners = [

@@ -92,16 +92,15 @@ def bearers(hull: Hull, arrangement: Arrangement) -> list[Part]:
     for port in (True, False):
         hand: Literal["port", "starboard"] = "port" if port else "starboard"
         side = 1.0 if port else -1.0
-        faces = []
-        for y in (engine.bearer_gap / 2.0 + wood.thickness, engine.bearer_gap / 2.0):
-            faces.append(
-                (
-                    line(x, side * y, low),
-                    line(stop, side * y, np.array([low[-1], head])),
-                    line(np.array([stop, start]), side * y, head),
-                    line(start, side * y, np.array([head, low[0]])),
-                )
+        faces = [
+            (
+                line(x, side * y, low),
+                line(stop, side * y, np.array([low[-1], head])),
+                line(np.array([stop, start]), side * y, head),
+                line(start, side * y, np.array([head, low[0]])),
             )
+            for y in (engine.bearer_gap / 2.0 + wood.thickness, engine.bearer_gap / 2.0)
+        ]
         names = ("lower", "fore end", "upper", "after end")
         edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *faces, strict=True)]
         spec = Spec(f"bearer-{hand}", f"Engine bearer, {hand}", "bearer", wood, hand=hand, step="glued to the bottom")

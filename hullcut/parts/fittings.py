@@ -30,10 +30,10 @@ def pads(hull: Hull) -> list[Part]:
     """The strut pad and the rudder pad on the transom's inner face, above its foot cleat."""
     rudder = hull.design.rudder
     wood = hull.design.woods.pad
-    x = hull.transom_thickness
-    low = float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]) + hull.design.cleats.transom_height
+    plane = hull.transom_inside
+    low = plane.up(hull.foot_of(plane, hull.bottom_thickness)[1]) + hull.design.cleats.transom_height
     high = low + rudder.pad_height
-    panel = transverse_panel(x, wood.thickness)
+    panel = plane.panel(wood.thickness, faces_aft=True)
     made = []
     for slug, name, middle, step in (
         ("strut-pad", "Strut pad", 0.0, "backs the strut's bolts"),

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.parts.cleats import sheer_cleat_fore
 from hullcut.parts.frames import line
 from hullcut.parts.outline import as_points
 from hullcut.parts.values import Joint, JointSide
@@ -101,41 +102,59 @@ def joint_lines(hull: Hull) -> tuple[JointLine, ...]:
 
 def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     """The joints of one side, as lines on the port side."""
-    design = hull.design
-    under = design.laps.bottom == "under"
-    chine_face = 0.0 if under else hull.side_thickness
-    tip = hull.bottom_reaches(hull.depth, hull.chine_inset)
-    start = max(hull.side_aft, hull.bottom_aft)
-    x = hull.stations(start, tip)
+    laps = hull.design.laps
+    under, over = laps.bottom == "under", laps.deck == "over"
+    side = f"side-{hand}"
+    x = hull.stations(*chine_span(hull))
     z = hull.bottom_height(x, hull.chine_inset)
-    side, inner = f"side-{hand}", hull.side_thickness
-    found = [
-        JointLine(f"chine, {hand}", side, "lower", "bottom", hand, line(x, hull.half_breadth(x, z, chine_face), z))
-    ]
-    over = design.laps.deck == "over"
-    deck_face = 0.0 if over else inner
-    level = hull.roof if over else hull.depth
-    spans = [("fore-deck", design.decks.fore_from, tip), ("after-deck", start, design.decks.after_to)]
-    spans.append(("hatch", start, design.decks.after_to))
+    y = hull.half_breadth(x, z, 0.0 if under else hull.side_thickness)
+    found = [JointLine(f"chine, {hand}", side, "lower", "bottom", hand, line(x, y, z))]
+    deck_face = 0.0 if over else hull.side_thickness
+    drop = hull.deck_drop
+    fore = hull.bottom_meets_sheer(hull.chine_inset) if hull.side_fore is None else hull.head_of(hull.side_fore)[0]
+    aft = hull.head_of(hull.transom_inside if not over else hull.side_aft)[0]
+    spans = [("fore-deck", hull.design.decks.fore_from, fore)]
+    spans += [(cover, aft, hull.design.decks.after_to) for cover in ("after-deck", "hatch")]
     for deck, near, far in spans:
         along = hull.stations(near, far)
+        level = hull.sheer_height(along, 0.0 if over else -drop)
         sheer = line(along, hull.half_breadth(along, level, deck_face), level)
         found.append(JointLine(f"sheer, {hand}, {deck}", side, "sheer", deck, hand, sheer))
-    foot = hull.bottom_thickness if under else 0.0
-    up = np.linspace(max(foot, hull.chine_inset), hull.depth, 33)
-    corner = (0.0, inner) if design.laps.transom == "between" else (hull.transom_thickness, 0.0)
-    ends = line(corner[0], hull.half_breadth(np.full(33, corner[0]), up, corner[1]), up)
-    found.append(JointLine(f"transom, {hand}", side, "transom end", "transom", hand, ends))
-    found += _cleat_lines(hull, hand, x)
+    found += _end_lines(hull, hand)
+    start = hull.foot_of(hull.transom_inside, hull.bottom_thickness)[0]
+    found += _cleat_lines(hull, hand, start)
     return found
 
 
-def _cleat_lines(hull: Hull, hand: str, x: Array) -> list[JointLine]:
-    """Chine and sheer cleats against side and bottom, along the lines where their corners lie."""
-    from hullcut.parts.decks import nose_from
+def chine_span(hull: Hull) -> tuple[float, float]:
+    """X between which side and bottom meet."""
+    inset = hull.chine_inset
+    start = max(hull.foot_of(hull.side_aft, inset)[0], hull.foot_of(hull.bottom_aft, inset)[0])
+    if hull.side_fore is None or hull.bottom_fore is None:
+        return start, hull.bottom_meets_sheer(inset)
+    return start, min(hull.foot_of(hull.side_fore, inset)[0], hull.foot_of(hull.bottom_fore, inset)[0])
 
+
+def _end_lines(hull: Hull, hand: str) -> list[JointLine]:
+    """Where a side meets the transom, and a pram's bow transom."""
+    between = hull.design.laps.transom == "between"
+    inset = hull.side_thickness if between else 0.0
+    boards = [("transom", "transom end", hull.side_aft)]
+    if hull.design.hull.bow == "pram" and hull.side_fore is not None:
+        boards.append(("bow-transom", "bow end", hull.side_fore))
+    found = []
+    for board, edge, plane in boards:
+        z = np.linspace(hull.foot_of(plane, hull.chine_inset)[1], hull.head_of(plane)[1], 33)
+        points = line(plane.x(z), hull.half_breadth(plane.x(z), z, inset), z)
+        name = board.replace("-", " ")
+        found.append(JointLine(f"{name}, {hand}", f"side-{hand}", edge, board, hand, points))
+    return found
+
+
+def _cleat_lines(hull: Hull, hand: str, start: float) -> list[JointLine]:
+    """Chine and sheer cleats against side and bottom, along the lines where their corners lie."""
     inner, thickness = hull.side_thickness, hull.bottom_thickness
-    split, start, stop = hull.design.hull.flat_to, hull.transom_thickness, nose_from(hull)
+    split, stop = hull.design.hull.flat_to, hull.bow_room()
     spans = [
         ("chine-cleat-after", start, split),
         ("chine-cleat-fore", split, stop),
@@ -149,8 +168,9 @@ def _cleat_lines(hull: Hull, hand: str, x: Array) -> list[JointLine]:
         name = f"{slug.replace('-', ' ')}, {hand}"
         found.append(JointLine(f"{name}, bottom", f"{slug}-{hand}", "lower", "bottom", "cleat corner", points))
         found.append(JointLine(f"{name}, side", f"{slug}-{hand}", "lower", f"side-{hand}", "cleat corner", points))
-    along = hull.stations(start, stop)
-    points = line(along, hull.half_breadth(along, hull.roof, inner), hull.roof)
+    along = hull.stations(hull.head_of(hull.transom_inside, -hull.deck_drop)[0], sheer_cleat_fore(hull))
+    roof = hull.roof_height(along)
+    points = line(along, hull.half_breadth(along, roof, inner), roof)
     found.append(
         JointLine(
             f"sheer cleat, {hand}, side",
@@ -168,12 +188,16 @@ def _across_lines(hull: Hull) -> list[JointLine]:
     """Joints across the boat: transom and bulkhead on the bottom."""
     design = hull.design
     under = design.laps.bottom == "under"
-    found = []
-    x = 0.0 if under else hull.transom_thickness
     inset = hull.side_thickness if design.laps.transom == "between" or not under else 0.0
-    y = float(hull.half_breadth(np.array([x]), hull.chine_inset, inset)[0])
-    foot = line(x, np.linspace(-y, y, 9), hull.chine_inset)
-    found.append(JointLine("transom, bottom", "transom", "lower", "bottom", "transom edge", foot))
+    found = []
+    boards = [("transom", "transom edge", hull.transom if under else hull.transom_inside)]
+    if design.hull.bow == "pram" and hull.bow is not None and hull.bow_inside is not None:
+        boards.append(("bow-transom", "bow", hull.bow if under else hull.bow_inside))
+    for board, edge, plane in boards:
+        x, z = hull.foot_of(plane, hull.chine_inset)
+        y = float(hull.half_breadth(np.array([x]), z, inset)[0])
+        foot = line(x, np.linspace(-y, y, 9), z)
+        found.append(JointLine(f"{board.replace('-', ' ')}, bottom", board, "lower", "bottom", edge, foot))
     x = design.decks.fore_from
     z = float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0])
     breadth = design.woods.cleat.thickness

@@ -159,12 +159,12 @@ def _trace(hull: Hull, part: Part, x: float) -> Array:
     """A line across a part's middle at x, reaching past its edges (n, 3)."""
     if part.family == "side":
         side = 1.0 if part.hand == "port" else -1.0
-        z = np.linspace(-2.0, hull.depth + 2.0, 9)
+        z = np.linspace(-2.0, hull.depth + hull.design.hull.sheer_rise + 2.0, 9)
         return line(x, side * hull.half_breadth(np.full(9, x), z, hull.side_thickness), z)
     y = np.array([-hull.design.hull.beam, hull.design.hull.beam])
     if part.family == "bottom":
         return line(x, y, float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]))
-    return line(x, y, hull.roof)
+    return line(x, y, float(hull.roof_height(x)[0]))
 
 
 def _landing_marks(prints: Sequence[Landing]) -> list[Mark]:
@@ -221,14 +221,17 @@ def _balance_mark(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
 def _bolt_marks(hull: Hull, part: Part) -> list[Mark]:
     """Four bolts for the strut's bracket and four for the rudder's, a quarter in from the pads' edges."""
     rudder = hull.design.rudder
-    floor = float(hull.bottom_height(np.array([hull.transom_thickness]), hull.bottom_thickness)[0])
-    middle_z = floor + hull.design.cleats.transom_height + rudder.pad_height / 2.0
+    plane = hull.transom_inside
+    floor = plane.up(hull.foot_of(plane, hull.bottom_thickness)[1])
+    middle = floor + hull.design.cleats.transom_height + rudder.pad_height / 2.0
+    board = plane.panel(0.0, faces_aft=True)
     found = []
     for slug, name, y in (("strut-pad", "strut", 0.0), ("rudder-pad", "rudder", rudder.offset)):
         if part.family == "pad" and not part.id.endswith(slug):
             continue
         for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-            at = np.array([[0.0, y + i * rudder.pad_width / 4.0, middle_z + j * rudder.pad_height / 4.0]])
+            spot = np.array([[y + i * rudder.pad_width / 4.0, middle + j * rudder.pad_height / 4.0]])
+            at = board.to_space(spot, 0.0)
             words = f"{name} bolt: move to suit the bracket"
             found.append(Mark("hole", words, "both", as_points(part.panel.to_flat(at)[:, :2]), _BOLT_MM))
     return found

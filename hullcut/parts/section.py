@@ -38,41 +38,39 @@ def cross_section(
     hull: Hull,
     x_aft: float,
     thickness: float,
-    foot: float | None,
-    head: float,
     inset: float,
+    depth: float | None = None,
     sheer_notch: Notch | None = None,
     chine_notch: Notch | None = None,
 ) -> list[EdgeLines]:
-    """Edges of a part across the boat between the side's faces `inset` mm inside.
+    """Edges of a part across the boat, under the deck, between the side's faces `inset` mm inside.
 
     Args:
         hull: whose section it follows.
         x_aft: x of its after face.
         thickness: of the part, mm.
-        foot: height of its lower edge; None to stand on the bottom.
-        head: height of its upper edge.
         inset: of the side's face that it meets, inside the side's outer face.
+        depth: of the part below the deck, mm; None to stand on the bottom.
         sheer_notch: cut from the upper corners.
         chine_notch: cut from the lower corners.
 
     Returns:
         The edges counter-clockwise in the flat, from the lower edge.
     """
-    rings = [_ring(hull, x, foot, head, inset, sheer_notch, chine_notch) for x in (x_aft, x_aft + thickness)]
+    rings = [_ring(hull, x, depth, inset, sheer_notch, chine_notch) for x in (x_aft, x_aft + thickness)]
     return [EdgeLines(name, outer, inner) for (name, outer), (_, inner) in zip(rings[0], rings[1], strict=True)]
 
 
 def _ring(
     hull: Hull,
     x: float,
-    foot: float | None,
-    head: float,
+    depth: float | None,
     inset: float,
     sheer_notch: Notch | None,
     chine_notch: Notch | None,
 ) -> list[tuple[str, Array]]:
-    floor = float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]) if foot is None else foot
+    head = float(hull.roof_height(x)[0])
+    floor = float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]) if depth is None else head - depth
     slope = float(hull.profile.heading(hull.profile.at_first_axis(np.array([x]), hull.bottom_thickness))[0])
     low, high = floor, head
     if chine_notch is not None:
@@ -116,8 +114,6 @@ def bulkhead(hull: Hull) -> Part:
         hull,
         x,
         wood.thickness,
-        None,
-        hull.roof,
         hull.side_thickness,
         sheer_notch=Notch(breadth, cleats.sheer_height),
         chine_notch=Notch(breadth, cleats.chine_height),

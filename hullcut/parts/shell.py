@@ -1,21 +1,25 @@
-"""The shell: sides, bottom and transom."""
+"""The shell: sides, bottom, transom and bow transom."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import line, transverse_panel
+from hullcut.parts.frames import line
 from hullcut.parts.outline import EdgeLines
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
+    from hullcut.hull.end_plane import EndPlane
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["bottom", "fin_slot", "sides", "transom"]
+__all__ = ["bottom", "bow_transom", "fin_slot", "sides", "tab_margin", "transom"]
+
+Array = NDArray[np.float64]
 
 # Points along an edge that runs up a side: the face is all but straight there.
 _UP = 9
@@ -23,36 +27,22 @@ _UP = 9
 
 def sides(hull: Hull) -> tuple[Part, Part]:
     """Both sides, port first; each is drawn as seen from inside the boat."""
-    tip = hull.bottom_reaches(hull.depth, hull.chine_inset)
-    x = hull.stations(hull.side_aft, tip)
-    faces = []
-    for inset in (0.0, hull.side_thickness):
-        low = hull.bottom_height(x, hull.chine_inset)
-        up = np.linspace(hull.depth, low[0], _UP)
-        sheer = hull.half_breadth(x, hull.depth, inset)
-        end = hull.half_breadth(np.full(_UP, x[0]), up, inset)
-        faces.append(
-            (
-                line(x, hull.half_breadth(x, low, inset), low),
-                line(x[::-1], sheer[::-1], hull.depth),
-                line(x[0], end, up),
-            )
-        )
+    faces = [_side_lines(hull, inset) for inset in (0.0, hull.side_thickness)]
+    names = ("lower", "bow end", "sheer", "transom end") if len(faces[0]) == 4 else ("lower", "sheer", "transom end")
     mirror = np.array([1.0, -1.0, 1.0])
     made = []
     for port in (True, False):
-        hand = "port" if port else "starboard"
+        hand: Literal["port", "starboard"] = "port" if port else "starboard"
         turned = np.ones(3) if port else mirror
         edges = [
-            EdgeLines(name, outer * turned, inner * turned)
-            for name, outer, inner in zip(("lower", "sheer", "transom end"), *faces, strict=True)
+            EdgeLines(name, outer * turned, inner * turned) for name, outer, inner in zip(names, *faces, strict=True)
         ]
         spec = Spec(
             f"side-{hand}",
             f"Side, {hand}",
             "side",
             hull.design.woods.side,
-            hand=hand,  # type: ignore[arg-type]
+            hand=hand,
             step="one of a mirrored pair",
         )
         panel = hull.side_port if port else hull.side_starboard
@@ -60,41 +50,71 @@ def sides(hull: Hull) -> tuple[Part, Part]:
     return made[0], made[1]
 
 
+def _side_lines(hull: Hull, inset: float) -> list[Array]:
+    """The edges of one face of the port side: lower, bow end (but for a sled's tip), sheer, transom end."""
+    aft, fore = hull.side_aft, hull.side_fore
+    aft_foot, aft_head = hull.foot_of(aft, hull.chine_inset), hull.head_of(aft)
+    if fore is None:
+        tip = hull.bottom_meets_sheer(hull.chine_inset)
+        fore_foot = fore_head = (tip, float(hull.sheer_height(tip)[0]))
+    else:
+        fore_foot, fore_head = hull.foot_of(fore, hull.chine_inset), hull.head_of(fore)
+    low = hull.stations(aft_foot[0], fore_foot[0])
+    high = hull.stations(aft_head[0], fore_head[0])
+    z_low, z_high = hull.bottom_height(low, hull.chine_inset), hull.sheer_height(high)
+    lower = line(low, hull.half_breadth(low, z_low, inset), z_low)
+    sheer = line(high[::-1], hull.half_breadth(high, z_high, inset)[::-1], z_high[::-1])
+    down = _on_plane(hull, aft, np.linspace(aft_head[1], aft_foot[1], _UP), inset)
+    if fore is None:
+        return [lower, sheer, down]
+    return [lower, _on_plane(hull, fore, np.linspace(fore_foot[1], fore_head[1], _UP), inset), sheer, down]
+
+
+def _on_plane(hull: Hull, plane: EndPlane, z: Array, inset: float) -> Array:
+    """The line in which a plane across the boat cuts a face of the port side."""
+    x = plane.x(z)
+    return line(x, hull.half_breadth(x, z, inset), z)
+
+
 def bottom(hull: Hull, arrangement: Arrangement) -> Part:
     """The bottom, drawn as seen from above, with the fin slot cut through."""
-    thickness = hull.bottom_thickness
-    inset = 0.0 if hull.design.laps.bottom == "under" else hull.side_thickness
-    s = hull.profile.at_first_axis(hull.stations(hull.bottom_aft, hull.length))
+    under = hull.design.laps.bottom == "under"
+    inset = 0.0 if under else hull.side_thickness
+    aft, fore = hull.bottom_aft, hull.bottom_fore
+    start = hull.foot_of(aft, 0.0)[0]
+    stop = hull.length if fore is None else hull.foot_of(fore, 0.0)[0]
+    s = hull.profile.at_first_axis(hull.stations(start, stop))
     faces = []
-    for depth_in in (0.0, thickness):
+    for depth_in in (0.0, hull.bottom_thickness):
         place = hull.profile.point(s) + depth_in * hull.profile.left(s)
         y = hull.half_breadth(place[:, 0], place[:, 1], inset)
-        x_bow = hull.bottom_reaches(hull.depth, depth_in)
-        y_bow = float(hull.half_breadth(np.array([x_bow]), hull.depth, inset)[0])
+        if fore is None:
+            x_fore = hull.bottom_meets_sheer(depth_in)
+            z_fore = float(hull.sheer_height(x_fore)[0])
+        else:
+            x_fore, z_fore = hull.foot_of(fore, depth_in)
+        x_aft, z_aft = hull.foot_of(aft, depth_in)
+        y_fore = float(hull.half_breadth(np.array([x_fore]), z_fore, inset)[0])
+        y_aft = float(hull.half_breadth(np.array([x_aft]), z_aft, inset)[0])
         faces.append(
             (
                 line(place[:, 0], -y, place[:, 1]),
-                line(x_bow, np.array([-y_bow, y_bow]), hull.depth),
+                line(x_fore, np.array([-y_fore, y_fore]), z_fore),
                 line(place[::-1, 0], y[::-1], place[::-1, 1]),
-                line(place[0, 0], np.array([y[0], -y[0]]), place[0, 1]),
+                line(x_aft, np.array([y_aft, -y_aft]), z_aft),
             )
         )
     allowance = hull.design.laps.trim_allowance
-    lapped = allowance if hull.design.laps.bottom == "under" else 0.0
-    edges = [
-        EdgeLines(name, outer, inner, extra)
-        for name, outer, inner, extra in zip(
-            ("starboard", "bow", "port", "transom edge"),
-            *faces,
-            (lapped, allowance, lapped, lapped),
-            strict=True,
-        )
-    ]
+    lapped = allowance if under else 0.0
+    fore_extra = allowance if fore is None else lapped
+    names = ("starboard", "bow", "port", "transom edge")
+    extras = (lapped, fore_extra, lapped, lapped)
+    edges = [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
     spec = Spec("bottom", "Bottom", "bottom", hull.design.woods.bottom, step="bends up at the bow")
     return make_part(hull.design, spec, hull.bottom, edges, [fin_slot(hull, arrangement)])
 
 
-def fin_slot(hull: Hull, arrangement: Arrangement) -> np.ndarray:
+def fin_slot(hull: Hull, arrangement: Arrangement) -> Array:
     """Corners in space (4, 3) of the slot for the fin's tab, on the bottom's middle surface."""
     fin = hull.design.fin
     half = hull.design.woods.fin.thickness / 2.0
@@ -111,24 +131,37 @@ def tab_margin(root: float) -> float:
 
 def transom(hull: Hull) -> Part:
     """The transom, drawn as seen from inside the boat."""
+    spec = Spec("transom", "Transom", "transom", hull.design.woods.transom, step="closes the stern")
+    return _end_board(hull, spec, hull.transom, faces_aft=True)
+
+
+def bow_transom(hull: Hull) -> Part | None:
+    """A pram's bow transom, drawn as seen from inside the boat; None for other bows."""
+    if hull.bow is None or hull.bow_inside is None or hull.design.hull.bow != "pram":
+        return None
+    spec = Spec("bow-transom", "Bow transom", "transom", hull.design.woods.transom, step="closes the bow")
+    return _end_board(hull, spec, hull.bow_inside, faces_aft=False)
+
+
+def _end_board(hull: Hull, spec: Spec, after_face: EndPlane, faces_aft: bool) -> Part:
+    """A board across one end of the boat, whose after face lies in a plane."""
     laps = hull.design.laps
     inset = hull.side_thickness if laps.transom == "between" else 0.0
-    foot = hull.bottom_thickness if laps.bottom == "under" else 0.0
-    faces = []
-    for x in (0.0, hull.transom_thickness):
-        up = np.linspace(foot, hull.depth, _UP)
-        y = hull.half_breadth(np.full(_UP, x), up, inset)
-        faces.append(
+    thickness = spec.wood.thickness
+    rings = []
+    for plane in (after_face, after_face.ahead(thickness)):
+        foot, head = hull.foot_of(plane, hull.chine_inset), hull.head_of(plane)
+        up = _on_plane(hull, plane, np.linspace(foot[1], head[1], _UP), inset)
+        mirror = np.array([1.0, -1.0, 1.0])
+        rings.append(
             (
-                line(x, np.array([-y[0], y[0]]), foot),
-                line(x, y, up),
-                line(x, np.array([y[-1], -y[-1]]), hull.depth),
-                line(x, -y[::-1], up[::-1]),
+                np.array([up[0] * mirror, up[0]]),
+                up,
+                np.array([up[-1], up[-1] * mirror]),
+                (up * mirror)[::-1],
             )
         )
-    edges = [
-        EdgeLines(name, outer, inner)
-        for name, outer, inner in zip(("lower", "port", "sheer", "starboard"), *faces, strict=True)
-    ]
-    spec = Spec("transom", "Transom", "transom", hull.design.woods.transom, step="closes the stern")
-    return make_part(hull.design, spec, transverse_panel(0.0, hull.transom_thickness), edges)
+    outer, inner = (rings[0], rings[1]) if faces_aft else (rings[1], rings[0])
+    names = ("lower", "port", "sheer", "starboard")
+    edges = [EdgeLines(name, a, b) for name, a, b in zip(names, outer, inner, strict=True)]
+    return make_part(hull.design, spec, after_face.panel(thickness, faces_aft), edges)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from hullcut.parts.cleats import chine_cleats, knees, sheer_cleats, shelf_cleats, transom_cleats
-from hullcut.parts.decks import after_cover, deck_beams, fore_deck, hatch_battens, nose_block, windscreen
+from hullcut.parts.decks import after_cover, bow_block, deck_beams, fore_deck, hatch_battens, windscreen
 from hullcut.parts.engine import bearers, engine_plate
 from hullcut.parts.fin import fin, fin_cleat
 from hullcut.parts.fittings import pads, servo_plate, servo_rail, shelf
 from hullcut.parts.section import bulkhead
-from hullcut.parts.shell import bottom, sides, transom
+from hullcut.parts.shell import bottom, bow_transom, sides, transom
 from hullcut.parts.stand import stand
 
 if TYPE_CHECKING:
@@ -48,12 +48,11 @@ _ORDER = (
 
 def fixed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
     """The parts whose shape and place the hull alone decides; of the arrangement only what never moves is used."""
-    maybe = (after_cover(hull), windscreen(hull))
+    maybe = (bow_transom(hull), bow_block(hull), after_cover(hull), windscreen(hull))
     return (
         *sides(hull),
         transom(hull),
         bulkhead(hull),
-        nose_block(hull),
         *chine_cleats(hull),
         *sheer_cleats(hull),
         *transom_cleats(hull),

@@ -14,6 +14,7 @@ from hullcut.drawing.scene import Role, Shape
 from hullcut.drawing.tiling import Template, pages_pdf, templates_pdf, tile
 from tests.reading import MM, read_lines
 
+
 @pytest.fixture(scope="module", params=["letter", "a4"])
 def printed(request):
     templates = trial_templates()

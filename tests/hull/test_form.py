@@ -127,7 +127,7 @@ def test_a_flare_that_leaves_no_bottom_is_refused():
 
 def test_laps_decide_from_where_to_where_the_shell_goes():
     plain = shape(sample("marshpenny"))
-    assert (plain.chine_inset, plain.side_aft, plain.bottom_aft, plain.roof) == (
+    assert (plain.chine_inset, plain.side_aft.foot, plain.bottom_aft.foot, plain.roof) == (
         plain.bottom_thickness,
         0.0,
         0.0,
@@ -135,5 +135,5 @@ def test_laps_decide_from_where_to_where_the_shell_goes():
     )
     other = shape(changed(sample("marshpenny"), laps={"bottom": "between", "transom": "over", "deck": "between"}))
     thick = other.transom_thickness
-    assert (other.chine_inset, other.side_aft, other.bottom_aft) == (0.0, thick, thick)
+    assert (other.chine_inset, other.side_aft.foot, other.bottom_aft.foot) == (0.0, thick, thick)
     assert other.roof == other.depth - other.design.woods.deck.thickness

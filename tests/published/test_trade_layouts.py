@@ -6,8 +6,8 @@ import pytest
 
 from hullcut.design.values import Stock
 from hullcut.nesting.lay_out import lay_out
-from hullcut.nesting.values import Piece, Rules
 from hullcut.nesting.offer import usual_stock
+from hullcut.nesting.values import Piece, Rules
 
 INCH = 25.4
 EIGHTH = INCH / 8

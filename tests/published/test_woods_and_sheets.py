@@ -33,9 +33,7 @@ def test_wood_handbook_values(key, gravity, million_psi, psi):
 
 
 # Derived from the same table and rounded to the whole kilogram.
-@pytest.mark.parametrize(
-    ("key", "density"), [("yellow-poplar", 470), ("white-oak", 762), ("sitka-spruce", 448)]
-)
+@pytest.mark.parametrize(("key", "density"), [("yellow-poplar", 470), ("white-oak", 762), ("sitka-spruce", 448)])
 def test_density_at_twelve_per_cent(key, density):
     assert wood(key).density == pytest.approx(density, abs=0.5)
 

@@ -6,14 +6,19 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hullcut.drawing.views.solids import box_solid, loft_solid, moved, part_solid, rod_solid
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.views.solids import Facet
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
+
+Array = NDArray[np.float64]
 
 __all__ = ["FITTINGS", "boat_bodies", "copies", "short_id"]
 
@@ -35,33 +40,58 @@ def boat_bodies(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
     """Facets of every copy of every part by owner (see `copies`), and of the fittings."""
     bodies: dict[str, tuple[Facet, ...]] = {}
     for part in plan.parts:
-        solid = _planed_nose(plan.hull, part) if part.family == "nose_block" else part_solid(part)
-        if part.family == "bottom":
-            solid = _planed_to(solid, plan.hull.depth)
+        solid = _planed(plan.hull, part)
         for owner, place in zip(copies(part), part.places, strict=True):
             bodies[owner] = moved(solid, place)
     bodies.update(_fittings(plan))
     return bodies
 
 
-def _planed_to(solid: tuple[Facet, ...], height: float) -> tuple[Facet, ...]:
-    """A solid with what stands above a height planed off, as the bottom's fore edge is to the sheer."""
-    top = np.array([np.inf, np.inf, height])
+def _planed(hull: Hull, part: Part) -> tuple[Facet, ...]:
+    """A part's solid as it is once it has been planed to what stands round it."""
+    if short_id(part) == "nose-block":
+        return _planed_nose(hull, part)
+    solid = part_solid(part)
+    if part.family == "bottom" and hull.bow is None:
+        return _reshaped(solid, lambda points: _under_sheer(hull, points))
+    if short_id(part) == "stem-block":
+        return _reshaped(solid, lambda points: _between_sides(hull, points))
+    return solid
+
+
+def _reshaped(solid: tuple[Facet, ...], move: Callable[[Array], Array]) -> tuple[Facet, ...]:
     return tuple(
-        replace(facet, rings=tuple(replace(ring, points=np.minimum(ring.points, top)) for ring in facet.rings))
-        for facet in solid
+        replace(facet, rings=tuple(replace(ring, points=move(ring.points)) for ring in facet.rings)) for facet in solid
     )
 
 
+def _under_sheer(hull: Hull, points: Array) -> Array:
+    """Points with what stands above the sheer planed off, as the bottom's fore edge is."""
+    lowered = points.copy()
+    lowered[:, 2] = np.minimum(points[:, 2], hull.sheer_height(points[:, 0]))
+    return lowered
+
+
+def _between_sides(hull: Hull, points: Array) -> Array:
+    """Points moved in to the sides' inner faces, as a stem block's cheeks are planed."""
+    inside = np.maximum(hull.half_breadth(points[:, 0], points[:, 2], hull.side_thickness), 0.5)
+    moved_in = points.copy()
+    moved_in[:, 1] = np.clip(points[:, 1], -inside, inside)
+    return moved_in
+
+
 def _planed_nose(hull: Hull, part: Part) -> tuple[Facet, ...]:
-    """The nose block with its underside planed to the bottom."""
+    """The nose block with its underside planed to the bottom and its top to the deck."""
     outline = np.array(part.true_outline)
     ahead = part.panel.to_space(outline, part.thickness / 2.0)[:, 0]
     x = np.linspace(float(ahead.min()), float(ahead.max()), 6)
-    z = np.minimum(hull.bottom_height(x, hull.bottom_thickness), hull.roof)
-    fore = [x[-1]] if z[-1] < hull.roof - 0.5 else []
-    ring_x = np.concatenate([x, fore, x[:1]])
-    ring_z = np.concatenate([z, [hull.roof] * len(fore), [hull.roof]])
+    roof = hull.roof_height(x)
+    z = np.minimum(hull.bottom_height(x, hull.bottom_thickness), roof)
+    fore = [x[-1]] if z[-1] < roof[-1] - 0.5 else []
+    straight = float(np.ptp(roof)) < 1e-9
+    back = np.array([0]) if straight else np.arange(len(x) - 2, -1, -1)
+    ring_x = np.concatenate([x, fore, x[back]])
+    ring_z = np.concatenate([z, roof[-1:] if fore else [], roof[back]])
     y = hull.half_breadth(ring_x, ring_z, hull.side_thickness)
     port = np.column_stack([ring_x, y, ring_z])
     starboard = np.column_stack([ring_x, -y, ring_z])
