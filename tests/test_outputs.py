@@ -208,6 +208,11 @@ def test_same_input_same_bytes_from_another_folder_and_with_another_hash_seed(ma
     assert digests(elsewhere / "again") == digests(folder)
 
 
+def is_level(matrix):
+    """Whether letters run level from left to right."""
+    return matrix[0] > 0 and abs(matrix[1]) < 1e-6
+
+
 def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
     text = (SAMPLES / "bramblefin.toml").read_text().replace('flat_to = "23 1/2 in"', "flat_to = 28")
     (tmp_path / "sharp.toml").write_text(text)
@@ -218,7 +223,9 @@ def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
     for name in ("packet.pdf", "templates.pdf"):
         with pdfplumber.open(tmp_path / "out" / name) as document:
             for page in document.pages:
-                assert "CHECK FAILED" in page.extract_text(), (name, page.page_number)
+                # Words along a seam are cut by the page's window, which the reader does not know: they are left out.
+                level = page.filter(lambda item: item["object_type"] != "char" or is_level(item["matrix"]))
+                assert "CHECK FAILED" in level.extract_text(), (name, page.page_number)
 
 
 def test_letter_and_a4_are_what_they_say(tmp_path):
