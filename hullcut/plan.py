@@ -116,6 +116,15 @@ def _mm(value: float) -> float:
     return round(float(value), 6) + 0.0
 
 
+def _rounded(value: Any) -> Any:  # noqa: ANN401 - any JSON value
+    """A JSON value with every number to six decimals."""
+    if isinstance(value, dict):
+        return {key: _rounded(each) for key, each in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_rounded(each) for each in value]
+    return _mm(value) if isinstance(value, float) else value
+
+
 def _points(points: tuple[Point, ...]) -> list[list[float]]:
     return [[_mm(x), _mm(y)] for x, y in points]
 
@@ -136,7 +145,7 @@ def _design(each: BoatPlan) -> Json:
         "name": each.design.name,
         "joints": [_joint(joint) for joint in each.joints],
         "checks": [_check(check) for check in each.checks],
-        "balance": balance_json(each),
+        "balance": _rounded(balance_json(each)),
     }
 
 
