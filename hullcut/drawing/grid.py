@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, cell_name, register_mark, strip_text, words
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, clip_items, line, transform
+from hullcut.drawing.paths import Ink, bounds, clip_items, line, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
 
@@ -194,10 +196,34 @@ def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     return min(grids, key=lambda grid: len(grid.cells))
 
 
+def _whole_words(items: Iterable[Item], window: Box) -> Iterator[Item]:
+    """Items with no word cut by the window: one whose middle shows slides inside, any other is left to its page."""
+    for item in items:
+        if not isinstance(item, Text):
+            yield item
+            continue
+        x0, y0, x1, y1 = bounds(item)
+        middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
+        if window[0] <= middle[0] <= window[2] and window[1] <= middle[1] <= window[3]:
+            yield _slid_inside(item, window)
+
+
+def _slid_inside(text: Text, window: Box) -> Text:
+    """A text moved until it stands inside a box; one too long for the box is set smaller first."""
+    x0, y0, x1, y1 = bounds(text)
+    fit = min((window[2] - window[0]) / (x1 - x0), (window[3] - window[1]) / (y1 - y0))
+    if fit < 1.0:
+        text = replace(text, size=0.99 * fit * text.size)
+        x0, y0, x1, y1 = bounds(text)
+    dx = max(window[0] - x0, 0.0) + min(window[2] - x1, 0.0)
+    dy = max(window[1] - y0, 0.0) + min(window[3] - y1, 0.0)
+    return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
+
+
 def make_piece(template: Template, index: int, label: str, turn: float, shift: Point, window: Box) -> Piece:
     """What a page shows of a template that is turned and shifted so."""
     moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
-    scene = Scene(template.name, *window, clip_items(moved, window))
+    scene = Scene(template.name, *window, clip_items(_whole_words(moved, window), window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
 

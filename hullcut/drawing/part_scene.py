@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["part_caption", "part_scene"]
 
-_NAME_SIZE = 7.0
+_NAME_SIZE = 5.0
 _MARK_SIZE = 3.0
 _GAP = 1.2
 # A cross this wide shows where a drill goes.
