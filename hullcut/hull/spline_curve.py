@@ -47,6 +47,12 @@ class SplineCurve:
         """Arc length, mm."""
         return float(self.knots[-1])
 
+    @property
+    def start(self) -> Array:
+        """The point (2,) at s = 0."""
+        first: Array = self.spline(self.spline.knots[:1])[0]
+        return first
+
     def _parameter(self, s: Array) -> Array:
         """The spline's parameter (n,) at arc lengths (n,)."""
         return _parameters(self.spline, self.arc, s)
