@@ -85,8 +85,7 @@ def hull_sections(hull: Hull, span: float = _SPAN_MM) -> Sections:
     x, weight = _spread(_ends(hull), span)
     low, high = hull.bottom_height(x), hull.sheer_height(x)
     low, high = _between_planes(hull, x, low, high)
-    bent = hull.flare != 0.0 and bool(np.any(hull.plan.curvatures != 0.0))
-    shares = np.linspace(0.0, 1.0, _UP if bent else 2)
+    shares = np.linspace(0.0, 1.0, _UP if hull.bends_up else 2)
     heights = [low + share * (high - low) for share in shares]
     breadths = [np.maximum(hull.half_breadth(x, height), 0.0) for height in heights]
     y = np.column_stack([*breadths, *(-each for each in reversed(breadths))])

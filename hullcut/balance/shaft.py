@@ -13,13 +13,13 @@ from hullcut.hull.form import shape
 
 if TYPE_CHECKING:
     from hullcut.design.values import Design
-    from hullcut.hull.fair_curve import FairCurve
+    from hullcut.hull.plane_curve import PlaneCurve
 
 __all__ = ["bottom_profile", "shaft_line"]
 
 
 @lru_cache(maxsize=8)
-def bottom_profile(design: Design) -> FairCurve:
+def bottom_profile(design: Design) -> PlaneCurve:
     """The bottom's outer face in x and z, running forward."""
     return shape(design).profile
 
@@ -55,7 +55,7 @@ def shaft_line(design: Design, plate_x: float) -> ShaftLine:
     )
 
 
-def _exit(profile: FairCurve, hub_x: float, hub_z: float, angle: float) -> tuple[float, float]:
+def _exit(profile: PlaneCurve, hub_x: float, hub_z: float, angle: float) -> tuple[float, float]:
     """X where the line passes the bottom's outer face, and the bottom's slope there, radians; by substitution."""
     x = hub_x - hub_z / math.tan(angle)
     incline = 0.0

@@ -22,6 +22,7 @@ SHORTEST_MM, LONGEST_MM = 200.0, 3000.0
 LEAST_BEAM, MOST_BEAM = 0.05, 0.60
 LEAST_DEPTH, MOST_DEPTH = 0.03, 0.30
 SLACK_MM = 1e-6
+STEEPEST_RAKE = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,9 @@ def design_faults(design: Design) -> list[Fault]:
     """
     write = _Writer(design.units)
     findings = list(_main_sizes(design, write))
-    if not findings:
+    if not findings and design.hull.offsets is not None:
+        findings = [*_ends(design, write), *_inside(design, write)]
+    elif not findings:
         findings = [*_bow(design, write), *_plan(design, write), *_inside(design, write)]
     if not findings:
         for check in (_decks, _small_parts, _fin, _engine, _drive, _radio, _fittings, _stand):
@@ -114,6 +117,26 @@ def _main_sizes(design: Design, write: _Writer) -> _Findings:
     yield from write.between("hull.depth", hull.depth, LEAST_DEPTH * hull.length, MOST_DEPTH * hull.length, why)
     for key, size in (("beam_at_transom", hull.beam_at_transom), ("beam_at_bow", hull.beam_at_bow)):
         yield from write.at_most((f"hull.{key}", "hull.beam"), size, hull.beam, "hull.beam, the greatest width")
+
+
+def _ends(design: Design, write: _Writer) -> _Findings:
+    """What no table of offsets may ask for: ends that lean over backward, or a bow too thin to build."""
+    hull = design.hull
+    for key, lean in (("transom_rake", hull.transom_rake), ("bow_rake", hull.bow_rake)):
+        if not -1.0 <= lean <= STEEPEST_RAKE:
+            end, way = ("transom", "aft") if key == "transom_rake" else ("bow", "forward")
+            yield _Finding(
+                ("hull.offsets",),
+                f"lean the {end} {lean:.0f} degrees {way}",
+                f"move the last points of chine and sheer there until it leans 0 to {STEEPEST_RAKE:.0f} degrees",
+            )
+    least = 2.0 * design.woods.side.thickness + 4.0
+    if hull.bow == "pram" and hull.beam_at_bow < least:
+        yield _Finding(
+            ("hull.offsets", "wood.side.thickness"),
+            f"leave {write(hull.beam_at_bow)} over both sides at the bow, neither a bow transom nor a stem",
+            f"bring both half breadths to 0 there for a stem, or the width to {write(least)} or more",
+        )
 
 
 def _plan(design: Design, write: _Writer) -> _Findings:
@@ -205,6 +228,9 @@ def _bow(design: Design, write: _Writer) -> _Findings:
 def _chine_beam(design: Design) -> float:
     """The least width at the bottom, outside to outside; a stem, where the sides meet, does not count."""
     hull = design.hull
+    if hull.offsets is not None:
+        after = [breadth for x, breadth, _ in hull.offsets.chine if x <= 0.6 * hull.length]
+        return 2.0 * min(after, default=hull.beam_at_transom / 2.0)
     bow = hull.beam if hull.bow == "stem" else hull.beam_at_bow
     return min(hull.beam_at_transom, bow) - 2 * hull.depth * math.tan(math.radians(hull.flare))
 

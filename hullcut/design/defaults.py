@@ -16,12 +16,14 @@ from hullcut.design import values
 from hullcut.design.bending import sweep_length
 from hullcut.design.models.fittings import FittingTable
 from hullcut.design.models.shop import RackTable, ShopTable, StockTable
+from hullcut.design.offset_sizes import sizes_of
 from hullcut.lengths import MM_PER_INCH, Units, inches
 
 if TYPE_CHECKING:
     from hullcut.design.models.fields import Table
     from hullcut.design.models.files import DesignFile
     from hullcut.design.models.hull import HullTable, WoodTables
+    from hullcut.design.offsets import Offsets
 
 __all__ = ["DEFAULT_WOODS", "complete_design", "complete_shop"]
 
@@ -62,17 +64,20 @@ DEFAULT_WOODS: Mapping[str, values.Wood] = {
 """The wood of each family of parts, with the thickness that its name in the shop promises."""
 
 
-def complete_design(typed: DesignFile, file: str, lines: Mapping[str, int]) -> values.Design:
+def complete_design(
+    typed: DesignFile, file: str, lines: Mapping[str, int], offsets: Offsets | None = None
+) -> values.Design:
     """Return the design with everything that was left out filled in.
 
     Args:
         typed: what the person typed.
         file: the file's name as the user gave it.
         lines: dotted key to line.
+        offsets: the table that gives the hull; None where its sizes do.
     """
     units: Units = typed.units or "in"
     woods = _woods(typed.wood)
-    hull = _hull(typed.hull, woods, units)
+    hull = _hull(typed.hull, woods, units) if offsets is None else sizes_of(offsets, typed.hull)
     sizes = _Sizes(hull.length, hull.beam, hull.depth, units)
     return values.Design(
         name=typed.name,
@@ -113,6 +118,9 @@ def _woods(tables: WoodTables) -> values.Woods:
 
 
 def _hull(table: HullTable, woods: values.Woods, units: Units) -> values.HullSizes:
+    assert table.length is not None
+    assert table.beam is not None
+    assert table.depth is not None
     length, beam, depth = table.length, table.beam, table.depth
     bow = table.bow or "sled"
     sheer_rise = table.sheer_rise or 0.0

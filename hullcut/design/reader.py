@@ -14,11 +14,13 @@ from hullcut.design.defaults import complete_design, complete_shop
 from hullcut.design.extras import complete_extras, extra_faults
 from hullcut.design.faults import faults_of, in_file_order
 from hullcut.design.models import BoatTable, DesignFile, OrderFile, ShopTable
-from hullcut.design.source import Source, read_source
+from hullcut.design.offsets import Offsets, parse_offsets
+from hullcut.design.source import Source, read_source, read_text
 from hullcut.design.values import Boat, Design, Order, Shop
 from hullcut.errors import DesignError, Fault
 
 if TYPE_CHECKING:
+    from hullcut.design.models.hull import HullTable
     from hullcut.lengths import Units
 
 __all__ = ["read_order"]
@@ -79,12 +81,57 @@ def _design(source: Source) -> tuple[Design, Shop | None]:
         DesignError: with every fault of the file.
     """
     typed = _model(DesignFile, source)
-    design = complete_design(typed, source.file, source.lines)
+    offsets = _offsets(typed.hull, source)
+    design = complete_design(typed, source.file, source.lines, offsets)
     shop = _shop(typed.shop, source)
     faults = design_faults(design) + (shop_faults(shop, source.file, source.lines, _units(source)) if shop else [])
     if faults:
         raise DesignError(*in_file_order(faults))
     return design, shop
+
+
+_BESIDE_OFFSETS = ("offsets", "read_to")
+
+
+def _offsets(hull: HullTable, source: Source) -> Offsets | None:
+    """The table of offsets that a design names, read from beside it; None where sizes give the hull.
+
+    Raises:
+        DesignError: with the faults of the table, or of sizes that stand beside it.
+    """
+    if hull.offsets is None:
+        if hull.read_to is not None:
+            problem, remedy = "belongs to a table of offsets", "leave it out, or name the table with offsets"
+            raise DesignError(Fault(source.file, source.lines.get("hull.read_to"), "hull.read_to", problem, remedy))
+        return None
+    beside = [key for key, value in hull if value is not None and key not in _BESIDE_OFFSETS]
+    if beside:
+        problem, remedy = (
+            "stands beside offsets, which give every size of the hull",
+            "leave it out, or leave offsets out",
+        )
+        lines = source.lines
+        raise DesignError(
+            *(Fault(source.file, lines.get(f"hull.{key}"), f"hull.{key}", problem, remedy) for key in beside)
+        )
+    path = source.path.parent / hull.offsets
+    shown = str(path)
+    try:
+        text = read_text(path, shown, "table")
+    except DesignError as error:
+        place = source.lines.get("hull.offsets")
+        (fault,) = error.faults
+        if fault.line is not None:
+            raise
+        problem = f'"{hull.offsets}": {fault.problem}'
+        raise DesignError(Fault(source.file, place, "hull.offsets", problem, fault.remedy)) from None
+    offsets = parse_offsets(text, shown, _units(source))
+    if offsets.chine[0][0] != 0.0:
+        first = next(row for row in offsets.rows if row.chine_height is not None)
+        problem = f"is {first.x:.1f} mm at the first station of the chine, not 0"
+        remedy = "count x forward from the transom's lower outer edge, where the chine begins"
+        raise DesignError(Fault(shown, first.line, "x", problem, remedy))
+    return offsets
 
 
 def _shop(table: ShopTable | None, source: Source) -> Shop | None:

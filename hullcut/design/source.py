@@ -12,7 +12,7 @@ from typing import Any
 from hullcut.design.lines import key_lines
 from hullcut.errors import DesignError, Fault
 
-__all__ = ["Source", "read_source"]
+__all__ = ["Source", "read_source", "read_text"]
 
 LARGEST_BYTES = 1_000_000
 """A design is a few thousand characters; a megabyte is another kind of file."""
@@ -62,7 +62,7 @@ def read_source(path: Path) -> Source:
         DesignError: with one fault, where the file is missing, unreadable, empty or not TOML.
     """
     file = str(path)
-    text = _text(path, file)
+    text = read_text(path, file)
     if not text.strip():
         raise _failed(file, "the file is empty", "start from a sample with `hullcut new NAME --from SAMPLE`")
     try:
@@ -81,24 +81,35 @@ def _failed(file: str, problem: str, remedy: str, line: int | None = None) -> De
     return DesignError(Fault(file, line, "", problem, remedy))
 
 
-def _text(path: Path, file: str) -> str:
+def read_text(path: Path, file: str, kind: str = "design") -> str:
+    """Return the text of a file that a person wrote.
+
+    Args:
+        path: where it is.
+        file: its name as the user gave it, for messages.
+        kind: what it should be: "design" or "table".
+
+    Raises:
+        DesignError: with one fault, where the file is missing, unreadable, too large or not text.
+    """
+    ending = ".csv" if kind == "table" else ".toml"
     shown = "".join(letter if letter.isprintable() else "?" for letter in file)
     try:
         if path.is_dir():
-            raise _failed(shown, "is a folder", "name the design file in it, one that ends in .toml")
+            raise _failed(shown, "is a folder", f"name the {kind} file in it, one that ends in {ending}")
         if path.exists() and not path.is_file():
-            raise _failed(shown, "is not an ordinary file", "name a design file, one that ends in .toml")
+            raise _failed(shown, "is not an ordinary file", f"name a {kind} file, one that ends in {ending}")
         with path.open("rb") as stream:
             content = stream.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        raise _failed(shown, "there is no such file", _near_files(path)) from None
+        raise _failed(shown, "there is no such file", _near_files(path, ending)) from None
     except PermissionError:
         raise _failed(shown, "may not be read", "give yourself leave to read it, or copy it elsewhere") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name cannot be used"
         raise _failed(shown, f"cannot be read ({reason})", "check the name and the disk") from None
     if len(content) > LARGEST_BYTES:
-        raise _failed(shown, "is larger than a megabyte, so not a design", "name a design file")
+        raise _failed(shown, f"is larger than a megabyte, so not a {kind}", f"name a {kind} file")
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -106,9 +117,9 @@ def _text(path: Path, file: str) -> str:
         raise _failed(shown, "is not text in UTF-8", "save it again with the encoding UTF-8", line) from None
 
 
-def _near_files(path: Path) -> str:
+def _near_files(path: Path, ending: str) -> str:
     try:
-        names = sorted(each.name for each in path.parent.iterdir() if each.suffix == ".toml")
+        names = sorted(each.name for each in path.parent.iterdir() if each.suffix == ending)
     except OSError:
         return "check the name and the folder"
     near = difflib.get_close_matches(path.name, names, n=1)

@@ -7,7 +7,10 @@ measured from the transom's lower outer edge, forward.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from hullcut.design.offsets import Offsets
 
 __all__ = [
     "Balance",
@@ -63,6 +66,9 @@ class HullSizes:
         rocker_to: x where the bottom's after rise ends and its straight run begins.
         sheer_rise: how far the sheer stands higher at the bow than amidships.
         sheer_from: x where the sheer begins to rise.
+        offsets: the table that gives chine and sheer; the other sizes are then measured on it. None where the sizes
+            give the hull.
+        read_to: how far a half breadth or height may be moved off the table to make the lines fair, mm.
     """
 
     length: float
@@ -82,6 +88,8 @@ class HullSizes:
     rocker_to: float
     sheer_rise: float
     sheer_from: float
+    offsets: Offsets | None = None
+    read_to: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

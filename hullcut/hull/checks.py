@@ -1,87 +1,113 @@
-"""Checks of the hull's form: fair curves, and bends that the wood can take."""
+"""Checks of the hull's form: fair curves, sides that unroll, and bends that the wood can take."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.check import Check, verdict
-from hullcut.design.bending import smallest_radius
+from hullcut.design.bending import smallest_radius, sweep_length
+from hullcut.hull.bends import BentPart, Place, bend_check, side_bends, strain_limit
+from hullcut.hull.fairing import LEAST_MOVE_MM, bumps
+from hullcut.hull.plane_curve import sharpest
+from hullcut.hull.ruling_search import FLAT_WARP_DEG, WARP_LIMIT_DEG
+from hullcut.hull.side_surface import given_lines
+from hullcut.lengths import both
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
+    from hullcut.design.values import Wood
     from hullcut.hull.fair_curve import Sweep
     from hullcut.hull.form import Hull
+    from hullcut.hull.plane_curve import PlaneCurve
 
 __all__ = ["hull_checks", "strain_limit"]
 
 FAIR_RATIO = 1.3
-
-_BEND_SOURCE = "APA, Concrete Forming guide, dry Douglas-fir plywood (quoted in Working with Curved Forms)"
-
-
-def strain_limit(material: str) -> float | None:
-    """Half of the breaking strain MOR / MOE of a wood; None where the table has no strength.
-
-    Half the published breaking strain is common practice, no source.
-    """
-    data = wood(material)
-    if data.moe is None or data.mor is None:
-        return None
-    return data.mor / (data.moe * 1000.0) / 2.0
+_OWN_RULE = "hullcut's own rule"
+# A sheet is flat to the eye and to the hand where it bends no sharper than this, mm.
+_FLAT_RADIUS = 20_000.0
 
 
 def hull_checks(hull: Hull) -> tuple[Check, ...]:
     """The hull's checks, in the order in which a builder would ask."""
-    checks = [_bottom_bend(hull), _fair(hull.bottom_sweep, "Bottom is fair")]
-    for bend, words in ((hull.bow_taper, "towards the bow"), (hull.stern_taper, "towards the transom")):
-        if bend.curvature > 0.0:
-            checks += [_side_bend(hull, bend, words), _fair(bend, f"Plan is fair {words}")]
-    return tuple(checks)
+    checks = [_bottom_bend(hull)]
+    if hull.design.hull.offsets is None:
+        checks.append(_fair(hull.bottom_sweep, "Bottom is fair"))
+    checks += _sides(hull)
+    if hull.design.hull.offsets is None:
+        for bend, words in ((hull.bow_taper, "towards the bow"), (hull.stern_taper, "towards the transom")):
+            if bend.curvature > 0.0:
+                checks.append(_fair(bend, f"Plan is fair {words}"))
+    else:
+        checks.append(_fair_lines(hull))
+    return (*checks, *_decks(hull))
 
 
 def _bottom_bend(hull: Hull) -> Check:
-    bottom = hull.design.woods.bottom
-    radius = hull.bottom_sweep.radius
+    bottom, sizes = hull.design.woods.bottom, hull.design.hull
+    radius, x = hull.bottom_bend()
+    if sizes.offsets is not None:
+        gentler = "let the chine rise more gently there (hull.offsets)"
+    else:
+        gentler = _longer_sweep(hull)
+    turn = _turn(hull.profile, 0.0, sizes.length)
+    part = BentPart("Bottom bends up at the bow", "bottom", bottom, Place(radius, x), turn, gentler, "across the boat")
+    return bend_check(part, hull.design.units)
+
+
+def _longer_sweep(hull: Hull) -> str:
+    """How far aft the bottom's sweep would have to begin, with the grain as it is."""
+    sizes, bottom = hull.design.hull, hull.design.woods.bottom
+    foot = hull.length if hull.bow is None else hull.foot_of(hull.bow, 0.0)[0]
     if wood(bottom.material).kind == "solid":
-        return _strain("Bottom bends up at the bow", bottom.material, bottom.thickness, radius, "hull.flat_to")
+        return "lessen hull.flat_to so that the sweep is longer"
     limit = smallest_radius(bottom.thickness, bottom.grain)
-    thin = bottom.thickness < 6.3
-    source = _BEND_SOURCE + ("; below 1/4 in carried on in proportion to the thickness" if thin else "")
-    if radius >= limit:
-        return Check("Bottom bends up at the bow", "ok", radius, limit, "mm", source, "bend it dry, and slowly")
-    turned = "along" if bottom.grain == "across" else "across"
-    other = smallest_radius(bottom.thickness, "across" if turned == "across" else "along")
-    advice = "lessen hull.flat_to so that the sweep is longer, or take a thinner sheet"
-    if turned == "across" and radius >= other:
-        advice = 'set wood.bottom grain = "across", so that the face grain runs across the boat'
-    return Check("Bottom bends up at the bow", "fail", radius, limit, "mm", source, advice)
+    latest = foot - sweep_length(sizes.bow_height, bottom.thickness, bottom.grain)
+    if hull.bottom_sweep.radius >= limit:
+        return "give hull.rocker a longer run (hull.rocker_to)"
+    if latest < 0.2 * hull.length:
+        return "lessen hull.flat_to so that the sweep is longer"
+    return f"lessen hull.flat_to to {both(latest, hull.design.units)} so that the sweep is longer"
 
 
-def _side_bend(hull: Hull, bend: Sweep, words: str) -> Check:
+def _turn(curve: PlaneCurve, start: float, stop: float) -> float:
+    return float(np.ptp(curve.heading(curve.at_first_axis(np.linspace(start, stop, 33)))))
+
+
+def _sides(hull: Hull) -> list[Check]:
     side = hull.design.woods.side
-    name = f"Sides bend {words}"
-    key = "hull.parallel_to" if "bow" in words else "hull.parallel_from"
-    if wood(side.material).kind == "solid":
-        return _strain(name, side.material, side.thickness, bend.radius, key)
-    limit = smallest_radius(side.thickness, "across" if side.grain == "across" else "along")
-    status = verdict(bend.radius >= limit)
-    advice = "bend them dry, and slowly" if status == "ok" else f"change {key} so that the taper is longer"
-    return Check(name, status, bend.radius, limit, "mm", _BEND_SOURCE, advice)
+    turn = _turn(hull.plan, 0.0, hull.length)
+    found = []
+    for words, place, key in side_bends(hull, side.thickness / 2.0):
+        if place.radius > _FLAT_RADIUS:
+            continue
+        gentler = f"change {key} so that the taper is longer"
+        if key == "hull.offsets":
+            gentler = "let chine and sheer turn more gently there (hull.offsets)"
+        name = f"Sides bend {words}".rstrip()
+        found.append(bend_check(BentPart(name, "side", side, place, turn, gentler, "up and down"), hull.design.units))
+    if hull.surface is not None:
+        found.append(_twist(hull))
+    return found
 
 
-def _strain(name: str, material: str, thickness: float, radius: float, key: str) -> Check:
-    """A bent board, judged by its surface strain t / (2 R) (pure bending, any book on strength of materials)."""
-    limit = strain_limit(material)
-    strain = thickness / (2.0 * radius)
-    source = "half of MOR / MOE of the wood (Wood Handbook values; the half is common practice, no source)"
-    if limit is None:
-        advice = "no strength is known for this wood: try a strip of it first"
-        return Check(name, "warn", strain * 100.0, None, "% strain", source, advice)
-    status = verdict(strain <= limit)
-    advice = (
-        "bend it slowly, dampen the outer face" if status == "ok" else f"lengthen the bend ({key}) or plane thinner"
+def _twist(hull: Hull) -> Check:
+    """How far the sides are from unrolling flat."""
+    assert hull.surface is not None
+    family = hull.surface.family
+    warp = family.worst_warp
+    source = (
+        "hullcut's own rule: at the limit the edges of a sheet are 1 mm in a metre longer than its middle (derived)"
     )
-    return Check(name, status, strain * 100.0, limit * 100.0, "% strain", source, advice)
+    if warp <= FLAT_WARP_DEG:
+        advice = "the sides unroll flat: every ruling lies on the sheet"
+    else:
+        place = both(max(family.worst_x, 0.0), hull.design.units)
+        advice = f"most {place} from the transom: the sheet takes it under clamps; glue from the middle outward"
+    status = verdict(warp <= WARP_LIMIT_DEG / 2.0, "warn")
+    return Check("Sides twist from chine to sheer", status, warp, WARP_LIMIT_DEG, "degrees", source, advice)
 
 
 def _fair(bend: Sweep, name: str) -> Check:
@@ -90,3 +116,54 @@ def _fair(bend: Sweep, name: str) -> Check:
     source = "hullcut's own rule: greatest curvature against that of the arc with the same sweep"
     advice = "" if status == "ok" else "give the bend more run for its rise"
     return Check(name, status, ratio, FAIR_RATIO, "times", source, advice)
+
+
+def _fair_lines(hull: Hull) -> Check:
+    """The fairness report of a table of offsets: the stations that bump, by curvature."""
+    sizes = hull.design.hull
+    assert sizes.offsets is not None
+    lines = given_lines(sizes.offsets, sizes.read_to)
+    found = [
+        (abs(bump.move), bump.words(name, more, less))
+        for name, points in (("the chine", lines.chine), ("the sheer", lines.sheer))
+        for axis, more, less in ((1, "out", "in"), (2, "up", "down"))
+        for bump in bumps(points[:, 0], points[:, axis], sizes.read_to)
+    ]
+    found.sort(key=lambda each: -each[0])
+    limit = max(LEAST_MOVE_MM, sizes.read_to)
+    source = f"{_OWN_RULE}: the curvature at a station against that of the stations beside it"
+    if found:
+        advice = "; ".join(words for _, words in found[:3])
+        if len(found) > 3:
+            advice += f"; and {len(found) - 3} more"
+        return Check("Offsets are fair", "warn", found[0][0], limit, "mm", source, advice)
+    advice = "no station bumps"
+    if sizes.read_to > 0.0:
+        advice += f"; the lines run within {lines.moved:.2f} mm of the points as read"
+    return Check("Offsets are fair", "ok", 0.0, limit, "mm", source, advice)
+
+
+def _decks(hull: Hull) -> list[Check]:
+    """Decks that bend along the sheer."""
+    design = hull.design
+    spans: list[tuple[str, str, Wood, float, float]] = [
+        ("Fore deck", "deck", design.woods.deck, design.decks.fore_from, hull.length)
+    ]
+    if design.decks.after == "hatch":
+        spans.append(("Hatch", "hatch", design.woods.hatch, 0.0, design.decks.after_to))
+    elif design.decks.after == "deck":
+        spans.append(("After deck", "deck", design.woods.deck, 0.0, design.decks.after_to))
+    found = []
+    for name, family, chosen, start, stop in spans:
+        radius, x = sharpest(hull.sheer, start, stop)
+        if radius > _FLAT_RADIUS:
+            continue
+        turn = _turn(hull.sheer, start, stop)
+        gentler = "let the sheer rise more gently (hull.sheer_from)"
+        if design.hull.offsets is not None:
+            gentler = "let the sheer rise more gently there (hull.offsets)"
+        part = BentPart(
+            f"{name} bends along the sheer", family, chosen, Place(radius, x), turn, gentler, "across the boat"
+        )
+        found.append(bend_check(part, design.units))
+    return found

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from hullcut.hull.fair_curve import FairCurve
+from hullcut.hull.plane_curve import PlaneCurve
 
 __all__ = ["CylinderPanel"]
 
@@ -31,7 +31,7 @@ class CylinderPanel:
     """
 
     thickness: float
-    profile: FairCurve
+    profile: PlaneCurve
     base: float = 0.0
     outer_up: bool = False
     shift: tuple[float, float] = (0.0, 0.0)

@@ -8,15 +8,22 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.design.offset_sizes import POINTED_MM
 from hullcut.errors import BuildError, Fault
 from hullcut.hull.cylinder_panel import CylinderPanel
 from hullcut.hull.end_plane import EndPlane
 from hullcut.hull.fair_curve import RAMP_FRACTION, FairCurve, Sweep, fair_curve, sweep
+from hullcut.hull.plane_curve import PlaneCurve, sharpest
+from hullcut.hull.ruled_panel import RuledPanel, ruled_panel
+from hullcut.hull.ruled_surface import RuledSurface
+from hullcut.hull.side_surface import given_lines, side_surface
 from hullcut.hull.slope_panel import SlopePanel, slope_panel
+from hullcut.hull.spline_curve import spline_curve
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from hullcut.design.offsets import Offsets
     from hullcut.design.values import Design
 
 __all__ = ["Hull", "shape"]
@@ -48,12 +55,14 @@ class Hull:
         bow: the plane of a bow transom's outer face, or of a stem; None for a sled.
         bottom: the bottom's panel.
         side_port, side_starboard: the sides' panels.
+        surface: the port side's outer face where its flare changes along the boat; None where it is one all along.
+        chine_plan: the chine of that face, in x and y, running forward; else None.
     """
 
     design: Design
-    plan: FairCurve
-    profile: FairCurve
-    sheer: FairCurve
+    plan: PlaneCurve
+    profile: PlaneCurve
+    sheer: PlaneCurve
     bottom_sweep: Sweep
     rocker_sweep: Sweep
     sheer_sweep: Sweep
@@ -62,8 +71,10 @@ class Hull:
     transom: EndPlane
     bow: EndPlane | None
     bottom: CylinderPanel
-    side_port: SlopePanel
-    side_starboard: SlopePanel
+    side_port: SlopePanel | RuledPanel
+    side_starboard: SlopePanel | RuledPanel
+    surface: RuledSurface | None = None
+    chine_plan: PlaneCurve | None = None
 
     @property
     def length(self) -> float:
@@ -76,9 +87,21 @@ class Hull:
         return self.design.hull.depth
 
     @property
-    def flare(self) -> float:
-        """Flare of the sides, radians."""
-        return float(np.radians(self.design.hull.flare))
+    def bends_up(self) -> bool:
+        """Whether a line straight up the side may be bent: with flare on a side that bends in plan."""
+        return self.surface is not None or self.design.hull.flare != 0.0
+
+    @property
+    def pointed(self) -> bool:
+        """Whether the sides meet on the centre line, where a plain stem keeps them apart by its block."""
+        return self.surface is not None and self.design.hull.bow == "stem" and self.design.hull.beam_at_bow < POINTED_MM
+
+    def flare_at(self, x: float, z: float, inset: float = 0.0) -> float:
+        """How far the side leans outward across the boat at a place, radians."""
+        if self.surface is None:
+            return float(np.radians(self.design.hull.flare))
+        low, high = self.half_breadth(np.array([x, x]), np.array([z - 0.5, z + 0.5]), inset)
+        return float(np.arctan(high - low))
 
     @property
     def side_thickness(self) -> float:
@@ -145,8 +168,11 @@ class Hull:
     def half_breadth(self, x: Array, z: Array | float, inset: float = 0.0) -> Array:
         """Half breadth (n,) at x and z of the side's face `inset` mm inside its outer face."""
         x = np.asarray(x, dtype=np.float64)
-        height = np.asarray(z, dtype=np.float64) - inset * np.sin(self.flare)
-        out = (height - self.depth) * np.tan(self.flare) - inset * np.cos(self.flare)
+        if self.surface is not None:
+            return self.surface.half_breadth(x, z, inset)
+        flare = float(np.radians(self.design.hull.flare))
+        height = np.asarray(z, dtype=np.float64) - inset * np.sin(flare)
+        out = (height - self.depth) * np.tan(flare) - inset * np.cos(flare)
         out = np.broadcast_to(out, x.shape)
         s = self.plan.at_first_axis(x, out)
         breadth: Array = self.plan.point(s)[:, 1] + out * np.cos(self.plan.heading(s))
@@ -167,7 +193,7 @@ class Hull:
         return self.sheer_height(x, -self.deck_drop)
 
     @staticmethod
-    def _height(curve: FairCurve, x: Array, left: float) -> Array:
+    def _height(curve: PlaneCurve, x: Array, left: float) -> Array:
         s = curve.at_first_axis(x, left)
         height: Array = curve.point(s)[:, 1] + left * np.cos(curve.heading(s))
         return height
@@ -214,6 +240,44 @@ class Hull:
             x = moved
         return float(x[0]), float(height(x)[0])
 
+    def side_foot(self, plane: EndPlane, depth_in: float, inset: float) -> tuple[float, float]:
+        """X and z where a face of the side ends at a plane, on the bottom's face `depth_in` mm inside its outer face.
+
+        At a stem where the sides meet, the face ends on the centre line instead.
+        """
+        if not self.pointed or plane != self.bow:
+            return self.foot_of(plane, depth_in)
+        return self._on_stem(plane, lambda x: self.bottom_height(x, depth_in), inset)
+
+    def side_head(self, plane: EndPlane, above: float, inset: float) -> tuple[float, float]:
+        """The same at the sheer, or on the line `above` mm over it."""
+        if not self.pointed or plane != self.bow:
+            return self.head_of(plane, above)
+        return self._on_stem(plane, lambda x: self.sheer_height(x, above), inset)
+
+    def side_end(self, plane: EndPlane, z: Array, inset: float) -> Array:
+        """X (n,) at heights z where a face of the side ends at a plane, or on the centre line of a pointed stem."""
+        x = np.asarray(plane.x(z), dtype=np.float64)
+        if not self.pointed or plane != self.bow:
+            return x
+        for _ in range(60):
+            breadth = self.half_breadth(x, z, inset)
+            slope = self.half_breadth(x + 0.5, z, inset) - self.half_breadth(x - 0.5, z, inset)
+            step = np.clip(-breadth / np.minimum(slope, -0.02), -0.05 * self.length, 0.05 * self.length)
+            x = x + step
+            if float(np.abs(step).max()) < 1e-10:
+                break
+        return x
+
+    def _on_stem(self, plane: EndPlane, height: Callable[[Array], Array], inset: float) -> tuple[float, float]:
+        x = np.array([self._on_plane(plane, height)[0]])
+        for _ in range(200):
+            moved = self.side_end(plane, height(x), inset)
+            if float(abs(moved - x)[0]) < 1e-10:
+                break
+            x = moved
+        return float(x[0]), float(height(x)[0])
+
     def bow_room(self) -> float:
         """X of the after side of what closes the bow: nose block, bow transom or stem block."""
         if self.design.hull.bow == "sled":
@@ -235,13 +299,23 @@ class Hull:
         wide = np.flatnonzero(inside >= half)
         return foot - float(tried[wide[-1]]) if len(wide) else 0.25 * self.length
 
+    def bottom_bend(self) -> tuple[float, float]:
+        """The smallest radius of the bottom's outer face, and its x, mm; the radius is infinite where it is flat."""
+        fore = self.length if self.bow is None else self.foot_of(self.bow, 0.0)[0]
+        return sharpest(self.profile, self.foot_of(self.transom, 0.0)[0], fore)
+
+    def inside_strip(self, breadth: float, port: bool) -> SlopePanel | RuledPanel:
+        """The chart of a strip on the inner face of a side, `breadth` mm thick."""
+        if self.surface is not None:
+            return ruled_panel(self.surface, breadth, self.side_thickness, port)
+        flare = float(np.radians(self.design.hull.flare))
+        assert isinstance(self.plan, FairCurve)
+        return slope_panel(self.plan, self.depth, flare, breadth, self.side_thickness, port)
+
     def stations(self, start: float, stop: float) -> Array:
         """X between two places, so close that every edge bends at most `EDGE_TURN` between two; ends included."""
-        along = [
-            self.profile.point(self.profile.samples(EDGE_TURN))[:, 0],
-            self.plan.point(self.plan.samples(EDGE_TURN))[:, 0],
-            self.sheer.point(self.sheer.samples(EDGE_TURN))[:, 0],
-        ]
+        curves = [self.profile, self.plan, self.sheer, *([self.chine_plan] if self.chine_plan else [])]
+        along = [curve.point(curve.samples(EDGE_TURN))[:, 0] for curve in curves]
         x = np.unique(np.concatenate(along))
         margin = LEAST_STEP * self.length
         inside = x[(x > start + margin) & (x < stop - margin)]
@@ -257,6 +331,8 @@ def shape(design: Design) -> Hull:
         BuildError: if the sizes are understood but give no hull that can be built.
     """
     sizes = design.hull
+    if sizes.offsets is not None:
+        return _shape_of_offsets(design, sizes.offsets)
     bow = _bow_plane(design)
     foot = sizes.length if bow is None else float(bow.x(sizes.bow_height))
     rise = _sweep(design, "hull.flat_to", foot - sizes.flat_to, sizes.bow_height)
@@ -290,6 +366,39 @@ def shape(design: Design) -> Hull:
         side_port=slope_panel(plan, sizes.depth, flare, side, 0.0, port=True),
         side_starboard=slope_panel(plan, sizes.depth, flare, side, 0.0, port=False),
     )
+
+
+def _shape_of_offsets(design: Design, offsets: Offsets) -> Hull:
+    """Shape the hull whose chine and sheer stand in a table."""
+    lines = given_lines(offsets, design.hull.read_to)
+    chine, sheer = lines.chine, lines.sheer
+    surface = side_surface(design, chine, sheer, "hull.offsets")
+    profile = spline_curve(chine[:, [0, 2]])
+    side = design.woods.side.thickness
+    return Hull(
+        design=design,
+        plan=spline_curve(sheer[:, [0, 1]]),
+        profile=profile,
+        sheer=spline_curve(sheer[:, [0, 2]]),
+        bottom_sweep=_NO_SWEEP,
+        rocker_sweep=_NO_SWEEP,
+        sheer_sweep=_NO_SWEEP,
+        bow_taper=_NO_SWEEP,
+        stern_taper=_NO_SWEEP,
+        transom=_plane_through(chine[0], sheer[0]),
+        bow=None if design.hull.bow == "sled" else _plane_through(chine[-1], sheer[-1]),
+        bottom=CylinderPanel(design.woods.bottom.thickness, profile),
+        side_port=ruled_panel(surface, side, 0.0, port=True),
+        side_starboard=ruled_panel(surface, side, 0.0, port=False),
+        surface=surface,
+        chine_plan=spline_curve(chine[:, [0, 1]]),
+    )
+
+
+def _plane_through(foot: Array, head: Array) -> EndPlane:
+    """The plane across the boat through the ends of chine and sheer."""
+    slope = float((head[0] - foot[0]) / (head[2] - foot[2]))
+    return EndPlane(float(foot[0]) - slope * float(foot[2]), slope)
 
 
 def _transom_plane(design: Design) -> EndPlane:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from hullcut.check import Check, verdict
-from hullcut.hull.checks import strain_limit
+from hullcut.hull.bends import side_bends, strain_limit
 from hullcut.parts.cleats import chine_is_sawn, chine_strain
 from hullcut.parts.engine import bearer_places
 from hullcut.stock.thickness import nominal_thickness
@@ -62,13 +63,15 @@ def _cleats(hull: Hull) -> list[Check]:
         advice = "the chine cleats bend up the bow in one piece"
     shown = None if limit is None else limit * 100.0
     found.append(Check("Chine cleats at the bow", "ok", chine_strain(hull) * 100.0, shown, "% strain", source, advice))
-    curvature = max(hull.bow_taper.curvature, hull.stern_taper.curvature)
-    if curvature > 0.0 and limit is not None:
-        strain = cleat.thickness * curvature / 2.0
+    radius = min(
+        (place.radius for _, place, _ in side_bends(hull, hull.side_thickness + cleat.thickness / 2.0)),
+        default=math.inf,
+    )
+    if math.isfinite(radius) and limit is not None:
+        strain = cleat.thickness / (2.0 * radius)
         status = verdict(strain <= limit, "warn")
-        advice = (
-            "" if status == "ok" else "kerf the cleats every 1/2 in on their inner side, or laminate two thin strips"
-        )
+        kerf = "kerf the cleats every 1/2 in on their inner side, or " if wood(cleat.material).kind == "solid" else ""
+        advice = "" if status == "ok" else f"{kerf}laminate two thin strips"
         found.append(Check("Cleats bend with the sides", status, strain * 100.0, shown, "% strain", source, advice))
     return found
 

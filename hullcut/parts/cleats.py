@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from hullcut.hull.checks import strain_limit
-from hullcut.hull.slope_panel import SlopePanel, slope_panel
+from hullcut.hull.bends import strain_limit
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line
 from hullcut.parts.outline import EdgeLines
@@ -18,6 +17,7 @@ if TYPE_CHECKING:
 
     from hullcut.hull.end_plane import EndPlane
     from hullcut.hull.form import Hull
+    from hullcut.hull.panel import Panel
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -36,7 +36,7 @@ Array = NDArray[np.float64]
 
 def chine_strain(hull: Hull) -> float:
     """Strain of a chine cleat if it were bent up the bow in one piece: its height over twice the radius."""
-    return hull.design.cleats.chine_height * hull.bottom_sweep.curvature / 2.0
+    return hull.design.cleats.chine_height / (2.0 * hull.bottom_bend()[0])
 
 
 def chine_is_sawn(hull: Hull) -> bool:
@@ -45,9 +45,8 @@ def chine_is_sawn(hull: Hull) -> bool:
     return limit is None or chine_strain(hull) > limit
 
 
-def _panel(hull: Hull, port: bool) -> SlopePanel:
-    breadth = hull.design.woods.cleat.thickness
-    return slope_panel(hull.plan, hull.depth, hull.flare, breadth, hull.side_thickness, port)
+def _panel(hull: Hull, port: bool) -> Panel:
+    return hull.inside_strip(hull.design.woods.cleat.thickness, port)
 
 
 def _strip(hull: Hull, spec: Spec, port: bool, guide: tuple[Array, Array], height: float, up: bool) -> Part:
@@ -194,11 +193,12 @@ def _end_cleats(hull: Hull, slug: str, name: str, after_face: EndPlane, faces_af
     def up_ring(plane: EndPlane) -> list[Array]:
         x, floor = hull.foot_of(plane, hull.bottom_thickness)
         slope = float(hull.profile.heading(hull.profile.at_first_axis(np.array([x]), hull.bottom_thickness))[0])
-        low = floor + cleats.chine_height * float(np.cos(hull.flare)) / float(np.cos(slope))
-        high = hull.head_of(plane, -hull.deck_drop)[1] - cleats.sheer_height * float(np.cos(hull.flare))
+        upright = float(np.cos(hull.flare_at(x, floor + cleats.chine_height, near)))
+        low = floor + cleats.chine_height * upright / float(np.cos(slope))
+        high = hull.head_of(plane, -hull.deck_drop)[1] - cleats.sheer_height * upright
         z = np.array([low, high])
         y = hull.half_breadth(plane.x(z), z, near)
-        inner = y - cleats.transom_height / float(np.cos(hull.flare))
+        inner = y - cleats.transom_height / upright
         return strip(plane, z[[0, 0, 1, 1]], np.array([inner[0], y[0], y[1], inner[1]]))
 
     outer, inner = planes if faces_aft else planes[::-1]

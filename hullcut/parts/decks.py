@@ -75,7 +75,9 @@ def _stem_block(hull: Hull) -> Part:
     """The block between the sides at the stem, drawn from the side; its cheeks are planed to fit them."""
     wood = hull.design.woods.nose_block
     assert hull.bow is not None
-    foot, head = hull.foot_of(hull.bow, hull.bottom_thickness), hull.head_of(hull.bow, -hull.deck_drop)
+    inset = hull.side_thickness
+    foot = hull.side_foot(hull.bow, hull.bottom_thickness, inset)
+    head = hull.side_head(hull.bow, -hull.deck_drop, inset)
     aft = hull.bow_room()
     low, high = hull.stations(aft, foot[0]), hull.stations(aft, head[0])
     half = wood.thickness / 2.0
@@ -165,7 +167,7 @@ def _deck_edges(
     ends = [
         (
             hull.head_of(start, above),
-            (_inside_bottom(hull, above) if stop is None else hull.head_of(stop, above)),
+            (_inside_bottom(hull, above) if stop is None else hull.side_head(stop, above, inset)),
         )
         for above in (low + thickness, low)
     ]
@@ -184,7 +186,10 @@ def _deck_edges(
                 line(aft[0], np.array([y_aft, -y_aft]), aft[1]),
             )
         )
-    return [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+    edges = [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+    if hull.pointed and stop == hull.bow:
+        del edges[1]
+    return edges
 
 
 def _inside_bottom(hull: Hull, above: float) -> tuple[float, float]:

@@ -111,7 +111,7 @@ def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     found = [JointLine(f"chine, {hand}", side, "lower", "bottom", hand, line(x, y, z))]
     deck_face = 0.0 if over else hull.side_thickness
     drop = hull.deck_drop
-    fore = hull.bottom_meets_sheer(hull.chine_inset) if hull.side_fore is None else hull.head_of(hull.side_fore)[0]
+    fore = _deck_end(hull, deck_face)
     aft = hull.head_of(hull.transom_inside if not over else hull.side_aft)[0]
     spans = [("fore-deck", hull.design.decks.fore_from, fore)]
     spans += [(cover, aft, hull.design.decks.after_to) for cover in ("after-deck", "hatch")]
@@ -126,13 +126,21 @@ def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     return found
 
 
+def _deck_end(hull: Hull, inset: float) -> float:
+    """X where a face of the side ends at the sheer."""
+    if hull.side_fore is None:
+        return hull.bottom_meets_sheer(hull.chine_inset)
+    return hull.side_head(hull.side_fore, 0.0, inset)[0]
+
+
 def chine_span(hull: Hull) -> tuple[float, float]:
     """X between which side and bottom meet."""
     inset = hull.chine_inset
     start = max(hull.foot_of(hull.side_aft, inset)[0], hull.foot_of(hull.bottom_aft, inset)[0])
     if hull.side_fore is None or hull.bottom_fore is None:
         return start, hull.bottom_meets_sheer(inset)
-    return start, min(hull.foot_of(hull.side_fore, inset)[0], hull.foot_of(hull.bottom_fore, inset)[0])
+    face = 0.0 if hull.design.laps.bottom == "under" else hull.side_thickness
+    return start, min(hull.side_foot(end, inset, face)[0] for end in (hull.side_fore, hull.bottom_fore))
 
 
 def _end_lines(hull: Hull, hand: str) -> list[JointLine]:

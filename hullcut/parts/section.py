@@ -76,7 +76,7 @@ def _ring(
     if chine_notch is not None:
         low += chine_notch.height / float(np.cos(slope))
     if sheer_notch is not None:
-        high -= sheer_notch.height * float(np.cos(hull.flare))
+        high -= sheer_notch.height * float(np.cos(hull.flare_at(x, head - sheer_notch.height, inset)))
 
     def breadth(z: float, more: float = 0.0) -> float:
         return float(hull.half_breadth(np.array([x]), z, inset + more)[0])

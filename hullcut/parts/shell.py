@@ -58,21 +58,25 @@ def _side_lines(hull: Hull, inset: float) -> list[Array]:
         tip = hull.bottom_meets_sheer(hull.chine_inset)
         fore_foot = fore_head = (tip, float(hull.sheer_height(tip)[0]))
     else:
-        fore_foot, fore_head = hull.foot_of(fore, hull.chine_inset), hull.head_of(fore)
-    low = hull.stations(aft_foot[0], fore_foot[0])
-    high = hull.stations(aft_head[0], fore_head[0])
+        fore_foot, fore_head = hull.side_foot(fore, hull.chine_inset, inset), hull.side_head(fore, 0.0, inset)
+    # Both faces are told at the same places, out to where the outer one ends.
+    foot_x = fore_foot[0] if fore is None else hull.side_foot(fore, hull.chine_inset, 0.0)[0]
+    head_x = fore_head[0] if fore is None else hull.side_head(fore, 0.0, 0.0)[0]
+    low = hull.stations(aft_foot[0], foot_x)
+    high = hull.stations(aft_head[0], head_x)
     z_low, z_high = hull.bottom_height(low, hull.chine_inset), hull.sheer_height(high)
     lower = line(low, hull.half_breadth(low, z_low, inset), z_low)
     sheer = line(high[::-1], hull.half_breadth(high, z_high, inset)[::-1], z_high[::-1])
     down = _on_plane(hull, aft, np.linspace(aft_head[1], aft_foot[1], _UP), inset)
     if fore is None:
         return [lower, sheer, down]
-    return [lower, _on_plane(hull, fore, np.linspace(fore_foot[1], fore_head[1], _UP), inset), sheer, down]
+    up = np.linspace(fore_foot[1], fore_head[1], _UP)
+    return [lower, _on_plane(hull, fore, up, inset), sheer, down]
 
 
 def _on_plane(hull: Hull, plane: EndPlane, z: Array, inset: float) -> Array:
-    """The line in which a plane across the boat cuts a face of the port side."""
-    x = plane.x(z)
+    """The line in which an end plane, or the centre plane at a pointed stem, cuts a face of the port side."""
+    x = hull.side_end(plane, z, inset)
     return line(x, hull.half_breadth(x, z, inset), z)
 
 
@@ -82,7 +86,7 @@ def bottom(hull: Hull, arrangement: Arrangement) -> Part:
     inset = 0.0 if under else hull.side_thickness
     aft, fore = hull.bottom_aft, hull.bottom_fore
     start = hull.foot_of(aft, 0.0)[0]
-    stop = hull.length if fore is None else hull.foot_of(fore, 0.0)[0]
+    stop = hull.length if fore is None else hull.side_foot(fore, 0.0, inset)[0]
     s = hull.profile.at_first_axis(hull.stations(start, stop))
     faces = []
     for depth_in in (0.0, hull.bottom_thickness):
@@ -92,7 +96,7 @@ def bottom(hull: Hull, arrangement: Arrangement) -> Part:
             x_fore = hull.bottom_meets_sheer(depth_in)
             z_fore = float(hull.sheer_height(x_fore)[0])
         else:
-            x_fore, z_fore = hull.foot_of(fore, depth_in)
+            x_fore, z_fore = hull.side_foot(fore, depth_in, inset)
         x_aft, z_aft = hull.foot_of(aft, depth_in)
         y_fore = float(hull.half_breadth(np.array([x_fore]), z_fore, inset)[0])
         y_aft = float(hull.half_breadth(np.array([x_aft]), z_aft, inset)[0])
@@ -110,6 +114,8 @@ def bottom(hull: Hull, arrangement: Arrangement) -> Part:
     names = ("starboard", "bow", "port", "transom edge")
     extras = (lapped, fore_extra, lapped, lapped)
     edges = [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+    if hull.pointed:
+        del edges[1]
     spec = Spec("bottom", "Bottom", "bottom", hull.design.woods.bottom, step="bends up at the bow")
     return make_part(hull.design, spec, hull.bottom, edges, [fin_slot(hull, arrangement)])
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field, model_validator
 
 from hullcut.design.models.fields import (
     Angle,
     Distance,
+    FilePath,
     Flag,
     Flare,
     Length,
@@ -30,12 +31,33 @@ __all__ = [
 ]
 
 
-class HullTable(Table):
-    """The outside sizes of the hull, as a tape measures them."""
+def _either_sizes_or_offsets(schema: dict[str, Any]) -> None:
+    schema.pop("required", None)
+    schema["anyOf"] = [{"required": ["length", "beam", "depth"]}, {"required": ["offsets"]}]
 
-    length: Length = Field(description="From the transom's outer face to the foremost wood.")
-    beam: Length = Field(description="Greatest width, outside to outside at the sheer (the sides' upper edges).")
-    depth: Length = Field(description="Height of the hull amidships, outside, from the bottom to the sheer.")
+
+class HullTable(Table):
+    """The outside sizes of the hull, as a tape measures them; or a table of offsets."""
+
+    model_config = ConfigDict(json_schema_extra=_either_sizes_or_offsets)
+
+    length: Length | None = Field(
+        description="From the transom's outer face to the foremost wood; left out beside offsets."
+    )
+    beam: Length | None = Field(
+        description="Greatest width, outside to outside at the sheer (the sides' upper edges); left out beside offsets."
+    )
+    depth: Length | None = Field(
+        description="Height of the hull amidships, outside, from the bottom to the sheer; left out beside offsets."
+    )
+    offsets: FilePath | None = given(
+        "A table of offsets (.csv) beside the design that gives the hull instead of sizes, with the columns x, "
+        "chine_half_breadth, chine_height, sheer_half_breadth, sheer_height."
+    )
+    read_to: Distance | None = given(
+        "How exactly the offsets were read off the drawing: the lines are made fair within this, instead of going "
+        "through every point."
+    )
     bow: Literal["sled", "pram", "stem"] | None = given(
         "How the hull ends forward; sled: the bottom sweeps up until it meets the sheer; "
         "pram: it ends in a bow transom; stem: the sides meet."
@@ -59,6 +81,13 @@ class HullTable(Table):
     rocker_to: Distance | None = given("Distance from the transom to where the bottom's after rise ends.")
     sheer_rise: Distance | None = given("How far the sheer stands higher at the bow than amidships.")
     sheer_from: Distance | None = given("Distance from the transom to where the sheer begins to rise.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _sizes_may_be_left_out_beside_offsets(cls, data: Any) -> Any:  # noqa: ANN401 - whatever stands in the file
+        if not isinstance(data, dict) or "offsets" not in data:
+            return data
+        return {"length": None, "beam": None, "depth": None, **data}
 
 
 class LapsTable(Table):
