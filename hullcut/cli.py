@@ -143,6 +143,36 @@ def sheets(file: FileArgument, json: JsonOption = False) -> None:
 
 
 @app.command()
+def balance(file: FileArgument, json: JsonOption = False) -> None:
+    """Tell how the boat balances, floats and runs: weights, waterline, foam, shaft line, speed."""
+    from hullcut.balance_screen import balance_screen
+    from hullcut.pipeline import balance_file
+
+    with _told(), _progress() as progress:
+        plans, text = balance_file(file, progress)
+    if json:
+        typer.echo(text, nl=False)
+    else:
+        balance_screen(plans)
+    if any(each.status == "fail" for plan in plans for each in plan.checks):
+        raise typer.Exit(1)
+
+
+@app.command()
+def compare(
+    a: Annotated[Path, typer.Argument(metavar="A", help="A design or order file (.toml).", show_default=False)],
+    b: Annotated[Path, typer.Argument(metavar="B", help="Another one.", show_default=False)],
+) -> None:
+    """Set two designs side by side: sizes, weights, sheets, freeboard, speed, bend, and what was changed."""
+    from hullcut.balance_screen import compare_screen
+    from hullcut.pipeline import compare_files
+
+    with _told(), _progress() as progress:
+        one, other = compare_files(a, b, progress)
+    compare_screen(one, other)
+
+
+@app.command()
 def templates(
     file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False
 ) -> None:

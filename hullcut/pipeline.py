@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
 from hullcut.balance.checks import boat_checks
+from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault
@@ -33,7 +34,10 @@ from hullcut.plan import balances_json, checks_json, parts_json, to_text
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.arrangement import Arrangement
+    from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design, Order, Shop
+    from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -49,6 +53,7 @@ __all__ = [
     "plan_order",
     "plan_parts",
     "rules_of",
+    "weigh",
 ]
 
 ROUNDS = 10
@@ -69,20 +74,7 @@ def build(design: Design) -> BoatPlan:
     Raises:
         BuildError: the boat cannot be built as asked, or its places do not settle.
     """
-    hull = shape(design)
-    arrangement = first_arrangement(design)
-    fixed = fixed_parts(hull, arrangement)
-    for _ in range(ROUNDS):
-        parts = in_building_order((*fixed, *placed_parts(hull, arrangement)))
-        moved = next_arrangement(design, parts, arrangement)
-        if same_places(arrangement, moved):
-            break
-        arrangement = moved
-    else:
-        raise BuildError(
-            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
-        )
-    balance = balance_boat(hull, parts, arrangement)
+    hull, arrangement, parts, balance = _settled(design)
     marked = mark_parts(hull, arrangement, parts)
     if balance.flotation is not None:
         marked = mark_waterline(hull, marked, *balance.flotation.line)
@@ -93,6 +85,35 @@ def build(design: Design) -> BoatPlan:
         *boat_checks(hull, arrangement, balance),
     )
     return BoatPlan(design, hull, arrangement, marked, joints, checks, balance)
+
+
+def weigh(design: Design) -> BoatPlan:
+    """Like `build`, for its balance alone: without marks and joints, and with the balance's checks only.
+
+    Raises:
+        BuildError: the boat cannot be built as asked, or its places do not settle.
+    """
+    hull, arrangement, parts, balance = _settled(design)
+    return BoatPlan(design, hull, arrangement, parts, (), boat_checks(hull, arrangement, balance), balance)
+
+
+def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatBalance]:
+    """Hull, places of the fittings when nothing moves any more, parts without marks, and how all that balances."""
+    hull = shape(design)
+    arrangement = first_arrangement(design)
+    fixed = fixed_parts(hull, arrangement)
+    known = dict(zip((part.id for part in fixed), part_weights(fixed), strict=True))
+    for _ in range(ROUNDS):
+        parts = in_building_order((*fixed, *placed_parts(hull, arrangement)))
+        moved = next_arrangement(design, parts, arrangement, known)
+        if same_places(arrangement, moved):
+            break
+        arrangement = moved
+    else:
+        raise BuildError(
+            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
+        )
+    return hull, arrangement, parts, balance_boat(hull, parts, arrangement, known)
 
 
 def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ...]:
@@ -220,9 +241,11 @@ def parts_file(file: Path, progress: Progress = _silent) -> tuple[Order, tuple[B
 
 def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
     """Build every design of a file; its balance as plans and as JSON."""
-    order = read_order(file)
-    plans = plan_parts(order, progress)
-    return plans, to_text(balances_json(plans))
+    plans = []
+    for design in read_order(file).designs:
+        progress(f"weighing {design.name}")
+        plans.append(weigh(design))
+    return tuple(plans), to_text(balances_json(plans))
 
 
 def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan]:

@@ -24,6 +24,7 @@ ORDER = (
     ("files", "staging"),
     ("pipeline",),
     ("screen",),
+    ("balance_screen",),
     ("cli",),
 )
 RANK = {name: rank for rank, row in enumerate(ORDER) for name in row}
