@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -215,6 +216,8 @@ def _write(file: Path, out: Path | None, paper: Paper | None, anyway: bool, what
 
 def main() -> None:
     """Run the command line."""
+    # Nearly everything that is made lives to the end: looking for rubbish less often answers a tenth sooner.
+    gc.set_threshold(100_000, 50, 50)
     app()
 
 

@@ -20,14 +20,12 @@ from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault
 from hullcut.hull.checks import hull_checks
 from hullcut.hull.form import shape
-from hullcut.nesting.lay_out import lay_out
-from hullcut.nesting.offer import offer_for
 from hullcut.nesting.values import Piece, Rules
 from hullcut.parts.checks import part_checks
-from hullcut.parts.extra import extra_part
 from hullcut.parts.joints import joint_lines, measure_joints
 from hullcut.parts.marking import mark_parts
-from hullcut.parts.take_off import fixed_parts, in_building_order, placed_parts
+from hullcut.parts.stand import stand
+from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
 from hullcut.parts.waterline import mark_waterline
 from hullcut.plan import balances_json, checks_json, parts_json, to_text
 
@@ -75,7 +73,7 @@ def build(design: Design) -> BoatPlan:
         BuildError: the boat cannot be built as asked, or its places do not settle.
     """
     hull, arrangement, parts, balance = _settled(design)
-    marked = mark_parts(hull, arrangement, parts)
+    marked = mark_parts(hull, arrangement, in_building_order((*parts, *stand(hull, arrangement))))
     if balance.flotation is not None:
         marked = mark_waterline(hull, marked, *balance.flotation.line)
     joints = measure_joints(marked, joint_lines(hull), design.name)
@@ -88,7 +86,7 @@ def build(design: Design) -> BoatPlan:
 
 
 def weigh(design: Design) -> BoatPlan:
-    """Like `build`, for its balance alone: without marks and joints, and with the balance's checks only.
+    """Like `build`, for its balance alone: without stand, marks and joints, and with the balance's checks only.
 
     Raises:
         BuildError: the boat cannot be built as asked, or its places do not settle.
@@ -98,13 +96,13 @@ def weigh(design: Design) -> BoatPlan:
 
 
 def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatBalance]:
-    """Hull, places of the fittings when nothing moves any more, parts without marks, and how all that balances."""
+    """Hull, places of the fittings when nothing moves any more, parts afloat without marks, and how all balances."""
     hull = shape(design)
     arrangement = first_arrangement(design)
     fixed = fixed_parts(hull, arrangement)
     known = dict(zip((part.id for part in fixed), part_weights(fixed), strict=True))
     for _ in range(ROUNDS):
-        parts = in_building_order((*fixed, *placed_parts(hull, arrangement)))
+        parts = in_building_order((*fixed, *moving_parts(hull, arrangement)))
         moved = next_arrangement(design, parts, arrangement, known)
         if same_places(arrangement, moved):
             break
@@ -131,6 +129,11 @@ def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
     Raises:
         BuildError: a boat cannot be built, or a part fits no stock.
     """
+    # Loaded only here, so that what lays out nothing answers sooner.
+    from hullcut.nesting.lay_out import lay_out
+    from hullcut.nesting.offer import offer_for
+    from hullcut.parts.extra import extra_part
+
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)

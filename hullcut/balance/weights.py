@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -109,10 +110,9 @@ def _centre_and_span(part: Part) -> tuple[np.ndarray, float]:
         return part.panel.to_space(np.array([[middle.x, middle.y]]), 0.0)[0], span
     x0, y0, x1, y1 = polygon.bounds
     cuts = np.linspace(x0, x1, _STRIPS + 1)
-    shapely.prepare(polygon)
-    low, high = np.full(_STRIPS, y0), np.full(_STRIPS, y1)
-    boxes = np.asarray(shapely.box(cuts[:-1], low, cuts[1:], high), dtype=object)
-    strips = np.asarray(shapely.intersection(polygon, boxes), dtype=object)
+    strips = np.array(
+        [shapely.clip_by_rect(polygon, start, y0 - 1.0, stop, y1 + 1.0) for start, stop in itertools.pairwise(cuts)]
+    )
     strips = strips[np.asarray(shapely.area(strips)) > 0.0]
     areas = shapely.area(strips)
     places = part.panel.to_space(shapely.get_coordinates(shapely.centroid(strips)), 0.0)
