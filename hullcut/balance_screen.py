@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from rich.markup import escape
 
 from hullcut.balance.weights import centre_of_gravity
+from hullcut.compare import changed_keys, measures_of
 from hullcut.lengths import both
 from hullcut.screen import console_for, table_of
 
@@ -16,12 +16,11 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from hullcut.balance.weights import Weight
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
-    from hullcut.design.values import Design
+    from hullcut.compare import Measure
 
-__all__ = ["balance_screen", "changed_keys", "compare_screen", "comparison"]
+__all__ = ["balance_screen", "compare_screen"]
 
 _ESTIMATE = (
     "Running figures are estimates. Method: Savitsky 1964, its equations from memory, friction by the ITTC-1957 line; "
@@ -199,91 +198,29 @@ def compare_screen(a: OrderPlan, b: OrderPlan) -> None:
     """Print the designs of two files side by side, pair by pair, and what was changed."""
     console = console_for()
     for one, other in zip(a.boat_plans, b.boat_plans, strict=False):
-        heads = (one.design.name, other.design.name, "change")
-        table = table_of(f"{one.design.name} and {other.design.name}", "", *heads, right=heads)
-        for row in comparison(a, one, b, other):
-            table.add_row(*(escape(cell) for cell in row))
+        names = _told_apart(one.design.name, other.design.name)
+        table = table_of(f"{names[0]} and {names[1]}", "", *names, "change", right=(*names, "change"))
+        for row in measures_of(a, one, b, other):
+            table.add_row(*(escape(cell) for cell in _cells(row)))
         console.print(table)
-        keys = table_of("Changed in the design", "key", one.design.name, other.design.name)
+        keys = table_of("Changed in the design (lengths in mm, weights in g)", "key", *names)
         changed = changed_keys(one.design, other.design)
         for key, before, after in changed:
-            keys.add_row(key, escape(before), escape(after))
-        console.print(keys if changed else "The designs have the same keys.")
+            keys.add_row(escape(key), escape(before), escape(after))
+        console.print(keys if changed else "Both designs say the same.")
     more = abs(len(a.boat_plans) - len(b.boat_plans))
     if more:
         console.print(f"{more} further design{'s' if more > 1 else ''} had nothing to be set beside.")
 
 
-def comparison(a: OrderPlan, one: BoatPlan, b: OrderPlan, other: BoatPlan) -> list[tuple[str, str, str, str]]:
-    """Rows of name, first, second and change; a change only between numbers."""
-    rows: list[tuple[str, str, str, str]] = []
-    first, second = _measures(a, one), _measures(b, other)
-    for (name, unit, places, x), (*_, y) in zip(first, second, strict=True):
-        cells = ["" if value is None else f"{value:.{places}f} {unit}".strip() for value in (x, y)]
-        change = "" if x is None or y is None or abs(y - x) < 0.5 * 10.0**-places else f"{y - x:+.{places}f}"
-        rows.append((name, cells[0], cells[1], change))
-    return rows
+def _told_apart(one: str, other: str) -> tuple[str, str]:
+    """Both names; two of a name are told apart."""
+    return (one, other) if one != other else (f"{one} (A)", f"{other} (B)")
 
 
-def _measures(order: OrderPlan, plan: BoatPlan) -> list[tuple[str, str, int, float | None]]:
-    """Name, unit, decimals and value of everything that is set side by side."""
-    hull, found = plan.design.hull, plan.balance
-    lies, running = found.flotation, found.running
-    wooden: list[Weight] = [each for each in found.weights if each.kind == "part"]
-    cost = [line.cost for line in order.layout.shopping if line.cost is not None]
-    bend = next((each for each in plan.checks if each.name.startswith("Bottom bends")), None)
-    counts = {status: sum(each.status == status for each in plan.checks) for status in ("warn", "fail")}
-    reached = running.reached
-    return [
-        ("Length", "mm", 1, hull.length),
-        ("Beam", "mm", 1, hull.beam),
-        ("Depth", "mm", 1, hull.depth),
-        ("Weight, half a tank", "g", 0, found.mass),
-        ("Wood afloat", "g", 0, sum(each.mass for each in wooden)),
-        ("Balance point", "% of length", 1, found.cg[0] / hull.length * 100.0),
-        ("Sheets and boards of the file", "", 0, float(sum(line.count for line in order.layout.shopping))),
-        ("Cost at the file's prices", "", 2, sum(cost) if cost else None),
-        ("Draft", "mm", 1, None if lies is None else lies.draft),
-        ("Trim by the stern", "°", 2, None if lies is None else lies.trim),
-        ("Freeboard, least", "mm", 1, None if lies is None else lies.freeboard),
-        ("Steadiness, GM", "mm", 0, None if lies is None else lies.gm),
-        ("Foam needed", "litres", 1, found.foam.total),
-        ("Shaft angle", "°", 1, plan.arrangement.shaft.angle),
-        ("Speed, estimate", "m/s", 1, None if reached is None else reached.likely),
-        ("  at least", "m/s", 1, None if reached is None else reached.low),
-        ("  at most", "m/s", 1, None if reached is None else reached.high),
-        (
-            "Bend of the bottom" if bend is None else f"Bend of the bottom, {bend.unit}",
-            "",
-            2,
-            None if bend is None else bend.value,
-        ),
-        ("  its limit", "", 2, None if bend is None else bend.limit),
-        ("Checks to watch", "", 0, float(counts["warn"])),
-        ("Checks that fail", "", 0, float(counts["fail"])),
-    ]
-
-
-def changed_keys(a: Design, b: Design) -> list[tuple[str, str, str]]:
-    """Every dotted key whose value differs, with both values; what was left out counts as chosen."""
-    one, other = dict(_flat("", a)), dict(_flat("", b))
-    keys = list(dict.fromkeys([*one, *other]))
-    left = [(key, one.get(key, ""), other.get(key, "")) for key in keys]
-    return [row for row in left if row[1] != row[2]]
-
-
-_UNSAID = ("name", "about", "file", "lines")
-
-
-def _flat(prefix: str, value: object) -> Iterator[tuple[str, str]]:
-    if dataclasses.is_dataclass(value):
-        for field in dataclasses.fields(value):
-            if prefix or field.name not in _UNSAID:
-                yield from _flat(f"{prefix}.{field.name}" if prefix else field.name, getattr(value, field.name))
-    elif isinstance(value, tuple) and value and dataclasses.is_dataclass(value[0]):
-        for i, each in enumerate(value):
-            yield from _flat(f"{prefix}[{i + 1}]", each)
-    elif isinstance(value, float):
-        yield prefix, f"{value:.4g}" if abs(value) < 1000.0 else f"{value:.1f}"
-    else:
-        yield prefix, str(value)
+def _cells(row: Measure) -> tuple[str, str, str, str]:
+    """Name, first, second and change of a measure as written."""
+    one, other = (
+        "" if value is None else f"{value:.{row.places}f} {row.unit}".strip() for value in (row.first, row.second)
+    )
+    return row.name, one, other, "" if not row.change else f"{row.change:+.{row.places}f}"

@@ -163,14 +163,18 @@ def balance(file: FileArgument, json: JsonOption = False) -> None:
 def compare(
     a: Annotated[Path, typer.Argument(metavar="A", help="A design or order file (.toml).", show_default=False)],
     b: Annotated[Path, typer.Argument(metavar="B", help="Another one.", show_default=False)],
+    json: JsonOption = False,
 ) -> None:
     """Set two designs side by side: sizes, weights, sheets, freeboard, speed, bend, and what was changed."""
     from hullcut.balance_screen import compare_screen
     from hullcut.pipeline import compare_files
 
     with _told(), _progress() as progress:
-        one, other = compare_files(a, b, progress)
-    compare_screen(one, other)
+        one, other, text = compare_files(a, b, progress)
+    if json:
+        typer.echo(text, nl=False)
+    else:
+        compare_screen(one, other)
 
 
 @app.command()

@@ -251,9 +251,12 @@ def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPl
     return tuple(plans), to_text(balances_json(plans))
 
 
-def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan]:
-    """Plan two files, to set their boats side by side."""
-    return plan_file(a, progress), plan_file(b, progress)
+def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan, str]:
+    """Plan two files, to set their boats side by side; both plans, and the comparison as JSON."""
+    from hullcut.compare import compare_json
+
+    one, other = plan_file(a, progress), plan_file(b, progress)
+    return one, other, to_text(compare_json(one, other))
 
 
 def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path, ...]:

@@ -20,7 +20,7 @@ ORDER = (
     ("boat_plan",),
     ("drawing",),
     ("packet",),
-    ("plan_schema", "plan"),
+    ("plan_schema", "plan", "compare"),
     ("files", "staging"),
     ("pipeline",),
     ("screen",),
