@@ -14,26 +14,28 @@ from typing import TYPE_CHECKING, Literal
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
 from hullcut.balance.checks import boat_checks
+from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault
 from hullcut.hull.checks import hull_checks
 from hullcut.hull.form import shape
-from hullcut.nesting.lay_out import lay_out
-from hullcut.nesting.offer import offer_for
 from hullcut.nesting.values import Piece, Rules
 from hullcut.parts.checks import part_checks
-from hullcut.parts.extra import extra_part
 from hullcut.parts.joints import joint_lines, measure_joints
 from hullcut.parts.marking import mark_parts
-from hullcut.parts.take_off import fixed_parts, in_building_order, placed_parts
+from hullcut.parts.stand import stand
+from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
 from hullcut.parts.waterline import mark_waterline
 from hullcut.plan import balances_json, checks_json, parts_json, to_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.arrangement import Arrangement
+    from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design, Order, Shop
+    from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -49,6 +51,7 @@ __all__ = [
     "plan_order",
     "plan_parts",
     "rules_of",
+    "weigh",
 ]
 
 ROUNDS = 10
@@ -69,21 +72,8 @@ def build(design: Design) -> BoatPlan:
     Raises:
         BuildError: the boat cannot be built as asked, or its places do not settle.
     """
-    hull = shape(design)
-    arrangement = first_arrangement(design)
-    fixed = fixed_parts(hull, arrangement)
-    for _ in range(ROUNDS):
-        parts = in_building_order((*fixed, *placed_parts(hull, arrangement)))
-        moved = next_arrangement(design, parts, arrangement)
-        if same_places(arrangement, moved):
-            break
-        arrangement = moved
-    else:
-        raise BuildError(
-            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
-        )
-    balance = balance_boat(hull, parts, arrangement)
-    marked = mark_parts(hull, arrangement, parts)
+    hull, arrangement, parts, balance = _settled(design)
+    marked = mark_parts(hull, arrangement, in_building_order((*parts, *stand(hull, arrangement))))
     if balance.flotation is not None:
         marked = mark_waterline(hull, marked, *balance.flotation.line)
     joints = measure_joints(marked, joint_lines(hull), design.name)
@@ -93,6 +83,35 @@ def build(design: Design) -> BoatPlan:
         *boat_checks(hull, arrangement, balance),
     )
     return BoatPlan(design, hull, arrangement, marked, joints, checks, balance)
+
+
+def weigh(design: Design) -> BoatPlan:
+    """Like `build`, for its balance alone: without stand, marks and joints, and with the balance's checks only.
+
+    Raises:
+        BuildError: the boat cannot be built as asked, or its places do not settle.
+    """
+    hull, arrangement, parts, balance = _settled(design)
+    return BoatPlan(design, hull, arrangement, parts, (), boat_checks(hull, arrangement, balance), balance)
+
+
+def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatBalance]:
+    """Hull, places of the fittings when nothing moves any more, parts afloat without marks, and how all balances."""
+    hull = shape(design)
+    arrangement = first_arrangement(design)
+    fixed = fixed_parts(hull, arrangement)
+    known = dict(zip((part.id for part in fixed), part_weights(fixed), strict=True))
+    for _ in range(ROUNDS):
+        parts = in_building_order((*fixed, *moving_parts(hull, arrangement)))
+        moved = next_arrangement(design, parts, arrangement, known)
+        if same_places(arrangement, moved):
+            break
+        arrangement = moved
+    else:
+        raise BuildError(
+            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
+        )
+    return hull, arrangement, parts, balance_boat(hull, parts, arrangement, known)
 
 
 def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ...]:
@@ -110,6 +129,11 @@ def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
     Raises:
         BuildError: a boat cannot be built, or a part fits no stock.
     """
+    # Loaded only here, so that what lays out nothing answers sooner.
+    from hullcut.nesting.lay_out import lay_out
+    from hullcut.nesting.offer import offer_for
+    from hullcut.parts.extra import extra_part
+
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
@@ -220,14 +244,19 @@ def parts_file(file: Path, progress: Progress = _silent) -> tuple[Order, tuple[B
 
 def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
     """Build every design of a file; its balance as plans and as JSON."""
-    order = read_order(file)
-    plans = plan_parts(order, progress)
-    return plans, to_text(balances_json(plans))
+    plans = []
+    for design in read_order(file).designs:
+        progress(f"weighing {design.name}")
+        plans.append(weigh(design))
+    return tuple(plans), to_text(balances_json(plans))
 
 
-def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan]:
-    """Plan two files, to set their boats side by side."""
-    return plan_file(a, progress), plan_file(b, progress)
+def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan, str]:
+    """Plan two files, to set their boats side by side; both plans, and the comparison as JSON."""
+    from hullcut.compare import compare_json
+
+    one, other = plan_file(a, progress), plan_file(b, progress)
+    return one, other, to_text(compare_json(one, other))
 
 
 def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path, ...]:

@@ -20,19 +20,29 @@ if TYPE_CHECKING:
     from hullcut.design.values import Order, Stock
     from hullcut.pipeline import Made
 
-__all__ = ["checks_screen", "failures_screen", "parts_screen", "sheets_screen", "written_screen"]
+__all__ = [
+    "checks_screen",
+    "console_for",
+    "failures_screen",
+    "parts_screen",
+    "sheets_screen",
+    "table_of",
+    "written_screen",
+]
 
 _WORDS = {"ok": "holds", "warn": "watch", "fail": "FAILS"}
 
 
-def _console(stderr: bool = False) -> Console:
+def console_for(stderr: bool = False) -> Console:
+    """A console for tables, wide where it is no terminal."""
     console = Console(stderr=stderr, highlight=False)
     if not console.is_terminal:
         console.width = 140
     return console
 
 
-def _table(title: str, *columns: str, right: Sequence[str] = ()) -> Table:
+def table_of(title: str, *columns: str, right: Sequence[str] = ()) -> Table:
+    """A table with headed columns, some of them set to the right."""
     table = Table(title=title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
     for column in columns:
         table.add_column(column, justify="right" if column in right else "left", overflow="fold")
@@ -49,9 +59,9 @@ def _figure(value: float | None) -> str:
 
 def checks_screen(plans: Sequence[BoatPlan]) -> None:
     """Print every check of every design."""
-    console = _console()
+    console = console_for()
     for plan in plans:
-        table = _table(f"Checks of {plan.design.name}", "", "check", "value", "limit", "unit", "what to do", "source")
+        table = table_of(f"Checks of {plan.design.name}", "", "check", "value", "limit", "unit", "what to do", "source")
         for each in plan.checks:
             table.add_row(
                 _WORDS[each.status],
@@ -73,10 +83,10 @@ def _count(checks: Sequence[Check]) -> str:
 
 def parts_screen(order: Order, plans: Sequence[BoatPlan]) -> None:
     """Print the parts list of every design, with counts for one boat and for the order."""
-    console = _console()
+    console = console_for()
     for plan in plans:
         boats = sum(boat.design == plan.design.name for boat in order.boats)
-        table = _table(
+        table = table_of(
             f"Parts of {plan.design.name}, {boats} boat{'s' if boats > 1 else ''}",
             "part",
             "count",
@@ -112,9 +122,9 @@ def _stock_name(stock: Stock) -> str:
 
 def sheets_screen(plan: OrderPlan) -> None:
     """Print what to buy, how it is cut, and how near that is to the least possible."""
-    console = _console()
+    console = console_for()
     units = plan.order.units
-    table = _table(
+    table = table_of(
         f"What to buy for {plan.order.name}",
         "count",
         "stock",
@@ -156,7 +166,7 @@ def _size(stock: Stock, units: Units) -> str:
 
 def _sheet_rows(console: Console, plan: OrderPlan) -> None:
     numbers = ("no.", "pieces", "cuts", "used")
-    table = _table("Cutting", "no.", "stock", "size", "pieces", "cuts", "used", right=numbers)
+    table = table_of("Cutting", "no.", "stock", "size", "pieces", "cuts", "used", right=numbers)
     for sheet in plan.layout.sheets:
         table.add_row(
             str(sheet.number),
@@ -170,7 +180,7 @@ def _sheet_rows(console: Console, plan: OrderPlan) -> None:
 
 
 def _bound_rows(console: Console, plan: OrderPlan) -> None:
-    table = _table(
+    table = table_of(
         "Against the least possible", "wood", "thick", "counted", "plan", "no plan can use less than", "proof"
     )
     for each in plan.layout.bounds:
@@ -188,7 +198,7 @@ def _bound_rows(console: Console, plan: OrderPlan) -> None:
 
 def failures_screen(plan: OrderPlan) -> None:
     """Print, to the error stream, what fails and what to watch."""
-    console = _console(stderr=True)
+    console = console_for(stderr=True)
     for each in plan.boat_plans:
         for found in each.checks:
             if found.status != "ok":
@@ -200,7 +210,7 @@ def failures_screen(plan: OrderPlan) -> None:
 
 def written_screen(made: Made) -> None:
     """Print where the results are."""
-    console = _console()
+    console = console_for()
     console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
     for name, words in (
         ("packet.pdf", "the build packet"),

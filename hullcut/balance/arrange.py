@@ -9,8 +9,9 @@ from hullcut.balance.shaft import shaft_line
 from hullcut.balance.weights import centre_of_gravity, shaft_mass, weight_table
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from hullcut.balance.weights import Weight
     from hullcut.design.values import Design
     from hullcut.parts.values import Part
 
@@ -37,13 +38,15 @@ def first_arrangement(design: Design) -> Arrangement:
     )
 
 
-def next_arrangement(design: Design, parts: Sequence[Part], now: Arrangement) -> Arrangement:
+def next_arrangement(
+    design: Design, parts: Sequence[Part], now: Arrangement, known: Mapping[str, Weight] | None = None
+) -> Arrangement:
     """Move the engine so that the boat balances where it should, as far as its bay allows.
 
     Where the design fixes the engine's place, the engine stays. The balance point is where the boat balances with
     these weights and half a tank of fuel, which is the wanted one unless the engine could not be moved far enough.
     """
-    mass, x, _, _ = centre_of_gravity(weight_table(design, parts, now))
+    mass, x, _, _ = centre_of_gravity(weight_table(design, parts, now, known))
     wanted = design.balance.point * design.hull.length
     if design.engine.plate_at is not None:
         return _arranged(design, design.engine.plate_at, x)

@@ -14,7 +14,7 @@ from hullcut.parts.fin import fin_area_centre
 from hullcut.stock.water import water
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from hullcut.arrangement import Arrangement
     from hullcut.balance.drive_line import DriveLine, Handling
@@ -99,10 +99,12 @@ def ballast_for(mass: float, x: float, wanted: float, aft: float, fore: float) -
     return Ballast(mass * (wanted - x) / (place - wanted), place)
 
 
-def balance_boat(hull: Hull, parts: Sequence[Part], arrangement: Arrangement) -> BoatBalance:
+def balance_boat(
+    hull: Hull, parts: Sequence[Part], arrangement: Arrangement, known: Mapping[str, Weight] | None = None
+) -> BoatBalance:
     """Weigh, float and run a boat."""
     design = hull.design
-    weights = weight_table(design, parts, arrangement)
+    weights = weight_table(design, parts, arrangement, known)
     mass, *centre = centre_of_gravity(weights)
     cg = (centre[0], centre[1], centre[2])
     inertia = pitch_inertia(weights)

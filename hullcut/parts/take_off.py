@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["fixed_parts", "in_building_order", "placed_parts", "take_off"]
+__all__ = ["fixed_parts", "in_building_order", "moving_parts", "placed_parts", "take_off"]
 
 # Families in the order in which a builder meets them.
 _ORDER = (
@@ -69,16 +69,20 @@ def fixed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
     )
 
 
-def placed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
-    """The parts that move with the engine or with the balance point."""
+def moving_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
+    """The parts afloat that move with the engine or with the balance point."""
     return (
         bottom(hull, arrangement),
         fin(hull, arrangement),
         fin_cleat(hull, arrangement),
         *bearers(hull, arrangement),
         engine_plate(hull, arrangement),
-        *stand(hull, arrangement),
     )
+
+
+def placed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
+    """The parts that move with the engine or with the balance point, those that stay ashore included."""
+    return (*moving_parts(hull, arrangement), *stand(hull, arrangement))
 
 
 def in_building_order(parts: Iterable[Part]) -> tuple[Part, ...]:
