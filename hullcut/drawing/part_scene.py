@@ -13,6 +13,7 @@ from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both
+from hullcut.parts.bevels import bevel_words
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -121,6 +122,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     items += _grain_arrow(part, ground)
     for mark in part.marks:
         items += _mark_words(mark, ground)
+    items += ground.block([(words, False) for words in bevel_words(part, units)], _MARK_SIZE)
     return items
 
 
