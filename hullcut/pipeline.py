@@ -267,10 +267,10 @@ def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path
         OutputError: a file of that name stands there already, or the folder cannot be written.
     """
     from hullcut.design.schema import design_schema
-    from hullcut.design.starter import starter_text
+    from hullcut.design.starter import starter_files
     from hullcut.staging import write_new
 
-    files = {f"{name}.toml": starter_text(name, sample).encode()}
+    files = {file: text.encode() for file, text in starter_files(name, sample).items()}
     if schema:
         files["design.schema.json"] = to_text(design_schema()).encode()
     return write_new(folder, files)

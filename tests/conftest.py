@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 SAMPLES = Path(__file__).resolve().parent.parent / "sample_designs"
-DESIGNS = ("bramblefin", "marshpenny", "ten_lines")
+DESIGNS = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
 
 
 @cache

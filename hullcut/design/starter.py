@@ -10,9 +10,11 @@ from pathlib import Path
 from hullcut.design.models.fields import name_problem
 from hullcut.errors import DesignError, Fault
 
-__all__ = ["sample_names", "starter_text"]
+__all__ = ["sample_names", "starter_files"]
 
 _NAME_LINE = re.compile(r'^name[ \t]*=[ \t]*"[^"\n]*"', re.MULTILINE)
+
+_OFFSETS_LINE = re.compile(r'^offsets[ \t]*=[ \t]*"[^"\n]*"', re.MULTILINE)
 
 
 def _folder() -> Path:
@@ -28,12 +30,15 @@ def sample_names() -> tuple[str, ...]:
     return tuple(path.stem for path in found if "hull" in tomllib.loads(path.read_text(encoding="utf-8")))
 
 
-def starter_text(name: str, sample: str) -> str:
-    """Return a sample's text, remarks and all, with its boat renamed.
+def starter_files(name: str, sample: str) -> dict[str, str]:
+    """Return a sample's text, remarks and all, with its boat renamed; and its table of offsets, where it has one.
 
     Args:
         name: of the new boat, one word.
         sample: one of `sample_names()`.
+
+    Returns:
+        Text by file name.
 
     Raises:
         DesignError: where the name cannot be used or there is no such sample.
@@ -50,4 +55,9 @@ def starter_text(name: str, sample: str) -> str:
     if faults:
         raise DesignError(*faults)
     text = (_folder() / f"{sample}.toml").read_text(encoding="utf-8")
-    return _NAME_LINE.sub(f'name = "{name}"', text, count=1)
+    table = tomllib.loads(text)["hull"].get("offsets")
+    text = _NAME_LINE.sub(f'name = "{name}"', text, count=1)
+    if table is None:
+        return {f"{name}.toml": text}
+    text = _OFFSETS_LINE.sub(f'offsets = "{name}.csv"', text, count=1)
+    return {f"{name}.toml": text, f"{name}.csv": (_folder() / table).read_text(encoding="utf-8")}

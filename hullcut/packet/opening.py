@@ -98,7 +98,7 @@ def _words(hull: HullSizes) -> list[tuple[str, str]]:
     shape = (
         ("bow transom", "the flat board that closes the bow", hull.bow == "pram"),
         ("stem", "the upright corner where the sides meet at the bow", hull.bow == "stem"),
-        ("flare", "how far the sides lean outward", hull.flare > 0.0),
+        ("flare", "how far the sides lean outward", hull.flare > 0.0 or hull.offsets is not None),
         ("rake", "how far a transom or a stem leans", hull.transom_rake > 0.0 or hull.bow_rake > 0.0),
         ("rocker", "the rise of the bottom towards the stern", hull.rocker > 0.0),
     )

@@ -93,7 +93,8 @@ class Kit:
     def sloped(self) -> bool:
         """Whether ends and edges of the frame slope, so that they are planed to fit."""
         sizes = self.plan.design.hull
-        return bool(sizes.flare or sizes.transom_rake or sizes.bow != "sled" or sizes.sheer_rise)
+        flared = sizes.flare or sizes.offsets is not None
+        return bool(flared or sizes.transom_rake or sizes.bow != "sled" or sizes.sheer_rise)
 
     def size(self, mm: float) -> str:
         """A length in both units, the design's own first."""

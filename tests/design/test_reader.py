@@ -65,7 +65,7 @@ def test_marshpenny_is_flared_and_tapers(samples):
 def test_ten_lines_are_a_boat(samples):
     text = (samples / "ten_lines.toml").read_text()
     assert text.count("\n") == 10
-    assert read_order(samples / "ten_lines.toml").designs[0].name == "puddlewick"
+    assert read_order(samples / "ten_lines.toml").designs[0].name == "sedgewattle"
 
 
 def test_an_order_mixes_designs_and_its_shop_replaces_theirs(samples):

@@ -7,7 +7,7 @@ import pytest
 from hullcut.design.models import DesignFile
 from hullcut.design.schema import design_schema, order_schema
 
-DESIGNS = ("bramblefin", "marshpenny", "ten_lines")
+DESIGNS = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
 
 
 def load(samples, name):

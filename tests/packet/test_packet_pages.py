@@ -100,7 +100,7 @@ def test_bookmarks_title_and_language():
         titles = [(mark.level, mark.get_title(), mark.get_dest().get_index()) for mark in document.get_toc()]
         chapters = [title for depth, title, _ in titles if depth == 0]
         assert chapters == [
-            "puddlewick",
+            "sedgewattle",
             "How to use this packet",
             "Working safely",
             "Parts list",
@@ -112,7 +112,7 @@ def test_bookmarks_title_and_language():
         assert pages == sorted(pages)
         for _, title, page in titles:
             assert title.split()[0] in texts("ten_lines")[page]
-        assert document.get_metadata_dict()["Title"] == "puddlewick: build packet"
+        assert document.get_metadata_dict()["Title"] == "sedgewattle: build packet"
     finally:
         document.close()
     assert b"/Lang" in packet("ten_lines")

@@ -17,14 +17,13 @@ from hullcut.parts.take_off import take_off
 from hullcut.pipeline import build
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_designs"
-NAMES = ("bramblefin", "marshpenny", "puddlewick")
-_FILES = {"puddlewick": "ten_lines"}
+NAMES = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot")
 
 
 @functools.cache
 def sample(name):
     """The design of a sample boat."""
-    return read_order(SAMPLES / f"{_FILES.get(name, name)}.toml").designs[0]
+    return read_order(SAMPLES / f"{name}.toml").designs[0]
 
 
 @functools.cache

@@ -54,6 +54,8 @@ def _planed(hull: Hull, part: Part) -> tuple[Facet, ...]:
     solid = part_solid(part)
     if part.family == "bottom" and hull.bow is None:
         return _reshaped(solid, lambda points: _under_sheer(hull, points))
+    if part.family == "side" and hull.pointed:
+        return _reshaped(solid, lambda points: _on_own_side(points, part.hand == "port"))
     if short_id(part) == "stem-block":
         return _reshaped(solid, lambda points: _between_sides(hull, points))
     return solid
@@ -70,6 +72,13 @@ def _under_sheer(hull: Hull, points: Array) -> Array:
     lowered = points.copy()
     lowered[:, 2] = np.minimum(points[:, 2], hull.sheer_height(points[:, 0]))
     return lowered
+
+
+def _on_own_side(points: Array, port: bool) -> Array:
+    """Points with what stands past the centre line planed off, as the sides' ends are where they meet at a stem."""
+    kept = points.copy()
+    kept[:, 1] = np.maximum(points[:, 1], 0.0) if port else np.minimum(points[:, 1], 0.0)
+    return kept
 
 
 def _between_sides(hull: Hull, points: Array) -> Array:

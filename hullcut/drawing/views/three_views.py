@@ -120,7 +120,7 @@ def _plan_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     if sizes.beam - sizes.beam_at_transom > 1.0:
         widest = frame.at((sizes.parallel_from + sizes.parallel_to) / 2.0, 0.0)[0]
         items += plumb(*_span(frame, half), widest, widest, left - _LEVEL, both(sizes.beam, units))
-    if sizes.beam - sizes.beam_at_bow > 1.0:
+    if sizes.beam - sizes.beam_at_bow > 1.0 and not plan.hull.pointed:
         items += plumb(*_span(frame, bow), ahead, ahead, ahead + 5.0, both(sizes.beam_at_bow, units))
     decks = plan.design.decks
     foot = frame.at(0.0, -half)[1]
