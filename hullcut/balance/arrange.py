@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from hullcut.arrangement import Arrangement
@@ -24,9 +25,22 @@ def engine_bay(design: Design) -> tuple[float, float]:
     thickness = design.woods.engine_plate.thickness
     covered = design.decks.after_to if design.decks.after != "open" else 0.0
     shelf_end = design.radio.shelf_from + design.radio.shelf_length
-    aft = max(covered, shelf_end) + 5.0
+    aft = max(covered, shelf_end)
+    aft += _lean(design, aft) + 5.0
     fore = design.decks.fore_from - half - thickness / 2.0 - 5.0
     return aft, max(aft, fore)
+
+
+def _lean(design: Design, plate_x: float) -> float:
+    """How far the engine plate, square to the shaft, leans aft of its output at its head; 0 where a cover clears it."""
+    engine = design.engine
+    angle = math.radians(shaft_line(design, plate_x).angle)
+    shoulder = design.woods.bottom.thickness + engine.bearer_height + math.tan(angle) * engine.bearer_length / 2.0
+    head = shoulder + engine.plate_height * math.cos(angle)
+    roof = design.hull.depth - (design.woods.deck.thickness if design.laps.deck == "between" else 0.0)
+    if design.decks.after == "open" or head < roof - design.decks.beam_depth:
+        return 0.0
+    return math.tan(angle) * (head - engine.output_height)
 
 
 def first_arrangement(design: Design) -> Arrangement:

@@ -225,7 +225,7 @@ class _Sizes:
             bolts=0,
             bolt_diameter=5.0,
             plate_width=self.share(0.47, self.beam, 6),
-            plate_height=self.share(0.6, self.depth, 3),
+            plate_height=self.share(0.4, self.depth, 2),
             bearer_length=self.share(0.22, self.length, 9),
             bearer_height=self.share(0.15, self.depth, 0.75),
             bearer_gap=self.share(0.24, self.beam, 3),

@@ -245,9 +245,9 @@ class Engine:
         bolts: how many bolts stand on it.
         bolt_diameter: of the bolt holes.
         plate_width: across the boat.
-        plate_height: from the bearers' upper edge.
+        plate_height: from the bearers' upper edge, along the plate.
         bearer_length: along the boat.
-        bearer_height: from the bottom's inner face.
+        bearer_height: of their after ends, from the bottom's inner face; their tops rise forward with the shaft.
         bearer_gap: between the bearers' inner faces.
         rpm: greatest, under load.
         power: watts at those turns.

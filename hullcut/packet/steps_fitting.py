@@ -85,7 +85,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
             (
                 "Clamp the bearers upright on their marks.",
                 "Glue and screw them through the bottom.",
-                "Set the engine plate over both bearers, upright.",
+                "Set the engine plate on both bearers, square to their tops.",
                 "Bolt the engine to the plate to try it.",
                 "Move it only if the balance test asks for it.",
             ),

@@ -14,6 +14,7 @@ from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, landings
 from hullcut.parts.outline import as_points
 from hullcut.parts.screws import screw_marks
+from hullcut.parts.shaft_slot import slot_outline
 from hullcut.parts.values import Mark
 
 if TYPE_CHECKING:
@@ -193,11 +194,8 @@ def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
 
 def _bottom_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
     shaft = arrangement.shaft
-    half = hull.design.drive.tube_diameter / 2.0
-    x = np.array([shaft.slot_from, shaft.slot_to, shaft.slot_to, shaft.slot_from, shaft.slot_from])
-    y = np.array([-half, -half, half, half, -half])
-    z = hull.bottom_height(x, hull.bottom_thickness / 2.0)
-    slot = as_points(part.panel.to_flat(line(x, y, z))[:, :2])
+    ring = part.panel.to_flat(slot_outline(hull, arrangement))[:, :2]
+    slot = as_points(np.vstack([ring, ring[:1]]))
     exit_at = line(shaft.exit_x, 0.0, hull.bottom_height(np.array([shaft.exit_x])))
     found = [
         Mark("slot", "shaft slot: saw it only after trying the engine in place", "inner", slot),
