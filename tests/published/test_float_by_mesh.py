@@ -1,8 +1,6 @@
 """How every hull floats, against a general mesh library (trimesh) that cuts the hull's outside with the water."""
 
-import sys
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,9 +9,7 @@ from hullcut.balance.sections import direction, hull_sections, immersed
 from hullcut.hull.form import shape
 from tests.conftest import SAMPLES, planned
 from tests.hull_mesh import below, float_mesh, hull_mesh, upward
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "packet"))
-from trial_bows import BOWS, design_of
+from tests.packet.trial_bows import BOWS, design_of
 
 
 @cache
