@@ -94,10 +94,10 @@ def test_what_is_too_heavy_sinks_and_says_so():
 
 def test_a_boat_upside_down_has_an_arm_of_nothing():
     boat = built("bramblefin")
-    arms = righting_arms(hull_sections(boat.hull, 40.0), boat.balance.mass, boat.balance.cg, 999.1)
+    lies = boat.balance.flotation
+    arms = righting_arms(hull_sections(boat.hull, 40.0), boat.balance.mass, boat.balance.cg, lies.water.density)
     assert arms[-1].heel == 180.0
     assert abs(arms[-1].arm) < 0.5
-    lies = boat.balance.flotation
     crossed = next(i for i, arm in enumerate(arms) if i and arm.arm <= 0.0)
     assert arms[crossed - 1].heel <= lies.vanishes <= arms[crossed].heel
     heels, heights = [arm.heel for arm in arms], [arm.arm for arm in arms]
