@@ -192,8 +192,16 @@ def packet(file: FileArgument, out: OutOption = None, paper: PaperOption = None,
 
 
 @app.command()
+def organiser(
+    file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False
+) -> None:
+    """Write the organiser's document (PDF): weights, flotation, foam, shaft line, running, pitches, checks."""
+    _write(file, out, paper, anyway, "organiser")
+
+
+@app.command()
 def make(file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False) -> None:
-    """Write everything: plan, lists, templates, cutting plan and packet."""
+    """Write everything: plan, lists, templates, cutting plan, packet and the organiser's document."""
     _write(file, out, paper, anyway, "all")
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
 
-__all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
+__all__ = ["all_files", "organiser_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
 
 Files = dict[str, bytes]
 Paper = Literal["letter", "a4"]
@@ -73,7 +73,7 @@ def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
     templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
-    rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
+    rest = [partial(_sheet_files, plan), partial(_list_files, plan), partial(_organiser_file, plan, paper)]
     tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
     return _merged(share_out(tasks))
 
@@ -92,6 +92,12 @@ def packet_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     """The packet: one for a lone boat, one for each boat of an order."""
     progress("writing the packet")
     return _merged(share_out(_packet_tasks(plan, paper)))
+
+
+def organiser_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+    """The organiser's document."""
+    progress("writing the organiser's document")
+    return _organiser_file(plan, paper)
 
 
 def _alternately(first: Sequence[Task], second: Sequence[Task]) -> Iterator[Task]:
@@ -157,6 +163,12 @@ def _packet_file(plan: OrderPlan, boat: Boat, paper: Paper, lone: bool) -> Files
 
     name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
     return {name: packet_pdf(plan, boat, paper, stamp_of(plan))}
+
+
+def _organiser_file(plan: OrderPlan, paper: Paper) -> Files:
+    from hullcut.packet.organiser.document import organiser_pdf
+
+    return {"organiser.pdf": organiser_pdf(plan, paper, stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:

@@ -204,7 +204,7 @@ def make_files(
         out: the folder to write to; None for output/NAME in the working folder.
         paper: "letter" or "a4"; None to go by the design's units.
         anyway: whether to write although a check fails, with a stamp on every page.
-        what: "all", "templates" or "packet".
+        what: "all", "templates", "packet" or "organiser".
         progress: told what is being done.
 
     Raises:
@@ -212,7 +212,7 @@ def make_files(
         BuildError: a boat cannot be built, or a part fits no stock.
         OutputError: the results cannot be written.
     """
-    from hullcut.files import all_files, packet_files, template_files
+    from hullcut.files import all_files, organiser_files, packet_files, template_files
     from hullcut.staging import put_in_place, refuse_target
 
     folder = out if out is not None else Path("output") / read_order(file).name
@@ -222,7 +222,7 @@ def make_files(
         return Made(plan, folder, ())
     wanted = paper or ("letter" if plan.order.units == "in" else "a4")
     chosen: Literal["letter", "a4"] = "a4" if wanted == "a4" else "letter"
-    writers = {"all": all_files, "templates": template_files, "packet": packet_files}
+    writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
     files = writers[what](plan, chosen, progress)
     progress(f"putting {len(files)} files in place")
     return Made(plan, folder, put_in_place(folder, files))

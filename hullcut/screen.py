@@ -214,6 +214,7 @@ def written_screen(made: Made) -> None:
     console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
     for name, words in (
         ("packet.pdf", "the build packet"),
+        ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
         ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
         ("sheets", "the cutting plan of each sheet, SVG and DXF"),
         ("parts", "each part, SVG"),

@@ -41,7 +41,7 @@ def test_every_promised_file_is_there_and_listed(made):
     written = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
     sheets = [sheet["number"] for sheet in plan["layout"]]
     promised = {"packet.pdf", "templates.pdf", "plan.json", "plan.schema.json", "parts.csv", "shopping.csv"}
-    promised |= {"manifest.json"}
+    promised |= {"manifest.json", "organiser.pdf"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}
     assert written == promised
@@ -213,7 +213,7 @@ def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
     assert nothing.paths == ()
     assert not (tmp_path / "out").exists()
     make_files(tmp_path / "sharp.toml", tmp_path / "out", None, anyway=True, what="all")
-    for name in ("packet.pdf", "templates.pdf"):
+    for name in ("packet.pdf", "templates.pdf", "organiser.pdf"):
         with pdfplumber.open(tmp_path / "out" / name) as document:
             for page in document.pages:
                 assert "CHECK FAILED" in page.extract_text(), (name, page.page_number)

@@ -267,7 +267,6 @@ def _told(
     surface = line[0] + line[1] * x
     wetted = np.flatnonzero(low <= surface)
     first = float(x[wetted[-1]]) if len(wetted) else 0.0
-    vanishes = next((b.heel for a, b in itertools.pairwise(arms) if a.heel > 0.0 and b.arm <= 0.0), 180.0)
     return Flotation(
         water=water,
         volume=wet.volume,
@@ -289,11 +288,19 @@ def _told(
         line=line,
         meets=first,
         arms=arms,
-        vanishes=vanishes,
+        vanishes=_vanishes(arms),
         floods=_floods(hull, upright, opening),
         empty_trim=trims[0],
         full_trim=trims[1],
     )
+
+
+def _vanishes(arms: tuple[RightingArm, ...]) -> float:
+    """Heel, degrees, at which the righting arm has gone, in proportion between two of them; 180 where it never goes."""
+    for a, b in itertools.pairwise(arms):
+        if a.heel > 0.0 and b.arm <= 0.0:
+            return a.heel + (b.heel - a.heel) * max(a.arm, 0.0) / max(a.arm - b.arm, 1e-9)
+    return 180.0
 
 
 def _open_middle(hull: Hull, x: Array) -> NDArray[np.bool_]:

@@ -8,6 +8,7 @@ from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, render, styles
 from hullcut.packet.lists import glue_page, parts_list, shopping
 from hullcut.packet.opening import cover, how_to_use, safety
+from hullcut.packet.setup_sheet import setup_sheet
 from hullcut.packet.steps import steps_chapter
 from hullcut.packet.studio import Studio
 
@@ -59,6 +60,7 @@ def packet_pdf(
         *shopping(plan, chosen, frames, look),
         *cutting_chapter(plan, frames, look),
         *steps_chapter(studio, frames, look),
+        *setup_sheet(studio, frames, look),
     ]
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")

@@ -207,7 +207,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
                 "Cut blocks to fill the fore compartment.",
-                "Wedge more foam under the after cover.",
+                _stern_foam(kit),
                 "Keep it clear of the engine and the muffler.",
             ),
             f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It is full.",
@@ -270,6 +270,14 @@ def deck_steps(kit: Kit) -> list[Step]:
             )
         )
     return steps
+
+
+def _stern_foam(kit: Kit) -> str:
+    """How much foam goes under the after cover."""
+    need = kit.plan.balance.foam
+    if need.aft <= 0.0:
+        return "Wedge more foam under the after cover."
+    return f"Wedge at least {math.ceil(need.aft * 10.0) / 10.0:.1f} litres more under the after cover."
 
 
 # How the fore deck is screwed down, by whether the sheer rises.
@@ -346,6 +354,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 "Bed the strut's bracket in sealant and bolt it through its pad.",
                 "Slide in the shaft and couple it to the engine.",
+                "Set its collar and washer against the log: they take the thrust.",
                 "Bolt the rudder's bracket through its pad.",
                 *upright,
                 "Link the rudder and the throttle to their servos.",

@@ -107,6 +107,7 @@ def test_bookmarks_title_and_language():
             "What to buy",
             "Cutting plan",
             "Building, step by step",
+            "Setup sheet",
         ]
         pages = [page for _, _, page in titles]
         assert pages == sorted(pages)
