@@ -7,12 +7,13 @@ import io
 from collections.abc import Callable
 from functools import partial
 from itertools import zip_longest
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
+from hullcut.errors import Fault, OutputError
 from hullcut.lengths import inches
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
@@ -23,11 +24,12 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
+    from hullcut.drawing.paper import Printing
+    from hullcut.drawing.scene import Item
 
 __all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
 
 Files = dict[str, bytes]
-Paper = Literal["letter", "a4"]
 Task = Callable[[], Files]
 Progress = Callable[[str], None]
 
@@ -69,29 +71,32 @@ def stamp_of(plan: OrderPlan) -> str | None:
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
-def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
-    templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
-    rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
-    tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
+    templates = [partial(_design_files, plan, each, printing) for each in plan.boat_plans]
+    rest = [partial(_sheet_files, plan, printing.kerf), partial(_list_files, plan)]
+    tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, printing)))
     return _merged(share_out(tasks))
 
 
-def template_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+def template_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
     progress("drawing the templates")
     return _merged(
         share_out(
-            [partial(_sheet_files, plan), *(partial(_design_files, plan, each, paper) for each in plan.boat_plans)]
+            [
+                partial(_sheet_files, plan, printing.kerf),
+                *(partial(_design_files, plan, each, printing) for each in plan.boat_plans),
+            ]
         )
     )
 
 
-def packet_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+def packet_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """The packet: one for a lone boat, one for each boat of an order."""
     progress("writing the packet")
-    return _merged(share_out(_packet_tasks(plan, paper)))
+    return _merged(share_out(_packet_tasks(plan, printing)))
 
 
 def _alternately(first: Sequence[Task], second: Sequence[Task]) -> Iterator[Task]:
@@ -116,47 +121,60 @@ def _list_files(plan: OrderPlan) -> Files:
     }
 
 
-def _design_files(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
+def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     """The templates of one design."""
-    from hullcut.drawing.tiling import Template, templates_pdf
+    from hullcut.drawing.tiling import Template, pages_json, pages_pdf, tile
 
     units = each.design.units
     scenes = [(part, part_scene(part, units)) for part in each.parts]
     files = {f"parts/{part.id}.svg": to_svg(scene).encode() for part, scene in scenes}
-    templates = [Template(scene, part.name, part_caption(part, units)) for part, scene in scenes if not is_plain(part)]
+    templates = [
+        Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
+    ]
     plain = [part for part in each.parts if is_plain(part)]
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-    name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
+    name = "templates" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}"
     stamp = stamp_of(plan)
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
-    files[name] = templates_pdf(templates, paper, title)
+    try:
+        pages = tile(templates, printing.paper, title, correction=printing.correction)
+    except ValueError as error:
+        raise OutputError(Fault("", None, "--paper", str(error), "")) from None
+    files[f"{name}.pdf"] = pages_pdf(pages, title)
+    files[f"{name}.json"] = to_text(pages_json(pages, templates, each.design.name)).encode()
     return files
 
 
-def _sheet_files(plan: OrderPlan) -> Files:
-    """Each sheet as SVG and DXF."""
+def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
+    """Each sheet as SVG for reading, and as DXF for a machine."""
     from hullcut.drawing.dxf import to_dxf
+    from hullcut.drawing.machine_scene import machine_scene
 
     parts = plan.parts
-    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, plan.order.units)).encode() for part in plan.extras}
+    units = plan.order.units
+    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, units)).encode() for part in plan.extras}
+    known: dict[str, tuple[Item, ...]] = {}
     for sheet in plan.layout.sheets:
-        scene = sheet_scene(sheet, parts, plan.order.units)
-        files[f"sheets/{sheet.number}.svg"] = to_svg(scene).encode()
+        files[f"sheets/{sheet.number}.svg"] = to_svg(sheet_scene(sheet, parts, units)).encode()
+        try:
+            scene = machine_scene(sheet, parts, units, kerf, known)
+        except ValueError as error:
+            raise OutputError(Fault("", None, "--kerf", str(error), "")) from None
         files[f"sheets/{sheet.number}.dxf"] = to_dxf(scene).encode("ascii")
     return files
 
 
-def _packet_tasks(plan: OrderPlan, paper: Paper) -> list[Task]:
+def _packet_tasks(plan: OrderPlan, printing: Printing) -> list[Task]:
     lone = len(plan.order.boats) == 1
-    return [partial(_packet_file, plan, boat, paper, lone) for boat in plan.order.boats]
+    return [partial(_packet_file, plan, boat, printing, lone) for boat in plan.order.boats]
 
 
-def _packet_file(plan: OrderPlan, boat: Boat, paper: Paper, lone: bool) -> Files:
+def _packet_file(plan: OrderPlan, boat: Boat, printing: Printing, lone: bool) -> Files:
     from hullcut.packet.packet import packet_pdf
 
     name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
-    return {name: packet_pdf(plan, boat, paper, stamp_of(plan))}
+    return {name: packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:

@@ -170,7 +170,10 @@ def frames_of(paper: Literal["letter", "a4"]) -> Frames:
 
 
 class _PacketCanvas(Canvas):
-    """A canvas that knows at the end how many pages there are."""
+    """A canvas that knows at the end how many pages there are, and that asks no viewer for a font."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:  # noqa: ANN401 - whatever the document template gives
+        super().__init__(*args, **{**more, "initialFontName": font.REGULAR})
 
     def save(self) -> None:
         pages = self.getPageNumber() - 1
