@@ -6,10 +6,15 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, render, styles
-from hullcut.packet.lists import glue_page, parts_list, shopping
+from hullcut.packet.fastening import fastening_chapter
+from hullcut.packet.finishing import first_float, sealing
+from hullcut.packet.lists import parts_list, shopping
 from hullcut.packet.opening import cover, how_to_use, safety
+from hullcut.packet.repairs import repairs
 from hullcut.packet.steps import steps_chapter
 from hullcut.packet.studio import Studio
+from hullcut.packet.words import words_chapter
+from hullcut.packet.workshop import tools_chapter
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -53,12 +58,17 @@ def packet_pdf(
     story = [
         *cover(studio, boat, frames, look),
         *how_to_use(chosen.design.hull, frames, look),
-        *glue_page(chosen, frames, look),
         *safety(frames, look),
-        *parts_list(chosen, frames, look),
         *shopping(plan, chosen, frames, look),
+        *tools_chapter(studio, frames, look),
+        *parts_list(chosen, frames, look),
         *cutting_chapter(plan, frames, look),
+        *fastening_chapter(studio, frames, look),
         *steps_chapter(studio, frames, look),
+        *sealing(chosen, frames, look),
+        *first_float(chosen, frames, look),
+        *repairs(chosen, frames, look),
+        *words_chapter(chosen.design.hull, frames, look),
     ]
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
