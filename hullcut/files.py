@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 from collections.abc import Callable
 from functools import partial
 from itertools import zip_longest
@@ -20,7 +21,7 @@ from hullcut.stock.woods import wood
 from hullcut.two_hands import share_out
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Sequence
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
@@ -31,7 +32,12 @@ __all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of",
 
 Files = dict[str, bytes]
 Task = Callable[[], Files]
+Weighted = tuple[float, Task]
 Progress = Callable[[str], None]
+
+# Of one design's packets the first takes longest, for it makes the pictures; seconds on a small machine.
+_FIRST_PACKET, _NEXT_PACKET = 2.5, 0.7
+_MOST_IN_BUNCH = 3
 
 _PART_COLUMNS = (
     "part",
@@ -74,35 +80,42 @@ def stamp_of(plan: OrderPlan) -> str | None:
 def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
-    templates = [partial(_design_files, plan, each, printing) for each in plan.boat_plans]
-    rest = [partial(_sheet_files, plan, printing.kerf), partial(_list_files, plan)]
-    tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, printing)))
-    return _merged(share_out(tasks))
+    return _shared(
+        [*_drawing_tasks(plan, printing), (1.0, partial(_list_files, plan)), *_packet_tasks(plan, printing, progress)]
+    )
 
 
 def template_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
     progress("drawing the templates")
-    return _merged(
-        share_out(
-            [
-                partial(_sheet_files, plan, printing.kerf),
-                *(partial(_design_files, plan, each, printing) for each in plan.boat_plans),
-            ]
-        )
-    )
+    return _shared(_drawing_tasks(plan, printing))
 
 
 def packet_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
-    """The packet: one for a lone boat, one for each boat of an order."""
+    """The packet: one for a lone boat; one for each boat of an order, and the class packet."""
     progress("writing the packet")
-    return _merged(share_out(_packet_tasks(plan, printing)))
+    return _shared(_packet_tasks(plan, printing, progress))
 
 
-def _alternately(first: Sequence[Task], second: Sequence[Task]) -> Iterator[Task]:
-    """Both lists of tasks, taken in turn, so that each of two hands gets some of both."""
-    for a, b in zip_longest(first, second):
-        yield from (task for task in (a, b) if task is not None)
+def _drawing_tasks(plan: OrderPlan, printing: Printing) -> list[Weighted]:
+    templates = [(2.5, partial(_design_files, plan, each, printing)) for each in plan.boat_plans]
+    sheets = 0.15 * len(plan.layout.sheets)
+    return [*templates, (sheets, partial(_sheet_files, plan, printing.kerf))]
+
+
+def _shared(tasks: Sequence[Weighted]) -> Files:
+    """Do tasks with two hands, each hand as nearly as may be half of the work."""
+    hands: tuple[list[Task], list[Task]] = ([], [])
+    loads = [0.0, 0.0]
+    for weight, task in sorted(tasks, key=lambda each: -each[0]):
+        lighter = 0 if loads[0] <= loads[1] else 1
+        hands[lighter].append(task)
+        loads[lighter] += weight
+    return _merged(share_out([task for pair in zip_longest(*hands, fillvalue=_nothing) for task in pair]))
+
+
+def _nothing() -> Files:
+    return {}
 
 
 def _merged(found: Iterable[Files]) -> Files:
@@ -165,16 +178,51 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     return files
 
 
-def _packet_tasks(plan: OrderPlan, printing: Printing) -> list[Task]:
-    lone = len(plan.order.boats) == 1
-    return [partial(_packet_file, plan, boat, printing, lone) for boat in plan.order.boats]
+def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress) -> list[Weighted]:
+    """Packets in bunches of boats that share their pictures; one design's boats in two bunches if they are many."""
+    tasks: list[Weighted] = []
+    for each in plan.boat_plans:
+        boats = [boat for boat in plan.order.boats if boat.design == each.design.name]
+        bunches = [boats[0::2], boats[1::2]] if len(boats) > _MOST_IN_BUNCH else [boats]
+        for bunch in bunches:
+            weight = _FIRST_PACKET + _NEXT_PACKET * (len(bunch) - 1)
+            tasks.append((weight, partial(_packets_of, plan, each, bunch, printing, _only_here(progress))))
+    if len(plan.order.boats) > 1:
+        tasks.append((1.5, partial(_class_file, plan, printing)))
+    return tasks
 
 
-def _packet_file(plan: OrderPlan, boat: Boat, printing: Printing, lone: bool) -> Files:
+def _only_here(progress: Progress) -> Progress:
+    """Progress that a helping process keeps to itself: only this one has the terminal."""
+    here = os.getpid()
+
+    def tell(words: str) -> None:
+        if os.getpid() == here:
+            progress(words)
+
+    return tell
+
+
+def _packets_of(
+    plan: OrderPlan, each: BoatPlan, boats: Sequence[Boat], printing: Printing, progress: Progress
+) -> Files:
     from hullcut.packet.packet import packet_pdf
+    from hullcut.packet.studio import Studio
 
-    name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
-    return {name: packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan))}
+    studio = Studio(each)
+    files: Files = {}
+    for boat in boats:
+        lone = len(plan.order.boats) == 1
+        progress("writing the packet" if lone else f"writing the packet of boat {boat.number}, {each.design.name}")
+        name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
+        files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan), studio)
+    return files
+
+
+def _class_file(plan: OrderPlan, printing: Printing) -> Files:
+    from hullcut.packet.class_packet import class_pdf
+
+    return {"class.pdf": class_pdf(plan, printing.packet_paper, stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.parts.values import Part
 
-__all__ = ["glue_grams", "parts_list", "screw_count", "shopping", "span"]
+__all__ = ["glue_grams", "parts_list", "screw_count", "shopping", "small_things", "span", "wood_list"]
 
 _THUMB = (30.0, 9.0)
 
@@ -70,12 +70,28 @@ def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[obje
 
 
 def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """Wood for the whole order; screws, glue and small things for this boat."""
+    """Wood where the boat is alone, for a class buys it together; screws, glue and small things for this boat."""
+    story: list[Flowable] = [CondPageBreak(200 * MM), Heading("What to buy", look.chapter)]
+    if len(plan.order.boats) == 1:
+        story += wood_list(plan, frames, look)
+    else:
+        story.append(
+            paragraph(
+                "The class packet lists the wood for all boats. The rest of this page is for this boat.", look.body
+            )
+        )
+    story += _screws(boat_plan, look)
+    story.append(Heading("Glue, paint and fittings", look.section, 1))
+    grams_to_buy = math.ceil(glue_grams(boat_plan) / 10.0) * 10
+    lines = [f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", *small_things(boat_plan)]
+    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
+
+
+def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """The wood to buy for the whole order."""
     boats = len(plan.order.boats)
     whom = "this boat" if boats == 1 else f"all {boats} boats of the order together"
     story: list[Flowable] = [
-        CondPageBreak(200 * MM),
-        Heading("What to buy", look.chapter),
         Heading("Wood", look.section, 1),
         paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),
         _wood_table(plan, frames, look),
@@ -93,7 +109,6 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
                 "#fff3d6",
             ),
         ]
-    story += [*_screws(boat_plan, look), *_small_things(boat_plan, look)]
     return story
 
 
@@ -163,14 +178,12 @@ def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
     ]
 
 
-def _small_things(plan: BoatPlan, look: Styles) -> list[Flowable]:
+def small_things(plan: BoatPlan) -> tuple[str, ...]:
+    """Paint, fittings and radio for one boat."""
     design = plan.design
-    chosen = glue(design.glue)
-    grams = math.ceil(glue_grams(plan) / 10.0) * 10
     units = design.units
     rudder_bolts = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
-    lines = (
-        f"About {grams} g of {chosen.name}, waste included.",
+    return (
         "Sealer and paint that fuel does not soften, with brushes.",
         f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
         f"{both(plan.arrangement.shaft.length, units)} long, and a coupling.",
@@ -182,8 +195,6 @@ def _small_things(plan: BoatPlan, look: Styles) -> list[Flowable]:
         "Sandpaper, gloves, glasses, dust masks and rags.",
         "Radio with failsafe, two servos, battery, watertight box, kill switch.",
     )
-    story: list[Flowable] = [Heading("Glue, paint and fittings", look.section, 1)]
-    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
 
 
 def span(minutes: int) -> str:

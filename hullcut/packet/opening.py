@@ -27,10 +27,13 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
     """Name, picture, three views, and lines for the builder's name and the boat's number."""
     design = studio.plan.design
     shown = [Shown(owner, PLAIN) for owner in studio.afloat]
-    views = three_views(studio.plan, studio.bodies, frames.width)
-    room = frames.height - views.height - 66.0
-    picture = studio.view("cover").picture(
-        f"{design.name} as built", shown, frames.width * 0.8, max(45.0, min(room, 88.0))
+    views = studio.kept(
+        f"three views {frames.width:.3f}", lambda: three_views(studio.plan, studio.bodies, frames.width)
+    )
+    room = max(45.0, min(frames.height - views.height - 66.0, 88.0))
+    picture = studio.kept(
+        f"cover {frames.width:.3f} {room:.3f}",
+        lambda: studio.view("cover").picture(f"{design.name} as built", shown, frames.width * 0.8, room),
     )
     builder = boat.builder if boat is not None and boat.builder else "_" * 30
     number = str(boat.number) if boat is not None else "_" * 8

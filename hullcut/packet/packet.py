@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hullcut.packet.class_packet import kit_chapter
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, render, styles
 from hullcut.packet.fastening import fastening_chapter
@@ -19,8 +20,11 @@ from hullcut.packet.workshop import tools_chapter
 if TYPE_CHECKING:
     from typing import Literal
 
+    from reportlab.platypus import Flowable
+
     from hullcut.boat_plan import OrderPlan
     from hullcut.design.values import Boat
+    from hullcut.packet.document import Frames, Styles
 
 __all__ = ["packet_pdf", "packets"]
 
@@ -62,7 +66,7 @@ def packet_pdf(
         *shopping(plan, chosen, frames, look),
         *tools_chapter(studio, frames, look),
         *parts_list(chosen, frames, look),
-        *cutting_chapter(plan, frames, look),
+        *_where_to_cut(plan, boat, frames, look),
         *fastening_chapter(studio, frames, look),
         *steps_chapter(studio, frames, look),
         *sealing(chosen, frames, look),
@@ -73,3 +77,10 @@ def packet_pdf(
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
     return render(story, f"{name}: build packet", foot, paper, watermark)
+
+
+def _where_to_cut(plan: OrderPlan, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:
+    """The cutting plan of a lone boat; in a class, where the boat's pieces lie in the plan of all boats."""
+    if boat is None or len(plan.order.boats) == 1:
+        return cutting_chapter(plan, frames, look)
+    return kit_chapter(plan, boat, frames, look)

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from hullcut.drawing.scene import Scene
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
@@ -64,11 +65,15 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
 
 
 def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
+    return SceneFlowable(studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before)))
+
+
+def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
-        return SceneFlowable(step.draw(*_PICTURE))
+        return step.draw(*_PICTURE)
     brought = studio.owners(*step.onto)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
-    return SceneFlowable(step_picture(studio, step, present, *_PICTURE))
+    return step_picture(studio, step, present, *_PICTURE)
 
 
 def _step_block(
