@@ -6,7 +6,6 @@ import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -34,13 +33,6 @@ app = typer.Typer(
 )
 
 
-class Paper(StrEnum):
-    """Paper of an ordinary printer."""
-
-    LETTER = "letter"
-    A4 = "a4"
-
-
 FileArgument = Annotated[
     Path, typer.Argument(metavar="FILE", help="A design or order file (.toml).", show_default=False)
 ]
@@ -50,8 +42,29 @@ OutOption = Annotated[
     typer.Option("--out", "-o", metavar="DIR", help="Where to write; output/NAME if not given.", show_default=False),
 ]
 PaperOption = Annotated[
-    Paper | None,
-    typer.Option("--paper", "-p", help="Letter for a design in inches, A4 for one in mm.", show_default=False),
+    str | None,
+    typer.Option(
+        "--paper",
+        "-p",
+        metavar="PAPER",
+        help="letter, legal, tabloid, a4, a3, a size (11x17 in) or a roll (roll 24 in); by the units if not given.",
+        show_default=False,
+    ),
+]
+MeasuredX = Annotated[
+    float, typer.Option("--measured-x", metavar="MM", help="What a ruler reads of the lying 100 mm bar.")
+]
+MeasuredY = Annotated[
+    float, typer.Option("--measured-y", metavar="MM", help="What a ruler reads of the standing 100 mm bar.")
+]
+KerfOption = Annotated[
+    str | None,
+    typer.Option(
+        "--kerf",
+        metavar="WIDTH",
+        help="Width of a laser's or router's cut, made good in the DXF files: 0.2 (mm), 1/8 in.",
+        show_default=False,
+    ),
 ]
 AnywayOption = Annotated[bool, typer.Option("--anyway", help="Write even if a check fails; every page says so.")]
 
@@ -179,10 +192,16 @@ def compare(
 
 @app.command()
 def templates(
-    file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False
+    file: FileArgument,
+    out: OutOption = None,
+    paper: PaperOption = None,
+    measured_x: MeasuredX = 100.0,
+    measured_y: MeasuredY = 100.0,
+    kerf: KerfOption = None,
+    anyway: AnywayOption = False,
 ) -> None:
-    """Write full-size templates: SVG, DXF and a PDF for an ordinary printer."""
-    _write(file, out, paper, anyway, "templates")
+    """Write full-size templates: SVG, DXF and a PDF for an ordinary printer or a roll."""
+    _write(file, out, paper, anyway, "templates", (measured_x, measured_y), kerf)
 
 
 @app.command()
@@ -200,9 +219,17 @@ def organiser(
 
 
 @app.command()
-def make(file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False) -> None:
+def make(
+    file: FileArgument,
+    out: OutOption = None,
+    paper: PaperOption = None,
+    measured_x: MeasuredX = 100.0,
+    measured_y: MeasuredY = 100.0,
+    kerf: KerfOption = None,
+    anyway: AnywayOption = False,
+) -> None:
     """Write everything: plan, lists, templates, cutting plan, packet and the organiser's document."""
-    _write(file, out, paper, anyway, "all")
+    _write(file, out, paper, anyway, "all", (measured_x, measured_y), kerf)
 
 
 def _planned(file: Path) -> OrderPlan:
@@ -212,13 +239,21 @@ def _planned(file: Path) -> OrderPlan:
         return plan_file(file, progress)
 
 
-def _write(file: Path, out: Path | None, paper: Paper | None, anyway: bool, what: str) -> None:
+def _write(
+    file: Path,
+    out: Path | None,
+    paper: str | None,
+    anyway: bool,
+    what: str,
+    measured: tuple[float, float] = (100.0, 100.0),
+    kerf: str | None = None,
+) -> None:
     from hullcut.pipeline import make_files
     from hullcut.screen import failures_screen, written_screen
 
     with _told():
         with _progress() as progress:
-            made = make_files(file, out, None if paper is None else paper.value, anyway, what, progress)
+            made = make_files(file, out, paper, anyway, what, progress, measured, kerf)
         failures_screen(made.plan)
         if not made.paths:
             typer.echo("Nothing was written. Mend the design, or add --anyway for pages with a stamp.", err=True)

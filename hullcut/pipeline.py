@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
@@ -17,7 +17,7 @@ from hullcut.balance.checks import boat_checks
 from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
-from hullcut.errors import BuildError, Fault
+from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.checks import hull_checks
 from hullcut.hull.form import shape
 from hullcut.nesting.values import Piece, Rules
@@ -195,35 +195,48 @@ class Made:
 
 
 def make_files(
-    file: Path, out: Path | None, paper: str | None, anyway: bool, what: str, progress: Progress = _silent
+    file: Path,
+    out: Path | None,
+    paper: str | None,
+    anyway: bool,
+    what: str,
+    progress: Progress = _silent,
+    measured: tuple[float, float] = (100.0, 100.0),
+    kerf: str | None = None,
 ) -> Made:
     """Plan a file and write its outputs, all or none.
 
     Args:
         file: a design or order file.
         out: the folder to write to; None for output/NAME in the working folder.
-        paper: "letter" or "a4"; None to go by the design's units.
+        paper: a name, a size or a roll, see `printing_of`; None to go by the design's units.
         anyway: whether to write although a check fails, with a stamp on every page.
         what: "all", "templates", "packet" or "organiser".
         progress: told what is being done.
+        measured: what a ruler reads of the printer check's 100 mm bars, across and along the page.
+        kerf: of the machine that the DXF files are for, which they then make good; None for the parts' own edges.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
         BuildError: a boat cannot be built, or a part fits no stock.
         OutputError: the results cannot be written.
     """
+    from hullcut.drawing.paper import printing_of
     from hullcut.files import all_files, organiser_files, packet_files, template_files
     from hullcut.staging import put_in_place, refuse_target
 
-    folder = out if out is not None else Path("output") / read_order(file).name
+    order = read_order(file)
+    folder = out if out is not None else Path("output") / order.name
     refuse_target(folder)
+    try:
+        printing = printing_of(paper, order.units, measured, kerf)
+    except ValueError as error:
+        raise OutputError(Fault("", None, "", str(error), "")) from None
     plan = plan_file(file, progress)
     if plan.failed and not anyway:
         return Made(plan, folder, ())
-    wanted = paper or ("letter" if plan.order.units == "in" else "a4")
-    chosen: Literal["letter", "a4"] = "a4" if wanted == "a4" else "letter"
     writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
-    files = writers[what](plan, chosen, progress)
+    files = writers[what](plan, printing, progress)
     progress(f"putting {len(files)} files in place")
     return Made(plan, folder, put_in_place(folder, files))
 

@@ -35,6 +35,9 @@ __all__ = [
 # Between neighbours on a shared page, mm.
 GAP = 5.0
 
+# Room kept between a part and the rim of its grid, mm.
+_CLEAR = 1.0
+
 
 @dataclass(frozen=True, slots=True)
 class Template:
@@ -44,11 +47,13 @@ class Template:
         scene: the part, mm.
         name: in words, "Side, port".
         subtitle: what else to write beside the name: count, wood, thickness.
+        part: the part's id; empty for what is no part.
     """
 
     scene: Scene
     name: str
     subtitle: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,12 +179,28 @@ def _count(length: float, window: float, overlap: float) -> int:
     return max(1, ceil((length - overlap) / (window - overlap) - 1e-9))
 
 
-def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Grid:
+def _starts(low: float, high: float, covered: float, several: bool) -> tuple[float, ...]:
+    """Where a grid may begin along one axis: centred, or with the part near either end where that may save pages."""
+    centred = 0.5 * (low + high - covered)
+    if not several or covered - (high - low) < 2.0 * _CLEAR:
+        return (centred,)
+    return (centred, low - _CLEAR, high + _CLEAR - covered)
+
+
+def _grids(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Iterator[Grid]:
     box = turned_box(ink.box(), turn)
     width, height = sheet.size
     columns, rows = _count(box[2] - box[0], width, overlap), _count(box[3] - box[1], height, overlap)
-    x0 = 0.5 * (box[0] + box[2] - columns * (width - overlap) - overlap)
-    y0 = 0.5 * (box[1] + box[3] - rows * (height - overlap) - overlap)
+    # Only a grid of several rows and columns can have a blank page in it.
+    several = columns > 1 and rows > 1
+    across, up = columns * (width - overlap) + overlap, rows * (height - overlap) + overlap
+    for x0 in _starts(box[0], box[2], across, several):
+        for y0 in _starts(box[1], box[3], up, several):
+            yield _grid(ink, sheet, turn, overlap, (x0, y0), (columns, rows))
+
+
+def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float, start: Point, count: tuple[int, int]) -> Grid:
+    (x0, y0), (columns, rows) = start, count
     grid = Grid(sheet, turn, overlap, x0, y0, columns, rows, ())
     cells = tuple(
         (row, column)
@@ -192,7 +213,8 @@ def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Grid:
 
 def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first."""
-    grids = [_grid(ink, sheet, turn, overlap) for sheet in sheets for turn in (0.0, 90.0)]
+    ways = ((sheet, turn) for sheet in sheets for turn in (0.0, 90.0))
+    grids = [grid for sheet, turn in ways for grid in _grids(ink, sheet, turn, overlap)]
     return min(grids, key=lambda grid: len(grid.cells))
 
 

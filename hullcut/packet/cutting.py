@@ -6,14 +6,14 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
 from hullcut.drawing.paths import bounds, bounds_of, clip_items
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title
 from hullcut.lengths import both, inches, millimetres
-from hullcut.packet.document import MM, Heading, grid, note_box, paragraph
+from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Kit
     from hullcut.packet.studio import Studio
 
-__all__ = ["deck_steps", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
+__all__ = ["deck_steps", "drain_height", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
 
 # What closes the bow, under the fore deck, by kind of bow; and what is left out to look in from ahead.
 _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
@@ -326,6 +326,44 @@ def _cover_steps(kit: Kit) -> list[Step]:
     ]
 
 
+# What the bow loop is bolted through, by kind of bow.
+_LOOP_IN = {
+    "sled": "Screw the bow loop through the deck into the nose block.",
+    "pram": "Bolt the bow loop through the bow transom, near its top.",
+    "stem": "Screw the bow loop into the stem block, near its top.",
+}
+
+
+def drain_height(kit: Kit) -> float:
+    """Height of the drain hole's middle above the bottom's outer face, mm: clear of the foot cleat."""
+    design = kit.plan.design
+    return design.woods.bottom.thickness + design.cleats.transom_height + 12.0
+
+
+def _through_hull_step(kit: Kit) -> Step:
+    """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
+    design = kit.plan.design
+    side = "port" if design.rudder.offset <= 0.0 else "starboard"
+    return Step(
+        "Fit the pushrods, the drain plug and the bow loop",
+        (),
+        ("drill and bits", "pliers", "screwdriver", "sealant"),
+        (
+            "Drill a hole through the transom for the rudder's pushrod.",
+            "Slide a rubber bellows over the rod, and seal its flange.",
+            "Link the rudder and the throttle to their servos.",
+            "Move both on the radio: no rod may rub or bind.",
+            f"Drill the drain hole low in the transom, to {side}.",
+            "Seal its bare edge, then fit the drain plug in sealant.",
+            _LOOP_IN[design.hull.bow],
+            "Tie a strong line to the loop and pull hard.",
+        ),
+        f"The drain hole's middle is {kit.size(drain_height(kit))} above the boat's bottom.",
+        adult="An adult tests the kill switch and the failsafe before the first start.",
+        extra=("propeller", "rudder", "shaft"),
+    )
+
+
 def finish_steps(kit: Kit) -> list[Step]:
     """Paint, strut, propeller, rudder, stand, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
@@ -357,15 +395,15 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Set its collar and washer against the log: they take the thrust.",
                 "Bolt the rudder's bracket through its pad.",
                 *upright,
-                "Link the rudder and the throttle to their servos.",
                 "Turn the propeller by hand: nothing touches.",
                 "This picture only sketches propeller and rudder.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
-            adult="An adult tests the cut-out and the failsafe before the first start.",
+            adult="Propeller blades are sharp: an adult fits it, with gloves.",
             extra=("propeller", "rudder", "shaft"),
         ),
+        _through_hull_step(kit),
     ]
     if stand:
         steps += [

@@ -12,7 +12,10 @@ from hullcut.drawing.views.projection import camera
 from hullcut.drawing.views.solids import loft_solid
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Scene
     from hullcut.drawing.views.solids import Facet
     from hullcut.parts.values import Part
 
@@ -48,6 +51,7 @@ class Studio:
         self.plan = plan
         self.bodies: dict[str, tuple[Facet, ...]] = {**boat_bodies(plan), FOAM: _foam(plan)}
         self._views: dict[Direction, View] = {}
+        self._kept: dict[str, Scene] = {}
 
     def view(self, direction: Direction) -> View:
         """The view from a direction."""
@@ -55,6 +59,12 @@ class Studio:
             azimuth, elevation, upside_down = _CAMERAS[direction]
             self._views[direction] = View(self.bodies, camera(azimuth, elevation, upside_down))
         return self._views[direction]
+
+    def kept(self, name: str, make: Callable[[], Scene]) -> Scene:
+        """A picture by its name, made when it is first asked for; boats of one design share it."""
+        if name not in self._kept:
+            self._kept[name] = make()
+        return self._kept[name]
 
     def owners(self, *parts: Part) -> list[str]:
         """The owners' names of all copies of some parts."""
