@@ -1,0 +1,107 @@
+"""The linear and the integer programs over ways to cut a sheet, solved by HiGHS.
+
+Both repeat exactly: one thread, a fixed seed, and counts of steps instead of a clock decide when to stop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+__all__ = ["IntegerAnswer", "Program"]
+
+
+@cache
+def _quiet_solver() -> Any:  # noqa: ANN401 - the library has no types of its own
+    """HiGHS without the banner that it prints as soon as it listens for callbacks."""
+    from highspy import Highs  # slow to load, and not needed for a parts list
+
+    class Quiet(Highs):
+        def enableCallbacks(self) -> None:  # noqa: N802 - the library's own name
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()
+
+    return Quiet
+
+
+@dataclass(frozen=True, slots=True)
+class IntegerAnswer:
+    """How often each way of cutting is used, and whether that is proven to be the least cost for these ways."""
+
+    counts: tuple[int, ...]
+    proven: bool
+
+
+class Program:
+    """Least cost such that every demand is met and no stock is used more often than it can be had.
+
+    Args:
+        demands: of each kind of piece.
+        limits: of each stock; None for as many as needed.
+    """
+
+    def __init__(self, demands: Sequence[int], limits: Sequence[int | None]) -> None:
+        self._solver = _quiet_solver()()
+        for name, value in (("threads", 1), ("random_seed", 0), ("parallel", "off"), ("mip_rel_gap", 0.0)):
+            self._solver.setOptionValue(name, value)
+        self._kinds = len(demands)
+        nothing = np.zeros(0, dtype=np.int32), np.zeros(0)
+        for demand in demands:
+            self._solver.addRow(float(demand), float("inf"), 0, *nothing)
+        for limit in limits:
+            self._solver.addRow(-float("inf"), float("inf") if limit is None else float(limit), 0, *nothing)
+        self._columns = 0
+
+    def add(self, stock: int, counts: Sequence[int], cost: float) -> None:
+        """Add a way to cut one piece of a stock into so many pieces of each kind."""
+        rows = [kind for kind, count in enumerate(counts) if count]
+        amounts = [float(counts[kind]) for kind in rows]
+        index = np.array([*rows, self._kinds + stock], dtype=np.int32)
+        self._solver.addCol(cost, 0.0, float("inf"), len(index), index, np.array([*amounts, 1.0]))
+        self._columns += 1
+
+    def prices(self) -> tuple[list[float], list[float]] | None:
+        """What each kind of piece is worth and what each stock is short of, from the linear program.
+
+        Returns:
+            Duals of the demands (from 0 up) and of the limits (from 0 down); None where no mix meets the demands.
+        """
+        self._solver.run()
+        if str(self._solver.getModelStatus()).rpartition(".")[2] != "kOptimal":
+            return None
+        duals = list(self._solver.getSolution().row_dual)
+        return [max(0.0, dual) for dual in duals[: self._kinds]], [min(0.0, dual) for dual in duals[self._kinds :]]
+
+    def whole(self, costs: Sequence[float], nodes: int, target: float | None = None) -> IntegerAnswer | None:
+        """The cheapest whole counts; the program can't be priced any more afterwards.
+
+        Args:
+            costs: of each way added so far, in order.
+            nodes: most branches looked at.
+            target: a cost that can't be beaten.
+
+        Returns:
+            None where nothing was found.
+        """
+        from highspy import HighsVarType
+
+        everything = np.arange(self._columns, dtype=np.int32)
+        self._solver.changeColsCost(self._columns, everything, np.array(costs, dtype=float))
+        self._solver.changeColsIntegrality(
+            self._columns, everything, np.array([HighsVarType.kInteger] * self._columns, dtype=object)
+        )
+        self._solver.setOptionValue("mip_max_nodes", nodes)
+        self._solver.setOptionValue("mip_max_stall_nodes", nodes)
+        if target is not None:
+            self._solver.setOptionValue("objective_target", target)
+        self._solver.run()
+        found = self._solver.getSolution()
+        if not found.value_valid or not found.col_value:
+            return None
+        status = str(self._solver.getModelStatus()).rpartition(".")[2]
+        counts = tuple(round(value) for value in found.col_value)
+        return IntegerAnswer(counts, status in ("kOptimal", "kObjectiveTarget"))
