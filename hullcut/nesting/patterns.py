@@ -8,11 +8,15 @@ At the end one integer program takes the cheapest mix of all ways found, over al
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from hullcut.design.values import Stock
+from hullcut.nesting.bounds import rounded_up
 from hullcut.nesting.boxes import Box, Room, room_of, to_grid
 from hullcut.nesting.choose import Filled, weights
 from hullcut.nesting.guillotine import CHOICES, SPLITS, Item, Spot, fill_in_order
@@ -106,17 +110,22 @@ class _Search:
         self.singles = sum(bool(kind.boxes) for kind in self.kinds)
         self.demands = [len(kind.boxes) for kind in self.kinds[: self.singles]]
 
-    def add(self, stock: int, spots: Sequence[Spot]) -> _Way | None:
-        """Keep a way to cut; None where one with the same pieces is known."""
+    def way(self, stock: int, spots: Sequence[Spot]) -> _Way:
+        """A way to cut, kept; the one that is known already where it has the same pieces."""
         counts = [0] * self.singles
         for spot in spots:
             for kind, count in self.kinds[spot.kind].cover:
                 counts[kind] += count
         key = (stock, tuple(counts))
-        if not spots or key in self.ways:
-            return None
-        self.ways[key] = _Way(stock, tuple(spots), tuple(counts))
+        if key not in self.ways:
+            self.ways[key] = _Way(stock, tuple(spots), tuple(counts))
         return self.ways[key]
+
+    def add(self, stock: int, spots: Sequence[Spot]) -> _Way | None:
+        """Keep a way to cut; None where one with the same pieces is known, or it holds nothing."""
+        before = len(self.ways)
+        way = self.way(stock, spots) if spots else None
+        return way if len(self.ways) > before else None
 
     def items(self, stock: int, demands: Sequence[int]) -> list[Item]:
         """Every single piece that fits a stock, as often as it is wanted and could find room."""
@@ -152,9 +161,10 @@ class _Search:
                 found += [item] * min(often, 3)
         return found
 
-    def first_fills(self) -> None:
-        """Ways from whole plans of one stock each, by many rules."""
+    def first_fills(self) -> list[_Way]:
+        """Ways from whole plans of one stock each, by many rules; the lightest plan that holds everything."""
         rules = [(choice, split, order) for order in _ORDERS for choice in CHOICES for split in SPLITS]
+        best: list[_Way] = []
         for stock, limit in enumerate(self.limits):
             items = self.every_item(stock, self.demands)
             if not items:
@@ -162,8 +172,19 @@ class _Search:
             tries = min(len(rules), max(_LEAST_TRIES, self.budget.first // len(items)))
             for choice, split, order in rules[:: len(rules) // tries]:
                 ranked = sorted(items, key=order, reverse=True)
-                for spots in fill_in_order(ranked, *self.space(stock), choice, split, limit or len(items)):
-                    self.add(stock, spots)
+                sheets = fill_in_order(ranked, *self.space(stock), choice, split, limit or len(items))
+                plan = [self.way(stock, spots) for spots in sheets]
+                if self.complete(plan) and (not best or self.weigh(plan) < self.weigh(best) - _SLACK):
+                    best = plan
+        return best
+
+    def complete(self, ways: Sequence[_Way]) -> bool:
+        """Whether ways hold everything that is wanted."""
+        held = np.sum([way.counts for way in ways], axis=0)
+        return bool((held >= self.demands).all())
+
+    def weigh(self, ways: Iterable[_Way]) -> float:
+        return sum(self.weight[way.stock] for way in ways)
 
     def every_item(self, stock: int, demands: Sequence[int]) -> list[Item]:
         """Every piece that fits a stock; stacks take the place of the parts that they hold."""
@@ -284,9 +305,16 @@ def search(
                 for lie in filled.lying
             ]
             seeker.add(place_of[filled.stock.id], spots)
-    seeker.first_fills()
+    weight = weights(offers)
+    best = min((sum(weight[filled.stock.id] for filled in plan) for plan in known), default=math.inf)
+    first = seeker.first_fills()
+    if first and seeker.weigh(first) < best - _SLACK:
+        best = seeker.weigh(first)
+    else:
+        first = []
     at_least = _price(seeker, proven)
-    return Found(_choose(seeker, max(proven, at_least)), at_least)
+    chosen = _choose(seeker, rounded_up(max(proven, at_least), offers), best) or first
+    return Found(_filled(seeker, chosen) if chosen else None, at_least)
 
 
 def _seeker(
@@ -367,20 +395,32 @@ def _fine(seeker: _Search, program: Program, exact: bool) -> float:
     return best
 
 
-def _choose(seeker: _Search, at_least: float) -> tuple[Filled, ...] | None:
-    """The cheapest whole mix of the most promising ways."""
-    ways = list(_promising(seeker))
+def _choose(seeker: _Search, at_least: float, best: float) -> list[_Way]:
+    """The cheapest whole mix of ways that is lighter than the best plan known; none where there is none."""
+    step = _step(seeker.weight)
+    ways, floor = _promising(seeker, best - step)
+    if not ways or rounded_up(floor - _SLACK, seeker.stocks) > best - step + _SLACK:
+        return []
     program = Program(seeker.demands, seeker.limits)
     for way in ways:
         capped = [min(count, demand) for count, demand in zip(way.counts, seeker.demands, strict=True)]
         program.add(way.stock, capped, seeker.weight[way.stock])
+    if best < math.inf:
+        program.limit_cost(best - step + _SLACK)
     tie = _TIE * min((weight for weight in seeker.weight if weight > 0), default=1.0)
     costs = [_cost(seeker, way, tie) for way in ways]
     nodes = max(1, min(seeker.budget.nodes, seeker.budget.nodes * _HARD // (len(ways) + 1)))
-    answer = program.whole(costs, nodes, at_least + tie / 2 if at_least > 0 else None)
+    answer = program.whole(costs, nodes, at_least + tie * 0.5 if at_least > 0 else None)
     if answer is None:
-        return None
-    return _filled(seeker, [way for way, count in zip(ways, answer.counts, strict=True) for _ in range(count)])
+        return []
+    return [way for way, count in zip(ways, answer.counts, strict=True) for _ in range(count)]
+
+
+def _step(weight: Sequence[float]) -> float:
+    """What two plans of different weight differ by at least: 0 where weights have no common measure."""
+    whole = [round(each) for each in weight if each > 0]
+    same = all(abs(each - round(each)) < _SLACK for each in weight)
+    return float(math.gcd(*whole)) if whole and same else 0.0
 
 
 def _cost(seeker: _Search, way: _Way, tie: float) -> float:
@@ -398,25 +438,28 @@ def _cost(seeker: _Search, way: _Way, tie: float) -> float:
     return seeker.weight[way.stock] + tie * (1.0 + 0.4 * held / largest + 0.001 * len(way.spots))
 
 
-def _promising(seeker: _Search) -> Iterable[_Way]:
-    """The ways that the linear program over all of them finds least costly to use."""
+def _promising(seeker: _Search, cutoff: float) -> tuple[list[_Way], float]:
+    """The ways that a plan as light as the cutoff may use, the least costly first; and what the linear program comes to.
+
+    A whole plan weighs at least what the linear program comes to and the losses of its ways on top.
+    """
     ways = list(seeker.ways.values())
-    if len(ways) <= seeker.budget.ways:
-        return ways
     program = Program(seeker.demands, seeker.limits)
     for way in ways:
         program.add(way.stock, way.counts, seeker.weight[way.stock])
     answer = program.prices()
     if answer is None:
-        return ways
+        return [], math.inf
     prices, shortage = answer
+    floor = program.value()
 
     def loss(way: _Way) -> float:
         value = sum(count * price for count, price in zip(way.counts, prices, strict=True) if count)
-        return seeker.weight[way.stock] - shortage[way.stock] - value
+        return round(seeker.weight[way.stock] - shortage[way.stock] - value, 9)
 
-    ranked = sorted(range(len(ways)), key=lambda number: (round(loss(ways[number]), 9), number))
-    return [ways[number] for number in sorted(ranked[: seeker.budget.ways])]
+    losses = [loss(way) for way in ways]
+    ranked = sorted((each, number) for number, each in enumerate(losses) if each <= cutoff - floor + _SLACK)
+    return [ways[number] for _, number in ranked[: seeker.budget.ways]], floor
 
 
 def _filled(seeker: _Search, ways: Sequence[_Way]) -> tuple[Filled, ...]:

@@ -23,7 +23,7 @@ def _quiet_solver() -> Any:  # noqa: ANN401 - the library has no types of its ow
     class Quiet(Highs):
         def enableCallbacks(self) -> None:  # noqa: N802 - the library's own name
             self.setOptionValue("output_flag", False)
-            super().enableCallbacks()
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
 
     return Quiet
 
@@ -55,6 +55,7 @@ class Program:
         for limit in limits:
             self._solver.addRow(-float("inf"), float("inf") if limit is None else float(limit), 0, *nothing)
         self._columns = 0
+        self._costs: list[float] = []
 
     def add(self, stock: int, counts: Sequence[int], cost: float) -> None:
         """Add a way to cut one piece of a stock into so many pieces of each kind."""
@@ -63,6 +64,7 @@ class Program:
         index = np.array([*rows, self._kinds + stock], dtype=np.int32)
         self._solver.addCol(cost, 0.0, float("inf"), len(index), index, np.array([*amounts, 1.0]))
         self._columns += 1
+        self._costs.append(cost)
 
     def prices(self) -> tuple[list[float], list[float]] | None:
         """What each kind of piece is worth and what each stock is short of, from the linear program.
@@ -75,6 +77,15 @@ class Program:
             return None
         duals = list(self._solver.getSolution().row_dual)
         return [max(0.0, dual) for dual in duals[: self._kinds]], [min(0.0, dual) for dual in duals[self._kinds :]]
+
+    def value(self) -> float:
+        """What the linear program came to when it was last solved."""
+        return float(self._solver.getInfo().objective_function_value)
+
+    def limit_cost(self, most: float) -> None:
+        """Allow no mix that costs more, by the costs with which the ways were added."""
+        costs = np.array(self._costs)
+        self._solver.addRow(-float("inf"), most, len(costs), np.arange(len(costs), dtype=np.int32), costs)
 
     def whole(self, costs: Sequence[float], nodes: int, target: float | None = None) -> IntegerAnswer | None:
         """The cheapest whole counts; the program can't be priced any more afterwards.
