@@ -82,6 +82,17 @@ class Program:
         """What the linear program came to when it was last solved."""
         return float(self._solver.getInfo().objective_function_value)
 
+    def uses(self) -> list[float]:
+        """How often the linear program uses each way, in the order in which they were added."""
+        return [float(each) for each in self._solver.getSolution().col_value]
+
+    def set_needs(self, demands: Sequence[int], limits: Sequence[int | None]) -> None:
+        """Change the demands and the limits."""
+        for row, demand in enumerate(demands):
+            self._solver.changeRowBounds(row, float(demand), float("inf"))
+        for row, limit in enumerate(limits, self._kinds):
+            self._solver.changeRowBounds(row, -float("inf"), float("inf") if limit is None else float(limit))
+
     def limit_cost(self, most: float) -> None:
         """Allow no mix that costs more, by the costs with which the ways were added."""
         costs = np.array(self._costs)

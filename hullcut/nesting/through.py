@@ -8,7 +8,8 @@ from hullcut.nesting.choose import weights
 from hullcut.nesting.dual_feasible import dual_feasible_bound
 from hullcut.nesting.kinds import kinds_of
 from hullcut.nesting.method import Outcome, Task
-from hullcut.nesting.patterns import EFFORTS, search
+from hullcut.nesting.patterns import search
+from hullcut.nesting.ways import EFFORTS
 
 __all__ = ["square_method", "through_method"]
 
