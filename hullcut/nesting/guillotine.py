@@ -56,10 +56,15 @@ def fill_in_order(
     """
     sheets: list[list[Spot]] = []
     free: list[_Free] = []
+    unfit: set[int] = set()
     for item in items:
+        if item.kind in unfit:
+            continue
         found = _fittest(item, free, choice)
         if found is None:
             if len(sheets) >= most:
+                # Free rectangles only shrink from here on.
+                unfit.add(item.kind)
                 continue
             fresh: list[_Free] = [(len(sheets), 0, 0, length, width)]
             found = _fittest(item, fresh, choice)

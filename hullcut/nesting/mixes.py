@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from hullcut.nesting.bounds import rounded_up
 from hullcut.nesting.choose import Filled
 from hullcut.nesting.dive import dive
@@ -110,11 +112,9 @@ def _promising(pool: Pool, cutoff: float) -> tuple[list[Way], float, Sequence[fl
     prices, shortage = answer
     floor = program.value()
 
-    def loss(way: Way) -> float:
-        value = sum(count * price for count, price in zip(way.counts, prices, strict=True) if count)
-        return round(pool.weight[way.stock] - shortage[way.stock] - value, 9)
-
-    losses = [loss(way) for way in ways]
+    _, counts, stocks = pool.table()
+    costs = np.array(pool.weight) - np.array(shortage)
+    losses = np.round(costs[stocks] - counts @ np.array(prices), 9).tolist()
     ranked = sorted((each, number) for number, each in enumerate(losses) if each <= cutoff - floor + SLACK)
     return [ways[number] for _, number in ranked[: pool.budget.ways]], floor, prices, shortage
 

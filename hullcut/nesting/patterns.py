@@ -26,6 +26,10 @@ from hullcut.nesting.ways import SLACK, Budget, Pool, Way, pool_of
 __all__ = ["Found", "search"]
 
 
+#: rounds without a way that pays, after which the prices count as settled.
+_PATIENCE = 3
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """What a search found.
@@ -100,7 +104,7 @@ def _price(pool: Pool, proven: float) -> float:
         for way in fresh:
             program.add(way.stock, way.counts, pool.weight[way.stock])
         still = 0 if fresh else still + 1
-        if still > 1:
+        if still > _PATIENCE:
             break
     return max(best, _fine(pool, program, exact))
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, room_of, to_grid
@@ -50,7 +51,7 @@ class Budget:
 
 
 EFFORTS: dict[str, Budget] = {
-    "normal": Budget(3000, 40, 60, 30_000, 300_000, 2, 400, 4, 300, 6, 16),
+    "normal": Budget(3000, 40, 60, 30_000, 300_000, 2, 250, 1, 300, 5, 16),
     "long": Budget(30_000, 80, 200, 120_000, 2_000_000, 12, 4000, 1000, 10_000, 40, 60),
 }
 
@@ -84,10 +85,12 @@ class Pool:
     demands: list[int] = field(default_factory=list)
     ways: dict[tuple[int, tuple[int, ...]], Way] = field(default_factory=dict)
     random: random.Random = field(default_factory=lambda: random.Random(_SEED))
+    known: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))
 
     def __post_init__(self) -> None:
         self.singles = sum(bool(kind.boxes) for kind in self.kinds)
         self.demands = [len(kind.boxes) for kind in self.kinds[: self.singles]]
+        self.known = np.zeros((0, self.singles))
 
     def way(self, stock: int, spots: Sequence[Spot]) -> Way:
         """A way to cut, kept; the one that is known already where it has the same pieces."""
@@ -258,13 +261,18 @@ class Pool:
 
     def paying(self, stock: int, worth: Sequence[float], shortage: Sequence[float]) -> list[Way]:
         """The ways that cost nothing on top of what they hold is worth."""
+        every, counts, stocks = self.table()
         least = self.weight[stock] - shortage[stock] - SLACK * max(1.0, self.weight[stock])
-        return [
-            way
-            for way in self.ways.values()
-            if way.stock == stock
-            and sum(worth[kind] * count for kind, count in enumerate(way.counts) if count) >= least
-        ]
+        pays = (counts @ np.array(worth[: self.singles]) >= least) & (stocks == stock)
+        return [every[number] for number in np.flatnonzero(pays)]
+
+    def table(self) -> tuple[list[Way], NDArray[np.float64], NDArray[np.int64]]:
+        """All ways, what each holds, and its stock."""
+        every = list(self.ways.values())
+        if len(every) > len(self.known):
+            fresh = np.array([way.counts for way in every[len(self.known) :]], dtype=float)
+            self.known = np.concatenate([self.known, fresh.reshape(-1, self.singles)])
+        return every, self.known, np.array([way.stock for way in every], dtype=np.int64)
 
     def within(self, spots: Sequence[Spot], demands: Sequence[int]) -> list[Spot]:
         """The spots whose pieces are all wanted: parts and stacks that hold them may not come to more together."""
