@@ -8,9 +8,11 @@ smaller, so it holds for through cuts and for true shapes alike.
 
 from __future__ import annotations
 
+import bisect
 import heapq
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, from_grid, room_of
@@ -21,6 +23,8 @@ __all__ = ["area_bound", "rounded_up", "stated"]
 
 #: mixes looked at before the plain area stands as the bound.
 _MOST_MIXES = 20_000
+#: weights of mixes to which a bound is rounded up; a heavier bound stands as it is.
+_MOST_SUMS = 3000
 #: mm2 (or a part of the currency) within which two sums are one.
 _ROUNDING = 1e-3
 #: mm by which a piece may pass the stock and still count as fitting, so that rounding never tightens the bound.
@@ -89,10 +93,27 @@ def area_bound(
 def rounded_up(at_least: float, offers: Sequence[Stock]) -> float:
     """The least weight of any mix of stock on sale that a bound allows."""
     weight = weights(offers)
-    kinds = sorted({(weight[stock.id], weight[stock.id]) for stock in offers if weight[stock.id] > 0})
+    kinds = tuple(sorted({weight[stock.id] for stock in offers if weight[stock.id] > 0}))
     if at_least <= _ROUNDING or not kinds:
         return max(0.0, at_least)
-    return max(at_least, _lightest(at_least - max(_ROUNDING, at_least * 1e-9), kinds, kinds))
+    sums = _sums(kinds)
+    found = bisect.bisect_left(sums, at_least - max(_ROUNDING, at_least * 1e-9))
+    return max(at_least, sums[found]) if found < len(sums) else at_least
+
+
+@lru_cache(maxsize=256)
+def _sums(kinds: tuple[float, ...]) -> tuple[float, ...]:
+    """The lightest weights that mixes of stock can have, in order."""
+    found: list[float] = []
+    heap = list(kinds)
+    while len(found) < _MOST_SUMS:
+        weight = heapq.heappop(heap)
+        if found and weight - found[-1] < _ROUNDING:
+            continue
+        found.append(weight)
+        for more in kinds:
+            heapq.heappush(heap, weight + more)
+    return tuple(found)
 
 
 def stated(

@@ -17,6 +17,7 @@ from hullcut.nesting.bounds import rounded_up
 from hullcut.nesting.boxes import Box
 from hullcut.nesting.choose import Filled, weights
 from hullcut.nesting.guillotine import Spot
+from hullcut.nesting.mix_bound import Conditions
 from hullcut.nesting.mixes import choose, filled_stock
 from hullcut.nesting.pricing import Frame, frame_of
 from hullcut.nesting.solver import Program
@@ -26,6 +27,8 @@ from hullcut.nesting.ways import SLACK, Budget, Pool, Way, pool_of
 __all__ = ["Found", "search"]
 
 
+#: the exact search joins in each of so many rounds, and where fillings find fewer ways than this.
+_EXACT_EACH, _FEW = 4, 4
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -80,33 +83,42 @@ def search(
         best = pool.weigh(first)
     else:
         first = []
-    at_least = _price(pool, proven)
+    at_least = _price(pool, proven, best)
     chosen = choose(pool, rounded_up(max(proven, at_least), offers), best) or first
     return Found(filled_stock(pool, chosen) if chosen else None, at_least)
 
 
-def _price(pool: Pool, proven: float) -> float:
-    """Rounds of pricing; returns the weight that no plan goes below."""
+def _price(pool: Pool, proven: float, best: float) -> float:
+    """Rounds of pricing; returns the weight that no plan goes below.
+
+    Args:
+        pool: gathers the ways.
+        proven: weight that no plan goes below, as far as is known.
+        best: weight of the best plan known; no bound above it is looked for.
+    """
     program = Program(pool.demands, pool.limits)
     for way in pool.ways.values():
         program.add(way.stock, way.counts, pool.weight[way.stock])
-    best = proven
     frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
     exact = _repeats(pool)
     still = 0
-    for _ in range(pool.budget.rounds):
+    for number in range(pool.budget.rounds):
         answer = program.prices()
         if answer is None:
-            return best
+            return proven
         fresh = pool.fills_by_worth(*answer, pool.budget.fills)
-        if exact:
+        if exact and (number % _EXACT_EACH == 0 or len(fresh) < _FEW):
             fresh += _exact_ways(pool, frame, *answer)
-        for way in fresh:
-            program.add(way.stock, way.counts, pool.weight[way.stock])
+        _join(pool, program, fresh)
         still = 0 if fresh else still + 1
         if still > _PATIENCE:
             break
-    return max(best, _fine(pool, program, exact))
+    return max(proven, _fine(pool, program, exact, best))
+
+
+def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
+    for way in ways:
+        program.add(way.stock, way.counts, pool.weight[way.stock])
 
 
 def _repeats(pool: Pool) -> bool:
@@ -124,18 +136,50 @@ def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Seq
     return fresh
 
 
-def _fine(pool: Pool, program: Program, exact: bool) -> float:
-    """The bound from prices on a fine grid, ways found there used too."""
-    best = 0.0
+def _fine(pool: Pool, program: Program, exact: bool, best: float) -> float:
+    """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
     frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
+    conditions = Conditions(pool.weight, pool.limits)
+    conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
     for _ in range(pool.budget.fine_rounds):
         answer = program.prices()
         if answer is None:
-            return best
-        best = max(best, frame.bound(answer[0], pool.demands, pool.weight, pool.limits))
+            break
+        _condition(conditions, frame, answer[0], pool.demands)
         fresh = _exact_ways(pool, frame, *answer) if exact else []
         if not fresh:
             break
-        for way in fresh:
-            program.add(way.stock, way.counts, pool.weight[way.stock])
-    return best
+        _join(pool, program, fresh)
+    at_least, numbers = conditions.lightest()
+    for _ in range(pool.budget.mixes):
+        if not numbers or at_least >= best - SLACK:
+            break
+        prices = _shortfall(pool, numbers)
+        if prices is None or not _condition(conditions, frame, prices, pool.demands):
+            break
+        before = numbers
+        at_least, numbers = conditions.lightest()
+        if numbers == before:
+            break
+    return min(at_least, best)
+
+
+def _condition(conditions: Conditions, frame: Frame, prices: Sequence[float], demands: Sequence[int]) -> bool:
+    found = frame.most(prices, demands)
+    if found is None:
+        return False
+    conditions.add(*found)
+    return True
+
+
+def _shortfall(pool: Pool, numbers: Sequence[int]) -> Sequence[float] | None:
+    """Prices by which the ways known do not get all that is wanted out of so many of each stock; None if they do."""
+    program = Program(pool.demands, numbers)
+    for kind in range(pool.singles):
+        program.add_gap(kind, pool.kinds[kind].area)
+    for way in pool.ways.values():
+        program.add(way.stock, way.counts, 0.0)
+    answer = program.prices()
+    if answer is None or program.value() < SLACK * pool.kinds[0].area:
+        return None
+    return answer[0]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from hullcut.design.values import Stock
-from hullcut.nesting.boxes import Room
+from hullcut.nesting.boxes import Room, from_grid
 from hullcut.nesting.guillotine import Spot
 from hullcut.nesting.kinds import Kind
 from hullcut.nesting.knapsack import Leaf, Split, Tree, Way, best_tree, best_values
@@ -30,6 +30,7 @@ class Frame:
         least: the same, rounded down.
         spaces: of each stock along and across the grain in whole units, rounded down.
         sizes: (kind, way) to true sizes along and across the grain.
+        areas: usable, of each stock, mm2.
     """
 
     kinds: Sequence[Kind]
@@ -39,6 +40,7 @@ class Frame:
     least: tuple[Way, ...]
     spaces: tuple[tuple[int, int], ...]
     sizes: dict[tuple[int, int], tuple[int, int]]
+    areas: tuple[float, ...]
 
     def values(self, prices: Sequence[float]) -> tuple[list[int], float]:
         """Whole-number values of all kinds, rounded down, and what one of a price comes to."""
@@ -91,38 +93,44 @@ class Frame:
         turn = next(n for n, each in enumerate(kind.crosswise) if (each.length, each.width) == sizes)
         return Spot(way.kind, turn, across, along)
 
-    def bound(
-        self,
-        prices: Sequence[float],
-        demands: Sequence[int],
-        weight: Sequence[float],
-        limits: Sequence[int | None],
-    ) -> float:
-        """A weight that no plan of through cuts goes below (Farley, Operations Research 38 (1990) 922-923).
+    def most(self, prices: Sequence[float], demands: Sequence[int]) -> tuple[list[float], float] | None:
+        """The most that one of each stock can hold by through cuts, and the worth of all that is wanted.
 
-        Prices at which no way to cut a stock is worth more than the stock prove that the demand costs at least what
-        it is worth. They are scaled down until that holds, and what limited free stock could hold is taken off.
+        Sizes are rounded down to the grid and so are prices, so that both sides hold for the true sizes. Pieces may
+        repeat without limit; what is wanted bounds that too, by the area of the outlines alone.
 
         Args:
             prices: of each single kind, from 0 up.
             demands: of each single kind.
-            weight: of each stock.
-            limits: of each stock.
+
+        Returns:
+            None where the grid is too coarse for a piece.
         """
+        if not all(way.along and way.across for way in self.least):
+            return None
         values, scale = self.values(prices)
         along, across = (max(space[axis] for space in self.spaces) for axis in (0, 1))
-        usable = [way for way in self.least if way.along and way.across]
-        if len(usable) < len(self.least):
-            return 0.0
-        best = best_values(along, across, usable, values)
-        worth = [(int(best[space]) + len(self.kinds)) / scale for space in self.spaces]
-        bought = [stock for stock, each in enumerate(weight) if each > 0]
-        if any(limits[stock] is None for stock, each in enumerate(weight) if each <= 0 and worth[stock] > 0):
-            return 0.0
-        factor = min((weight[stock] / worth[stock] for stock in bought if worth[stock] > 0), default=0.0)
-        total = sum(demand * values[kind] / scale for kind, demand in enumerate(demands))
-        free = sum((limits[stock] or 0) * worth[stock] for stock, each in enumerate(weight) if each <= 0)
-        return max(0.0, factor * (total - free))
+        best = best_values(along, across, self.least, values)
+        worth = [values[kind] / scale for kind in range(len(demands))]
+        # A stack is worth the sum of its parts; rounding down may make it a trifle less than they are.
+        loss = len(self.kinds) / scale
+        found = []
+        for space, area in zip(self.spaces, self.areas, strict=True):
+            held = int(best[space]) / scale + loss
+            found.append(min(held, self._by_area(worth, demands, area)))
+        return found, sum(demand * each for demand, each in zip(demands, worth, strict=True))
+
+    def _by_area(self, worth: Sequence[float], demands: Sequence[int], area: float) -> float:
+        """The most that so much area can hold if pieces could be cut to any shape, each as often as it is wanted."""
+        total = 0.0
+        ranked = sorted(range(len(demands)), key=lambda kind: -worth[kind] / self.kinds[kind].area)
+        for kind in ranked:
+            taken = min(demands[kind], area / self.kinds[kind].area)
+            total += taken * worth[kind]
+            area -= taken * self.kinds[kind].area
+            if area <= 0:
+                break
+        return total
 
 
 def frame_of(kinds: Sequence[Kind], stocks: Sequence[Stock], rooms: Sequence[Room], kerf: int, cells: int) -> Frame:
@@ -136,7 +144,8 @@ def frame_of(kinds: Sequence[Kind], stocks: Sequence[Stock], rooms: Sequence[Roo
     along, across = (max(space[axis] for space in spaces) for axis in (0, 1))
     common = math.gcd(*(size for pair in sizes.values() for size in pair))
     coarse = math.ceil(math.sqrt(along * across / cells))
-    unit = common if (along // common) * (across // common) <= cells else coarse
+    exact = (along // common) * (across // common) <= cells
+    unit = common if exact else _best_unit(coarse, spaces, sizes.values())
     return Frame(
         kinds,
         stocks,
@@ -145,7 +154,20 @@ def frame_of(kinds: Sequence[Kind], stocks: Sequence[Stock], rooms: Sequence[Roo
         tuple(Way(*key, size[0] // unit, size[1] // unit) for key, size in sizes.items()),
         tuple((space[0] // unit, space[1] // unit) for space in spaces),
         sizes,
+        tuple(from_grid(room.length) * from_grid(room.width) for room in rooms),
     )
+
+
+def _best_unit(coarse: int, spaces: Sequence[tuple[int, int]], sizes: Iterable[tuple[int, int]]) -> int:
+    """The unit from `coarse` up in which sizes and spaces lose least by rounding."""
+    lengths = [length for pair in sizes for length in pair]
+
+    def lost(unit: int) -> float:
+        small = sum(length % unit for length in lengths) / sum(lengths)
+        large = sum(length % unit for space in spaces for length in space) / sum(sum(space) for space in spaces)
+        return small - large
+
+    return min((coarse * step // 100 for step in range(100, 125)), key=lost)
 
 
 def _along(stock: Stock, length: int, width: int) -> tuple[int, int]:

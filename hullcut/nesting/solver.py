@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["IntegerAnswer", "Program"]
+__all__ = ["IntegerAnswer", "Program", "lightest_whole"]
 
 
 @cache
@@ -65,6 +65,10 @@ class Program:
         self._solver.addCol(cost, 0.0, float("inf"), len(index), index, np.array([*amounts, 1.0]))
         self._columns += 1
         self._costs.append(cost)
+
+    def add_gap(self, kind: int, cost: float) -> None:
+        """Let a piece stay uncut at a cost; such columns stand before all ways."""
+        self._solver.addCol(cost, 0.0, float("inf"), 1, np.array([kind], dtype=np.int32), np.array([1.0]))
 
     def prices(self) -> tuple[list[float], list[float]] | None:
         """What each kind of piece is worth and what each stock is short of, from the linear program.
@@ -127,3 +131,46 @@ class Program:
         status = str(self._solver.getModelStatus()).rpartition(".")[2]
         counts = tuple(round(value) for value in found.col_value)
         return IntegerAnswer(counts, status in ("kOptimal", "kObjectiveTarget"))
+
+
+#: branches that a small program of whole sheets may take; where they do not suffice its proven bound is used.
+_SMALL_NODES = 20_000
+
+
+def lightest_whole(
+    weight: Sequence[float], limits: Sequence[int | None], rows: Sequence[tuple[Sequence[float], float]]
+) -> tuple[float, tuple[int, ...]] | None:
+    """The lightest whole numbers from 0 up with so much of every row.
+
+    Args:
+        weight: of one of each.
+        limits: of each; None for none.
+        rows: (amounts in one of each, amount needed).
+
+    Returns:
+        A weight that no such numbers go below, and the numbers; None where there are no such numbers.
+    """
+    from highspy import HighsVarType
+
+    solver = _quiet_solver()()
+    for name, value in (("threads", 1), ("random_seed", 0), ("parallel", "off"), ("mip_rel_gap", 0.0)):
+        solver.setOptionValue(name, value)
+    solver.setOptionValue("mip_max_nodes", _SMALL_NODES)
+    count = len(weight)
+    for each, limit in zip(weight, limits, strict=True):
+        solver.addCol(float(each), 0.0, float("inf") if limit is None else float(limit), 0, *_nothing())
+    for amounts, needed in rows:
+        solver.addRow(needed, float("inf"), count, np.arange(count, dtype=np.int32), np.array(amounts, dtype=float))
+    everything = np.arange(count, dtype=np.int32)
+    solver.changeColsIntegrality(count, everything, np.array([HighsVarType.kInteger] * count, dtype=object))
+    solver.run()
+    status = str(solver.getModelStatus()).rpartition(".")[2]
+    if status == "kInfeasible":
+        return None
+    info, found = solver.getInfo(), solver.getSolution()
+    numbers = tuple(round(each) for each in found.col_value) if found.value_valid else tuple(0 for _ in weight)
+    return max(0.0, float(info.mip_dual_bound)), numbers
+
+
+def _nothing() -> tuple[Any, Any]:
+    return np.zeros(0, dtype=np.int32), np.zeros(0)

@@ -35,6 +35,7 @@ class Budget:
         more: fills once prices are settled.
         dives: from prices to a whole plan.
         dive_fills: in each round of a dive.
+        mixes: of whole sheets that are tried for the bound.
     """
 
     first: int
@@ -48,11 +49,12 @@ class Budget:
     more: int
     dives: int
     dive_fills: int
+    mixes: int
 
 
 EFFORTS: dict[str, Budget] = {
-    "normal": Budget(3000, 40, 60, 30_000, 300_000, 2, 250, 1, 300, 5, 16),
-    "long": Budget(30_000, 80, 200, 120_000, 2_000_000, 12, 4000, 1000, 10_000, 40, 60),
+    "normal": Budget(3000, 40, 60, 30_000, 300_000, 2, 250, 1, 300, 5, 16, 8),
+    "long": Budget(30_000, 80, 200, 120_000, 2_000_000, 12, 4000, 1000, 10_000, 40, 60, 60),
 }
 
 _SEED = 20_261
