@@ -12,6 +12,7 @@ problems", Numerische Mathematik 4 (1962) 238-252.
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -20,6 +21,8 @@ from hullcut.nesting.solver import lightest_whole
 
 __all__ = ["Conditions"]
 
+#: mixes looked at in the search for light ones.
+_MOST_STEPS = 20_000
 #: share by which a condition is loosened, so that rounding never tightens a bound.
 _ROUNDING = 1e-9
 
@@ -54,3 +57,38 @@ class Conditions:
         if answer is None:
             return math.inf, ()
         return answer
+
+    def mixes(self, below: float, most: int) -> list[tuple[int, ...]]:
+        """Whole numbers of stock that satisfy all conditions and weigh less than so much, lightest first.
+
+        Leftovers, which weigh nothing, are all taken.
+
+        Args:
+            below: weight.
+            most: how many to give back.
+        """
+        bought = [stock for stock, each in enumerate(self.weight) if each > 0]
+        start = [0 if self.weight[stock] > 0 else limit or 0 for stock, limit in enumerate(self.limits)]
+        heap: list[tuple[float, tuple[int, ...], int]] = [(0.0, tuple(start), 0)]
+        found: list[tuple[int, ...]] = []
+        for _ in range(_MOST_STEPS):
+            if not heap or len(found) >= most:
+                break
+            weight, numbers, first = heapq.heappop(heap)
+            if self.satisfied(numbers):
+                found.append(numbers)
+                continue
+            for place in range(first, len(bought)):
+                stock = bought[place]
+                limit = self.limits[stock]
+                heavier = round(weight + self.weight[stock], 9)
+                if heavier < below and (limit is None or numbers[stock] < limit):
+                    more = (*numbers[:stock], numbers[stock] + 1, *numbers[stock + 1 :])
+                    heapq.heappush(heap, (heavier, more, place))
+        return found
+
+    def satisfied(self, numbers: Sequence[int]) -> bool:
+        """Whether all conditions hold for so many of each stock."""
+        return all(
+            sum(each * count for each, count in zip(row, numbers, strict=True)) >= needed for row, needed in self.rows
+        )

@@ -9,8 +9,9 @@ import numpy as np
 
 from hullcut.nesting.bounds import rounded_up
 from hullcut.nesting.choose import Filled
-from hullcut.nesting.dive import dive
+from hullcut.nesting.dive import dive, dive_into
 from hullcut.nesting.kinds import taken_from
+from hullcut.nesting.mix_bound import Conditions
 from hullcut.nesting.packing import Lying
 from hullcut.nesting.solver import Program
 from hullcut.nesting.ways import SLACK, Pool, Way
@@ -19,15 +20,20 @@ __all__ = ["choose", "filled_stock"]
 
 #: pieces times sheets in one integer program: beyond that its branches get costly, and fewer are looked at.
 _HARD = 1500
+#: dives for each mix of stock that is tried.
+_TRIES = 4
+#: rounds of pricing before such a dive.
+_ROUNDS = 12
 #: share of the cheapest stock by which ways of one cost are told apart.
 _TIE = 1e-4
 
 
-def choose(pool: Pool, at_least: float, best: float) -> list[Way]:
+def choose(pool: Pool, conditions: Conditions, at_least: float, best: float) -> list[Way]:
     """The lightest whole mix of ways that is lighter than the best plan known; none where there is none.
 
     Args:
         pool: the ways found.
+        conditions: on how many of each stock any plan uses.
         at_least: weight that no plan goes below.
         best: weight of the best plan known.
     """
@@ -43,7 +49,22 @@ def choose(pool: Pool, at_least: float, best: float) -> list[Way]:
             found, best = dived, pool.weigh(dived)
             if best <= at_least + SLACK:
                 return found
-    return _whole(pool, at_least, best, step) or found
+    whole = _whole(pool, at_least, best, step)
+    if whole:
+        found, best = whole, pool.weigh(whole)
+    return _targeted(pool, conditions, best, step) or found
+
+
+def _targeted(pool: Pool, conditions: Conditions, best: float, step: float) -> list[Way]:
+    """A plan out of the lightest mix of stock that is not ruled out and yields one."""
+    if sum(weight > 0 for weight in pool.weight) < 2 or best == math.inf:
+        return []
+    for numbers in conditions.mixes(best - step / 2, pool.budget.targets):
+        for skipped in range(_TRIES):
+            plan = dive_into(pool, numbers, skipped, pool.budget.dive_fills * 2, _ROUNDS)
+            if plan:
+                return plan
+    return []
 
 
 def _possible(pool: Pool, floor: float, cutoff: float) -> bool:

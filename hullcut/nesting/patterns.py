@@ -27,8 +27,8 @@ from hullcut.nesting.ways import SLACK, Budget, Pool, Way, pool_of
 __all__ = ["Found", "search"]
 
 
-#: the exact search joins in each of so many rounds, and where fillings find fewer ways than this.
-_EXACT_EACH, _FEW = 4, 4
+#: the exact search joins fillings in each of so many rounds.
+_EXACT_EACH = 8
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -83,16 +83,18 @@ def search(
         best = pool.weigh(first)
     else:
         first = []
-    at_least = _price(pool, proven, best)
-    chosen = choose(pool, rounded_up(max(proven, at_least), offers), best) or first
+    conditions = Conditions(pool.weight, pool.limits)
+    at_least = _price(pool, conditions, proven, best)
+    chosen = choose(pool, conditions, rounded_up(max(proven, at_least), offers), best) or first
     return Found(filled_stock(pool, chosen) if chosen else None, at_least)
 
 
-def _price(pool: Pool, proven: float, best: float) -> float:
+def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> float:
     """Rounds of pricing; returns the weight that no plan goes below.
 
     Args:
         pool: gathers the ways.
+        conditions: on how many of each stock any plan uses; more are added.
         proven: weight that no plan goes below, as far as is known.
         best: weight of the best plan known; no bound above it is looked for.
     """
@@ -107,13 +109,19 @@ def _price(pool: Pool, proven: float, best: float) -> float:
         if answer is None:
             return proven
         fresh = pool.fills_by_worth(*answer, pool.budget.fills)
-        if exact and (number % _EXACT_EACH == 0 or len(fresh) < _FEW):
+        if exact and number % _EXACT_EACH == 0:
             fresh += _exact_ways(pool, frame, *answer)
         _join(pool, program, fresh)
         still = 0 if fresh else still + 1
         if still > _PATIENCE:
             break
-    return max(proven, _fine(pool, program, exact, best))
+    for _ in range(pool.budget.exact if exact else 0):
+        answer = program.prices()
+        fresh = _exact_ways(pool, frame, *answer) if answer is not None else []
+        if not fresh:
+            break
+        _join(pool, program, fresh)
+    return max(proven, _fine(pool, program, conditions, exact, best))
 
 
 def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
@@ -136,10 +144,9 @@ def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Seq
     return fresh
 
 
-def _fine(pool: Pool, program: Program, exact: bool, best: float) -> float:
+def _fine(pool: Pool, program: Program, conditions: Conditions, exact: bool, best: float) -> float:
     """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
     frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
-    conditions = Conditions(pool.weight, pool.limits)
     conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
     for _ in range(pool.budget.fine_rounds):
         answer = program.prices()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hullcut.design.values import Stock
@@ -25,7 +25,6 @@ class Frame:
     Attributes:
         kinds: of blanks.
         stocks: on offer.
-        unit: grid steps in a unit.
         ways: how each kind may lie, sizes rounded up to whole units.
         least: the same, rounded down.
         spaces: of each stock along and across the grain in whole units, rounded down.
@@ -35,7 +34,6 @@ class Frame:
 
     kinds: Sequence[Kind]
     stocks: Sequence[Stock]
-    unit: int
     ways: tuple[Way, ...]
     least: tuple[Way, ...]
     spaces: tuple[tuple[int, int], ...]
@@ -141,33 +139,54 @@ def frame_of(kinds: Sequence[Kind], stocks: Sequence[Stock], rooms: Sequence[Roo
         for number, kind in enumerate(kinds)
         for turn, each in enumerate(kind.lengthwise)
     }
-    along, across = (max(space[axis] for space in spaces) for axis in (0, 1))
-    common = math.gcd(*(size for pair in sizes.values() for size in pair))
-    coarse = math.ceil(math.sqrt(along * across / cells))
-    exact = (along // common) * (across // common) <= cells
-    unit = common if exact else _best_unit(coarse, spaces, sizes.values())
+    units = tuple(_unit(number, kinds, spaces, sizes, cells) for number in (0, 1))
     return Frame(
         kinds,
         stocks,
-        unit,
-        tuple(Way(*key, -(-size[0] // unit), -(-size[1] // unit)) for key, size in sizes.items()),
-        tuple(Way(*key, size[0] // unit, size[1] // unit) for key, size in sizes.items()),
-        tuple((space[0] // unit, space[1] // unit) for space in spaces),
+        tuple(Way(*key, -(-size[0] // units[0]), -(-size[1] // units[1])) for key, size in sizes.items()),
+        tuple(Way(*key, size[0] // units[0], size[1] // units[1]) for key, size in sizes.items()),
+        tuple((space[0] // units[0], space[1] // units[1]) for space in spaces),
         sizes,
         tuple(from_grid(room.length) * from_grid(room.width) for room in rooms),
     )
 
 
-def _best_unit(coarse: int, spaces: Sequence[tuple[int, int]], sizes: Iterable[tuple[int, int]]) -> int:
-    """The unit from `coarse` up in which sizes and spaces lose least by rounding."""
-    lengths = [length for pair in sizes for length in pair]
+def _unit(
+    axis: int,
+    kinds: Sequence[Kind],
+    spaces: Sequence[tuple[int, int]],
+    sizes: Mapping[tuple[int, int], tuple[int, int]],
+    cells: int,
+) -> int:
+    """The unit along one axis: exact where the cells suffice, else finer where pieces are narrower."""
+    greatest = [max(space[each] for space in spaces) for each in (0, 1)]
+    common = [math.gcd(*(pair[each] for pair in sizes.values())) for each in (0, 1)]
+    if (greatest[0] // common[0]) * (greatest[1] // common[1]) <= cells:
+        return common[axis]
+    # What rounding loses of a piece is a share of unit / size, so the units go by the mean of 1 / size.
+    held = {key: max(1, len(kinds[key[0]].boxes)) * pair[0] * pair[1] for key, pair in sizes.items()}
+    fineness = [sum(held[key] / pair[each] for key, pair in sizes.items()) for each in (0, 1)]
+    steps = math.sqrt(cells * (greatest[axis] * fineness[axis]) / (greatest[1 - axis] * fineness[1 - axis]))
+    unit = max(common[axis], math.ceil(greatest[axis] / max(1.0, steps)))
+    return _best_unit(unit, axis, spaces, sizes, held)
+
+
+def _best_unit(
+    coarse: int,
+    axis: int,
+    spaces: Sequence[tuple[int, int]],
+    sizes: Mapping[tuple[int, int], tuple[int, int]],
+    held: Mapping[tuple[int, int], float],
+) -> int:
+    """The unit from `coarse` up in which pieces lose least by rounding, and spaces most."""
+    total = sum(held.values())
 
     def lost(unit: int) -> float:
-        small = sum(length % unit for length in lengths) / sum(lengths)
-        large = sum(length % unit for space in spaces for length in space) / sum(sum(space) for space in spaces)
-        return small - large
+        small = sum(held[key] * (pair[axis] % unit) / pair[axis] for key, pair in sizes.items()) / total
+        large = sum((space[axis] % unit) / space[axis] for space in spaces) / len(spaces)
+        return round(small - large, 12)
 
-    return min((coarse * step // 100 for step in range(100, 125)), key=lost)
+    return min((coarse * step // 100 for step in range(100, 120)), key=lost)
 
 
 def _along(stock: Stock, length: int, width: int) -> tuple[int, int]:

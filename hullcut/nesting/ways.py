@@ -36,6 +36,8 @@ class Budget:
         dives: from prices to a whole plan.
         dive_fills: in each round of a dive.
         mixes: of whole sheets that are tried for the bound.
+        targets: mixes that are tried for a plan.
+        exact: rounds of the exact search by itself.
     """
 
     first: int
@@ -50,11 +52,13 @@ class Budget:
     dives: int
     dive_fills: int
     mixes: int
+    targets: int
+    exact: int
 
 
 EFFORTS: dict[str, Budget] = {
-    "normal": Budget(3000, 40, 60, 30_000, 300_000, 2, 250, 1, 300, 5, 16, 8),
-    "long": Budget(30_000, 80, 200, 120_000, 2_000_000, 12, 4000, 1000, 10_000, 40, 60, 60),
+    "normal": Budget(3000, 30, 60, 30_000, 300_000, 2, 250, 1, 300, 5, 16, 8, 6, 20),
+    "long": Budget(30_000, 80, 200, 120_000, 2_000_000, 12, 4000, 1000, 10_000, 40, 60, 60, 60, 100),
 }
 
 _SEED = 20_261
@@ -205,6 +209,8 @@ class Pool:
         fills: int,
         loss: float = 0.0,
         demands: Sequence[int] | None = None,
+        limits: Sequence[int | None] | None = None,
+        weight: Sequence[float] | None = None,
     ) -> list[Way]:
         """Ways that are worth more than their stock, from filling one sheet again and again.
 
@@ -217,14 +223,20 @@ class Pool:
             fills: how many.
             loss: what a way may cost above what it holds is worth.
             demands: how often each single piece is still wanted; None for as often as at first.
+            limits: how many of each stock can still be had; None for as many as at first.
+            weight: of each stock; None for what they weigh.
         """
         fresh = []
         wanted = self.demands if demands is None else demands
-        offered = [stock for stock in range(len(self.stocks)) if self.limits[stock] != 0]
+        limits = self.limits if limits is None else limits
+        weight = self.weight if weight is None else weight
+        offered = [
+            stock for stock in range(len(self.stocks)) if (self.limits if limits is None else limits)[stock] != 0
+        ]
         worth = [self.worth(number, prices) + 1e-9 for number in range(len(self.kinds))]
         items = {stock: [*self.items(stock, wanted), *self.stacks(stock, wanted)] for stock in offered}
-        paying = {stock: self.paying(stock, worth, shortage) for stock in offered}
-        for turn in range(fills):
+        paying = {stock: self.paying(stock, worth, weight[stock] - shortage[stock]) for stock in offered}
+        for turn in range(fills if offered else 0):
             stock = offered[turn % len(offered)]
             if not items[stock]:
                 continue
@@ -236,7 +248,7 @@ class Pool:
             filled = fill_in_order(order, *self.space(stock), choice, split, 1)
             spots = self.within(filled[0], wanted) if filled else []
             value = sum(worth[spot.kind] for spot in spots)
-            if value > self.weight[stock] - shortage[stock] - loss + SLACK:
+            if value > weight[stock] - shortage[stock] - loss + SLACK:
                 way = self.add(stock, spots)
                 if way is not None:
                     fresh.append(way)
@@ -261,10 +273,10 @@ class Pool:
         rest = self.blurred(items, worth)
         return [*kept, *rest]
 
-    def paying(self, stock: int, worth: Sequence[float], shortage: Sequence[float]) -> list[Way]:
+    def paying(self, stock: int, worth: Sequence[float], cost: float) -> list[Way]:
         """The ways that cost nothing on top of what they hold is worth."""
         every, counts, stocks = self.table()
-        least = self.weight[stock] - shortage[stock] - SLACK * max(1.0, self.weight[stock])
+        least = cost - SLACK * max(1.0, cost)
         pays = (counts @ np.array(worth[: self.singles]) >= least) & (stocks == stock)
         return [every[number] for number in np.flatnonzero(pays)]
 
