@@ -136,8 +136,8 @@ def _remedies(part: BentPart, grain: Literal["along", "across"]) -> str:
     best: Literal["along", "across"] = "across" if said else grain
     thin = _thickest(radius, best)
     said.append(f"{part.gentler}, or take a thinner sheet, up to {thin:.1f} mm")
-    if part.wood.grain != "across" and best == "along" and _thickest(radius, "across") > 1.2 * thin:
-        said[-1] += f" (with grain across, {_thickest(radius, 'across'):.1f} mm)"
+    if best == "along":
+        said[-1] += f" ({_thickest(radius, 'across'):.1f} mm where the grain can run {part.across})"
     if radius >= smallest_radius(thickness / 2.0, best):
         said.append(_two_layers(part))
     said.append(_DAMPEN)

@@ -270,13 +270,20 @@ class Hull:
         return x
 
     def _on_stem(self, plane: EndPlane, height: Callable[[Array], Array], inset: float) -> tuple[float, float]:
-        x = np.array([self._on_plane(plane, height)[0]])
-        for _ in range(200):
-            moved = self.side_end(plane, height(x), inset)
-            if float(abs(moved - x)[0]) < 1e-10:
+        def breadth(x: float) -> float:
+            return float(self.half_breadth(np.array([x]), height(np.array([x])), inset)[0])
+
+        # The secant through two places near the end; the side runs in steadily there.
+        x = self._on_plane(plane, height)[0]
+        before, at = x - 1.0, breadth(x - 1.0)
+        for _ in range(60):
+            here = breadth(x)
+            slope = min((here - at) / (x - before), -0.02)
+            step = float(np.clip(-here / slope, -0.05 * self.length, 0.05 * self.length))
+            before, at, x = x, here, x + step
+            if abs(step) < 1e-10:
                 break
-            x = moved
-        return float(x[0]), float(height(x)[0])
+        return x, float(height(np.array([x]))[0])
 
     def bow_room(self) -> float:
         """X of the after side of what closes the bow: nose block, bow transom or stem block."""

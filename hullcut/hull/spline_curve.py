@@ -11,7 +11,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from hullcut.hull.cubic_spline import CubicSpline, cubic_spline
+from hullcut.hull.cubic_spline import CubicSpline, cubic_spline, hermite_spline
 from hullcut.hull.quadrature import RunningIntegral, running_integral
 
 __all__ = ["SpaceCurve", "SplineCurve", "SplineSpaceCurve", "space_curve", "spline_curve"]
@@ -20,6 +20,7 @@ Array = NDArray[np.float64]
 
 _NEWTON_STEPS = 40
 _NEWTON_TOLERANCE_MM = 1e-10
+_LAST_STEP_MM = 1e-4
 # Parts into which each span is split for the running arc length: sixteen Gauss nodes on each reach rounding error.
 _PARTS = 4
 
@@ -31,6 +32,7 @@ class SplineCurve:
     Attributes:
         spline: the point (2) by the spline's own parameter.
         arc: running arc length by that parameter.
+        inverse: that parameter by arc length, nearly.
         knots: arc lengths (n,) of the points.
         start_heading: direction at s = 0, radians from the first axis.
         track: the running integral of the tangent, by arc length.
@@ -38,6 +40,7 @@ class SplineCurve:
 
     spline: CubicSpline
     arc: RunningIntegral
+    inverse: CubicSpline
     knots: Array
     start_heading: float
     track: RunningIntegral
@@ -55,7 +58,7 @@ class SplineCurve:
 
     def _parameter(self, s: Array) -> Array:
         """The spline's parameter (n,) at arc lengths (n,)."""
-        return _parameters(self.spline, self.arc, s)
+        return _parameters(self.spline, self.arc, self.inverse, s)
 
     def curvature(self, s: Array) -> Array:
         """Curvature (n,) at arc lengths (n,), 1/mm, positive to the left."""
@@ -151,13 +154,14 @@ class SplineCurve:
         return np.concatenate(at)
 
 
-def _parameters(spline: CubicSpline, arc: RunningIntegral, s: Array) -> Array:
+def _parameters(spline: CubicSpline, arc: RunningIntegral, inverse: CubicSpline, s: Array) -> Array:
     s = np.asarray(s, dtype=np.float64)
-    t = np.interp(s, arc.sums[:, 0], arc.knots)
+    t = inverse(s)[:, 0]
     for _ in range(_NEWTON_STEPS):
         step = s - arc(t)[:, 0]
         t = t + step / np.linalg.norm(spline(t, 1), axis=1)
-        if not len(step) or float(np.max(np.abs(step))) < _NEWTON_TOLERANCE_MM:
+        # What is left after a step shrinks with its square.
+        if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
             break
     return t
 
@@ -182,15 +186,16 @@ def spline_curve(points: Array) -> SplineCurve:
         return pace
 
     arc = running_integral(speed, fine)
+    inverse = hermite_spline(arc.sums[:, 0], fine[:, None], 1.0 / speed(fine))
     first = spline(spline.knots[:1], 1)[0]
 
     def tangent(s: Array) -> Array:
-        along = spline(_parameters(spline, arc, s), 1)
+        along = spline(_parameters(spline, arc, inverse, s), 1)
         result: Array = along / np.linalg.norm(along, axis=1)[:, None]
         return result
 
     track = running_integral(tangent, arc.sums[:, 0])
-    return SplineCurve(spline, arc, arc(spline.knots)[:, 0], float(np.arctan2(first[1], first[0])), track)
+    return SplineCurve(spline, arc, inverse, arc(spline.knots)[:, 0], float(np.arctan2(first[1], first[0])), track)
 
 
 class SpaceCurve(Protocol):

@@ -23,14 +23,22 @@ if TYPE_CHECKING:
 __all__ = ["cover", "how_to_use", "safety"]
 
 
+# Height of the smallest picture of the boat, and of the words above and below it, mm.
+_LEAST_PICTURE, _COVER_WORDS = 45.0, 36.0
+
+
 def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:
     """Name, picture, three views, and lines for the builder's name and the boat's number."""
     design = studio.plan.design
     shown = [Shown(owner, PLAIN) for owner in studio.afloat]
+    # Two lines of words about the boat are reckoned with; each further one takes its place from the pictures.
+    words = _COVER_WORDS + 5.0 * max(0, len(design.about) // 95 - 1)
+    tall = frames.height - words - _LEAST_PICTURE
     views = studio.kept(
-        f"three views {frames.width:.3f}", lambda: three_views(studio.plan, studio.bodies, frames.width)
+        f"three views {frames.width:.3f} {tall:.3f}",
+        lambda: three_views(studio.plan, studio.bodies, frames.width, tall),
     )
-    room = max(45.0, min(frames.height - views.height - 66.0, 88.0))
+    room = max(_LEAST_PICTURE, min(frames.height - views.height - words - 30.0, 88.0))
     picture = studio.kept(
         f"cover {frames.width:.3f} {room:.3f}",
         lambda: studio.view("cover").picture(f"{design.name} as built", shown, frames.width * 0.8, room),

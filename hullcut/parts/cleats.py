@@ -141,7 +141,9 @@ def sheer_cleat_fore(hull: Hull) -> float:
     """X where the sheer cleats end: at the block or board that closes the bow, under the deck."""
     if hull.design.hull.bow != "pram" or hull.bow_inside is None:
         return hull.bow_room()
-    return hull.head_of(hull.bow_inside, -hull.deck_drop)[0]
+    # The bow transom leans forward, so the cleat's lower corner meets it first.
+    low = -hull.deck_drop - hull.design.cleats.sheer_height
+    return min(hull.head_of(hull.bow_inside, -hull.deck_drop)[0], hull.head_of(hull.bow_inside, low)[0])
 
 
 def shelf_cleats(hull: Hull) -> list[Part]:

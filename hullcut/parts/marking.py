@@ -181,7 +181,7 @@ def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
     if part.family == "engine_plate":
         output = np.array([[arrangement.plate_x, 0.0, arrangement.shaft.output_z]])
         return [Mark("shaft", "centre of the engine's output", "both", as_points(part.panel.to_flat(output)[:, :2]))]
-    if part.family in ("pad", "transom"):
+    if part.family in ("pad", "transom") and not part.id.endswith("bow-transom"):
         return _bolt_marks(hull, part)
     if part.family == "shelf":
         return [_radio_box(hull, arrangement, part)]

@@ -70,8 +70,14 @@ def overlaps(parts):
     return found
 
 
-# The nose block is planed to the bottom's sweep; the balance bar lifts the boat off its cradles when it is used.
-MEANT = {("bottom", "nose-block"), ("balance-bar", "bottom")}
+# The nose block is planed to the bottom's sweep, a stem block's cheeks to the sides; the balance bar lifts the boat off
+# its cradles when it is used.
+MEANT = {
+    ("bottom", "nose-block"),
+    ("side-port", "stem-block"),
+    ("side-starboard", "stem-block"),
+    ("balance-bar", "bottom"),
+}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -140,18 +146,21 @@ def test_every_cleat_lands_on_what_it_joins(name):
     found = {
         (host.split("-", 1)[1], each.guest.split("-", 1)[1]) for host, all_ in prints(name).items() for each in all_
     }
+    there = by_slug(built(name).parts)
+    bow = next(slug for slug in ("nose-block", "bow-transom", "stem-block") if slug in there)
+    chines = ("chine-cleat",) if "chine-cleat-port" in there else ("chine-cleat-after", "chine-cleat-fore")
     cover = "hatch" if built(name).design.decks.after == "hatch" else "after-deck"
     for hand in ("port", "starboard"):
         for wanted in (
-            (f"side-{hand}", f"chine-cleat-after-{hand}"),
-            ("bottom", f"chine-cleat-after-{hand}"),
-            ("bottom", f"chine-cleat-fore-{hand}"),
+            (f"side-{hand}", f"{chines[0]}-{hand}"),
+            *(("bottom", f"{chine}-{hand}") for chine in chines),
             ("bottom", f"side-{hand}"),
             (f"side-{hand}", f"sheer-cleat-{hand}"),
             ("fore-deck", f"sheer-cleat-{hand}"),
             (cover, f"sheer-cleat-{hand}"),
             (f"side-{hand}", "transom"),
-            (f"side-{hand}", "nose-block"),
+            # A stem block's cheeks are planed before they land.
+            *([] if bow == "stem-block" else [(f"side-{hand}", bow)]),
             ("transom", f"transom-cleat-{hand}"),
             ("shelf", f"shelf-cleat-{hand}"),
         ):
@@ -178,9 +187,15 @@ def test_beams_and_bulkhead_are_notched_over_the_cleats_they_cross(name):
         foot = names["sheer notch foot"]
         points = np.array(part.outline)
         run = points[[foot.start, foot.stop]]
-        assert np.linalg.norm(run[1] - run[0]) == pytest.approx(woods.cleat.thickness, rel=0.05)
-        height = part.panel.to_space(run, 0.0)[:, 2]
-        assert height == pytest.approx(np.full(2, cleat[:, 2].min()), abs=woods.cleat.thickness * 0.2)
+        space = part.panel.to_space(run, 0.0)
+        # Across the boat a cleat on a side that turns in, or leans out, is broader than it is thick.
+        x, z = space[0, [0, 2]]
+        outside = built(name).hull.half_breadth(np.array([x - 1.0, x + 1.0, x, x]), np.array([z, z, z - 1.0, z + 1.0]))
+        wider = np.sqrt(1.0 + ((outside[1] - outside[0]) / 2.0) ** 2 + ((outside[3] - outside[2]) / 2.0) ** 2)
+        assert np.linalg.norm(run[1] - run[0]) == pytest.approx(woods.cleat.thickness * wider, rel=0.01)
+        beside = np.argsort(np.abs(cleat[:, 0] - space[:, 0].mean()))[:8]
+        nearest = cleat[np.abs(cleat[:, 0] - space[:, 0].mean()) <= np.abs(cleat[beside[-1], 0] - space[:, 0].mean())]
+        assert space[:, 2] == pytest.approx(np.full(2, nearest[:, 2].min()), abs=woods.cleat.thickness * 0.2)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -77,7 +77,8 @@ def test_both_sides_of_every_joint_come_out_as_stated(name):
             flat = np.linalg.norm(np.diff(np.array(side["line"]), axis=0), axis=1).sum()
             assert flat == pytest.approx(side["flat_length"], abs=1e-3)
             count += 1
-    assert count >= 40
+    # A boat whose chine cleats bend in one piece has the fewest joints.
+    assert count >= 32
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -44,18 +44,28 @@ class _Frame:
         return (self.x + self.scale * x, self.y + self.scale * y)
 
 
-def three_views(plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: float) -> Scene:
+def three_views(
+    plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: float, height: float = math.inf
+) -> Scene:
     """The three views in a scene of the given width, mm on paper.
 
     Args:
         plan: the boat.
         bodies: of `boat_bodies`.
         width: of the scene.
+        height: that it may have.
     """
     owners = [owner for owner in bodies if owner != "radio box" and not owner.startswith(("stand", "balance-bar"))]
     shown = [Shown(owner, _FLAT_LOOK) for owner in owners]
     behind = plan.design.drive.propeller_behind + 30.0
-    ratio = next(n for n in _SCALES if (plan.hull.length + behind) / n <= width - 34.0)
+    ratio = next(
+        (
+            n
+            for n in _SCALES
+            if (plan.hull.length + behind) / n <= width - 34.0 and _height(plan) / n + _BETWEEN <= height
+        ),
+        _SCALES[-1],
+    )
     scale = 1.0 / ratio
     left = 26.0 + behind * scale
     side = _Frame(left, 0.0, scale)
@@ -76,6 +86,18 @@ def three_views(plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: 
         top += plan.design.windscreen.height * scale
     foot = min(astern.y + low * scale - _LEVEL - 4.0, bounds_of(items)[1] - 1.0)
     return Scene(f"Three views of {plan.design.name}", 0.0, foot, width, top, tuple(items))
+
+
+# Between, over and under the views: sizes and their names.
+_BETWEEN = 6.0 * _LEVEL + 28.0
+
+
+def _height(plan: BoatPlan) -> float:
+    """Height of the three views together at full size, without what stands between them, mm."""
+    design = plan.design
+    low = max(design.fin.depth, design.drive.propeller_diameter / 2.0 - plan.arrangement.shaft.hub_z)
+    high = design.windscreen.height if design.windscreen.fitted else 0.0
+    return 2.0 * (plan.hull.depth + low) + high + 10.0 + design.hull.beam
 
 
 def _name(x: float, y: float, text: str) -> Text:

@@ -59,7 +59,12 @@ def test_the_whole_boat_has_the_hulls_sizes(sample_plan):
         assert side[0] == pytest.approx(0.0, abs=0.6)
         assert side[2] == pytest.approx(sizes.length, abs=1.5)
         assert side[1] == pytest.approx(0.0, abs=0.6)
-        assert side[3] == pytest.approx(sizes.depth, abs=1.5)
+        # A raked end board's square edge, too, stands above the planed sheer.
+        rake = plan.design.woods.transom.thickness * np.tan(np.radians(max(sizes.bow_rake, sizes.transom_rake)))
+        side_part = next(part for part in plan.parts if part.family == "side")
+        bevel = next(edge.bevel for edge in side_part.edges if edge.name == "sheer")
+        proud = max(rake if sizes.bow == "pram" else 0.0, side_part.thickness * np.tan(np.radians(bevel)))
+        assert side[3] == pytest.approx(sizes.depth + sizes.sheer_rise + proud, abs=1.5)
         # With flared sides the square edges of the picture's bodies reach a little farther than the planed sheer.
         slack = 1.0 + plan.design.woods.side.thickness * np.tan(np.radians(sizes.flare))
         assert above[3] - above[1] == pytest.approx(sizes.beam, abs=2.0 * slack)
