@@ -74,6 +74,7 @@ def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     progress("drawing templates and packet")
     templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
     rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
+    rest += [partial(_card_file, plan, each, paper) for each in plan.boat_plans]
     tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
     return _merged(share_out(tasks))
 
@@ -127,11 +128,23 @@ def _design_files(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
     plain = [part for part in each.parts if is_plain(part)]
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-    name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
+    name = _named(plan, each, "templates")
     stamp = stamp_of(plan)
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     files[name] = templates_pdf(templates, paper, title)
     return files
+
+
+def _named(plan: OrderPlan, each: BoatPlan, name: str) -> str:
+    """The name of a design's PDF: with the design's name where the order has several."""
+    return f"{name}.pdf" if len(plan.boat_plans) == 1 else f"{name}-{each.design.name}.pdf"
+
+
+def _card_file(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
+    """The card model of one design."""
+    from hullcut.drawing.card_pages import card_model_pdf
+
+    return {_named(plan, each, "card_model"): card_model_pdf(each.hull, paper, stamp_of(plan))}
 
 
 def _sheet_files(plan: OrderPlan) -> Files:

@@ -75,9 +75,14 @@ def bodies_of(part: Part) -> tuple[Body, ...]:
     found = []
     for place in part.places:
         points = _faces(part) + np.array(place)
-        side = shapely.MultiPoint(points[:, [0, 2]]).convex_hull
+        side = _around(points)
         found.append(Body(part.name, side, float(points[:, 1].min()), float(points[:, 1].max())))
     return tuple(found)
+
+
+def _around(points: Array) -> shapely.Polygon:
+    """The convex shape round points (n, 3) as seen from the side."""
+    return shapely.Polygon(shapely.get_coordinates(shapely.MultiPoint(points[:, [0, 2]]).convex_hull))
 
 
 def _faces(part: Part) -> Array:
@@ -103,7 +108,7 @@ def _plate_foot(hull: Hull, plate: Part) -> Body:
     points = _faces(plate)
     half = hull.design.engine.bearer_gap / 2.0
     foot = points[np.abs(points[:, 1]) <= half]
-    return Body("Engine plate's foot", shapely.MultiPoint(foot[:, [0, 2]]).convex_hull, -half, half)
+    return Body("Engine plate's foot", _around(foot), -half, half)
 
 
 def overlap_checks(hull: Hull, arrangement: Arrangement) -> tuple[Check, ...]:
