@@ -81,6 +81,7 @@ def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
     rest = [(1.0, partial(_list_files, plan)), (3.0, partial(_organiser_file, plan, printing))]
+    rest += [(0.5, partial(_card_file, plan, each, printing)) for each in plan.boat_plans]
     return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress)])
 
 
@@ -152,7 +153,7 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     plain = [part for part in each.parts if is_plain(part)]
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-    name = "templates" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}"
+    name = _named(plan, each, "templates")
     stamp = stamp_of(plan)
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     try:
@@ -162,6 +163,19 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     files[f"{name}.pdf"] = pages_pdf(pages, title)
     files[f"{name}.json"] = to_text(pages_json(pages, templates, each.design.name)).encode()
     return files
+
+
+def _named(plan: OrderPlan, each: BoatPlan, name: str) -> str:
+    """The name of a design's file: with the design's name where the order has several."""
+    return name if len(plan.boat_plans) == 1 else f"{name}-{each.design.name}"
+
+
+def _card_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+    """The card model of one design."""
+    from hullcut.drawing.card_pages import card_model_pdf
+
+    name = f"{_named(plan, each, 'card_model')}.pdf"
+    return {name: card_model_pdf(each.hull, printing.packet_paper, stamp_of(plan))}
 
 
 def _sheet_files(plan: OrderPlan, kerf: float) -> Files:

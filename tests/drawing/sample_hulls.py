@@ -1,0 +1,15 @@
+"""Hulls of the sample designs, shaped once."""
+
+import functools
+from pathlib import Path
+
+from hullcut.design.reader import read_order
+from hullcut.hull.form import shape
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_designs"
+
+
+@functools.cache
+def hull_of(name):
+    """The hull of a sample design."""
+    return shape(read_order(SAMPLES / f"{name}.toml").designs[0])
