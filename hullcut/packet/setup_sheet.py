@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import KeepInFrame, PageBreak, Spacer, Table, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
@@ -180,18 +180,32 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         1.0,
     )
     right += [Spacer(0, 4), remedies]
-    return [
-        PageBreak(),
+    lead = f"Take this page to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}"
+    head = [
         Heading("Setup sheet", look.chapter),
-        paragraph(
-            f"Take this page to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}", look.caution
-        ),
+        paragraph(lead, look.caution),
         SceneFlowable(setup_picture(studio, frames.width)),
         tables,
         Spacer(0, 2),
-        _side_by_side(left, right, half),
-        paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small),
     ]
+    foot = paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small)
+    taken = sum(_height(each, frames) for each in (*head, foot))
+    # One page it must be: where words run long, the columns are made a little smaller.
+    columns = KeepInFrame(
+        frames.width * MM,
+        frames.height * MM - taken - 4.0,
+        [_side_by_side(left, right, half)],
+        mode="shrink",
+        hAlign="LEFT",
+        vAlign="TOP",
+    )
+    return [PageBreak(), *head, columns, foot]
+
+
+def _height(each: Flowable, frames: Frames) -> float:
+    """Room that a flowable takes in the column, points."""
+    tall: float = each.wrap(frames.width * MM, frames.height * MM)[1]
+    return tall + each.getSpaceBefore() + each.getSpaceAfter()
 
 
 def _block(title: str, sentences: tuple[str, ...], look: Styles, line: ParagraphStyle) -> list[Flowable]:
