@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.arrangement import Arrangement
 from hullcut.balance.shaft import shaft_line
-from hullcut.balance.weights import centre_of_gravity, shaft_mass, weight_table
+from hullcut.balance.weights import centre_of_gravity, moving_mass, weight_table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -64,7 +64,7 @@ def next_arrangement(
     wanted = design.balance.point * design.hull.length
     if design.engine.plate_at is not None:
         return _arranged(design, design.engine.plate_at, x)
-    moving = design.engine.mass + design.engine.fuel / 2.0 + shaft_mass(design, now) / 2.0
+    moving = moving_mass(design, parts, now)
     aft, fore = engine_bay(design)
     place = min(max(now.plate_x + (wanted - x) * mass / moving, aft), fore)
     reached = x + (place - now.plate_x) * moving / mass

@@ -9,7 +9,7 @@ from hullcut.balance.drive_line import drive_line, handling
 from hullcut.balance.flotation import float_hull
 from hullcut.balance.running import run_boat
 from hullcut.balance.swamped import foam_need
-from hullcut.balance.weights import centre_of_gravity, pitch_inertia, weight_table
+from hullcut.balance.weights import centre_of_gravity, moving_mass, pitch_inertia, weight_table
 from hullcut.parts.fin import fin_area_centre
 from hullcut.stock.water import water
 
@@ -62,6 +62,7 @@ class BoatBalance:
         handling: which way it pulls.
         running: what it should do at speed.
         fin_centre: x of the centre of the fin's area.
+        inch_moves: how far the balance point moves forward with the engine an inch farther forward, mm.
     """
 
     weights: tuple[Weight, ...]
@@ -79,6 +80,7 @@ class BoatBalance:
     handling: Handling
     running: Running
     fin_centre: float
+    inch_moves: float
 
 
 def ballast_for(mass: float, x: float, wanted: float, aft: float, fore: float) -> Ballast | None:
@@ -128,6 +130,7 @@ def balance_boat(
         handling=handling(design.drive.rotation),
         running=run_boat(hull, arrangement, mass, cg, lake),
         fin_centre=arrangement.fin_x + fin_area_centre(design.fin),
+        inch_moves=25.4 * moving_mass(design, parts, arrangement) / mass,
     )
 
 

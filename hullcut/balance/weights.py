@@ -26,6 +26,7 @@ __all__ = [
     "centre_of_gravity",
     "contingency",
     "fitting_weights",
+    "moving_mass",
     "part_weights",
     "pitch_inertia",
     "rod_length",
@@ -169,6 +170,17 @@ def shaft_mass(design: Design, arrangement: Arrangement) -> float:
         return drive.shaft_mass
     section = math.pi / 4.0 * drive.shaft_diameter**2
     return section * rod_length(arrangement) * density("steel") * 1e-6
+
+
+def moving_mass(design: Design, parts: Sequence[Part], arrangement: Arrangement) -> float:
+    """Grams that go along with the engine.
+
+    Itself, half a tank, its plate and bearers, the halves of shaft and coupling that its end carries, and the
+    contingency over all of that.
+    """
+    wooden = sum(part.mass * part.quantity for part in parts if part.family in ("bearer", "engine_plate"))
+    carried = (shaft_mass(design, arrangement) + design.drive.coupling_mass) / 2.0
+    return (design.engine.mass + design.engine.fuel / 2.0 + wooden + carried) * (1.0 + allowances().contingency)
 
 
 def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, ...]:

@@ -54,7 +54,7 @@ class FairCurve:
 
     def _piece(self, s: Array) -> NDArray[np.intp]:
         # Minimum and maximum cost a tenth of what `clip` does on short arrays, and this is asked for everywhere.
-        found: NDArray[np.intp] = np.searchsorted(self.knots, s, side="right") - 1
+        found: NDArray[np.intp] = self.knots.searchsorted(s, side="right") - 1
         return np.minimum(np.maximum(found, 0), len(self.knots) - 2)
 
     def curvature(self, s: Array) -> Array:

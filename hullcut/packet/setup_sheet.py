@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import KeepInFrame, PageBreak, Spacer, Table, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
@@ -65,7 +65,9 @@ def setup_blocks(kit: Kit) -> list[tuple[str, tuple[str, ...]]]:
                 "Fit all that goes afloat; half a tank, shown by a water bottle.",
                 "Set point A over the balance bar. The boat rocks level.",
                 "Bow drops: engine aft. Stern drops: engine forward.",
-                f"An inch forward makes the shaft {line.inch_forward:.1f}°, an inch aft {line.inch_aft:.1f}°.",
+                f"Engine an inch forward: shaft {line.inch_forward:.1f}°, "
+                f"balance point {kit.size(balance.inch_moves)} forward.",
+                f"Engine an inch aft: shaft {line.inch_aft:.1f}°.",
             ),
         ),
         (
@@ -164,7 +166,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     rows = setup_distances(kit)
     middle = (len(rows) + 1) // 2
     tables = _side_by_side(_distance_table(rows[:middle], half, look), _distance_table(rows[middle:], half, look), half)
-    line = ParagraphStyle("setup line", parent=look.cell, fontSize=8.1, leading=10.3)
+    line = ParagraphStyle("setup line", parent=look.cell, fontSize=8.0, leading=9.9)
     blocks = [_block(*block, look, line) for block in setup_blocks(kit)]
     cautions = note_box(blocks[-1], half - 2.0, "#fff3d6")
     left = [*(piece for block in blocks[:4] for piece in block), Spacer(0, 5), cautions]
@@ -178,22 +180,36 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         1.0,
     )
     right += [Spacer(0, 4), remedies]
-    return [
-        PageBreak(),
+    lead = f"Take this page to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}"
+    head = [
         Heading("Setup sheet", look.chapter),
-        paragraph(
-            f"Take this page to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}", look.caution
-        ),
+        paragraph(lead, look.caution),
         SceneFlowable(setup_picture(studio, frames.width)),
         tables,
         Spacer(0, 2),
-        _side_by_side(left, right, half),
-        paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small),
     ]
+    foot = paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small)
+    taken = sum(_height(each, frames) for each in (*head, foot))
+    # One page it must be: where words run long, the columns are made a little smaller.
+    columns = KeepInFrame(
+        frames.width * MM,
+        frames.height * MM - taken - 4.0,
+        [_side_by_side(left, right, half)],
+        mode="shrink",
+        hAlign="LEFT",
+        vAlign="TOP",
+    )
+    return [PageBreak(), *head, columns, foot]
+
+
+def _height(each: Flowable, frames: Frames) -> float:
+    """Room that a flowable takes in the column, points."""
+    tall: float = each.wrap(frames.width * MM, frames.height * MM)[1]
+    return tall + each.getSpaceBefore() + each.getSpaceAfter()
 
 
 def _block(title: str, sentences: tuple[str, ...], look: Styles, line: ParagraphStyle) -> list[Flowable]:
-    head = ParagraphStyle("setup head", parent=look.cell_bold, fontSize=8.6, leading=10.6, spaceBefore=2.5)
+    head = ParagraphStyle("setup head", parent=look.cell_bold, fontSize=8.4, leading=10.2, spaceBefore=2)
     return [paragraph(title, head), *(bullet(sentence, line, "☐") for sentence in sentences)]
 
 

@@ -7,16 +7,16 @@ from trial_boats import NAMES, built, changed, sample
 from hullcut.balance.drive_line import drive_line, handling, longest_span
 from hullcut.balance.running import APPENDAGES, EFFICIENCY, METHOD_BAND, SLIP, planing_boat, run_boat
 from hullcut.balance.savitsky import planing_runs
+from hullcut.pipeline import weigh
 from hullcut.stock.water import water
 
 
 def test_a_clockwise_propeller_walks_the_stern_to_starboard():
-    # Seen from astern the top blade goes to starboard and the bottom blade to port; the bottom blade bites deeper
-    # water and pushes the stern the other way. Forces on the water and on the hull are opposite.
-    for rotation, turn in (("clockwise", -1.0), ("counter-clockwise", 1.0)):
-        # The bottom blade's velocity, y to port, is omega x r; clockwise seen from astern is about -x... forward.
-        bottom_blade_to_port = -turn
-        pushed = "starboard" if bottom_blade_to_port > 0.0 else "port"
+    # x forward, y to port, z up: what turns clockwise to one who looks forward turns about +x. The bottom blade works
+    # in the densest water; it pushes the water the way it goes, and the stern the other way.
+    for rotation, turn in (("clockwise", 1.0), ("counter-clockwise", -1.0)):
+        bottom_blade = np.cross([turn, 0.0, 0.0], [0.0, 0.0, -1.0])
+        pushed = "starboard" if bottom_blade[1] > 0.0 else "port"
         hands = handling(rotation)
         assert hands.stern_walks == pushed
         # With the stern to starboard the bow swings to port: that is the readier turn, and the rudder's side.
@@ -51,6 +51,12 @@ def test_the_engine_an_inch_forward_flattens_the_shaft():
     shaft = boat.arrangement.shaft
     rise, run = shaft.output_z - shaft.hub_z, shaft.output_x - shaft.hub_x
     assert line.inch_forward == pytest.approx(np.degrees(np.arctan2(rise, run + 25.4)))
+
+
+def test_the_engine_an_inch_forward_moves_the_balance_point_as_told():
+    design = sample("bramblefin")
+    at, forward = (weigh(changed(design, engine={"plate_at": 300.0 + off})).balance for off in (0.0, 25.4))
+    assert forward.cg[0] - at.cg[0] == pytest.approx(at.inch_moves, rel=0.03)
 
 
 @pytest.mark.parametrize("name", NAMES)

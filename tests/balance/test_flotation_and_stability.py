@@ -17,6 +17,7 @@ from hullcut.balance.weights import Weight, centre_of_gravity, pitch_inertia
 from hullcut.errors import BuildError
 from hullcut.pipeline import weigh
 from hullcut.stock.outfit import allowances
+from tests.packet.trial_bows import BOWS, design_of
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -176,6 +177,16 @@ def test_the_places_settle_over_random_hulls_or_it_says_why_not(design, mass, po
         assert any(check.status == "fail" for check in boat.checks)
     elif abs(lies.heel) < 5.0:
         assert lies.volume * lies.water.density * 1e-6 == pytest.approx(boat.balance.mass, rel=1e-6)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_the_places_settle_with_every_bow(bow):
+    boat = weigh(design_of(BOWS[bow]))
+    assert same_places(boat.arrangement, next_arrangement(boat.design, boat.parts, boat.arrangement))
+    lies = boat.balance.flotation
+    assert lies.volume * lies.water.density * 1e-6 == pytest.approx(boat.balance.mass, rel=1e-6)
+    assert 0.0 < lies.freeboard < boat.hull.depth
+    assert lies.gm > 0.0
 
 
 def test_places_that_do_not_settle_are_told(monkeypatch):

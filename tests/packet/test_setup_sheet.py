@@ -113,6 +113,13 @@ def test_the_picture_keeps_to_its_ground(name):
     assert letters == list("ABCDEFG")
 
 
+def test_it_stays_one_page_where_words_run_long(monkeypatch):
+    studio = studio_of("bramblefin")
+    doubled = [(title, (*lines, *lines)) for title, lines in setup_blocks(Kit(studio.plan))]
+    monkeypatch.setattr("hullcut.packet.setup_sheet.setup_blocks", lambda kit: doubled)
+    assert len(page_of(studio, "letter")) == 1
+
+
 def test_a_boat_that_sinks_is_not_to_be_launched():
     design = planned("bramblefin").boat_plans[0].design
     heavy = build(replace(design, engine=replace(design.engine, mass=60000.0)))

@@ -73,9 +73,11 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     """Shaft line, propeller, fin and rudder."""
     shaft, found, units = plan.arrangement.shaft, plan.balance, plan.design.units
     line, hands, rudder = found.drive, found.handling, plan.design.rudder
+    yield "Shaft angle", f"{shaft.angle:.1f}°; aim for 10° at most"
     yield (
-        "Shaft angle",
-        f"{shaft.angle:.1f}°; engine an inch forward {line.inch_forward:.1f}°, aft {line.inch_aft:.1f}°",
+        "Engine an inch off",
+        f"forward: shaft {line.inch_forward:.1f}°, balance point {found.inch_moves:.0f} mm forward; "
+        f"aft: {line.inch_aft:.1f}°, {found.inch_moves:.0f} mm aft",
     )
     slot = f"{shaft.slot_from:.0f} to {shaft.slot_to:.0f} mm"
     yield (
