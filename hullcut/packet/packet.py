@@ -61,7 +61,7 @@ def packet_pdf(
     studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
-        *how_to_use(chosen.design.hull, frames, look),
+        *how_to_use(studio, frames, look),
         *safety(frames, look),
         *shopping(plan, chosen, frames, look),
         *tools_chapter(studio, frames, look),
