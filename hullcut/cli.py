@@ -232,6 +232,34 @@ def make(
     _write(file, out, paper, anyway, "all", (measured_x, measured_y), kerf)
 
 
+@app.command()
+def pictures(
+    file: FileArgument,
+    out: OutOption = None,
+    seen_from: Annotated[
+        float | None,
+        typer.Option(
+            "--from",
+            metavar="DEGREES",
+            help="One more view: where the eye stands, 0 ahead, 90 to port, 180 astern, 270 to starboard.",
+            show_default=False,
+        ),
+    ] = None,
+    above: Annotated[
+        float, typer.Option("--above", metavar="DEGREES", help="How high the eye stands, -90 to 90.", min=-90, max=90)
+    ] = 25.0,
+) -> None:
+    """Draw the boat: three views, drawn apart, as built, and from any side (SVG)."""
+    from hullcut.pipeline import picture_files_of
+    from hullcut.screen import written_screen
+
+    with _told():
+        with _progress() as progress:
+            angle = None if seen_from is None else (seen_from % 360.0, above)
+            made = picture_files_of(file, out, angle, progress)
+        written_screen(made)
+
+
 def _planned(file: Path) -> OrderPlan:
     from hullcut.pipeline import plan_file
 

@@ -27,8 +27,18 @@ if TYPE_CHECKING:
     from hullcut.design.values import Boat
     from hullcut.drawing.paper import Printing
     from hullcut.drawing.scene import Item
+    from hullcut.packet.studio import Studio
 
-__all__ = ["all_files", "organiser_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
+__all__ = [
+    "all_files",
+    "organiser_files",
+    "packet_files",
+    "parts_csv",
+    "picture_files",
+    "shopping_csv",
+    "stamp_of",
+    "template_files",
+]
 
 Files = dict[str, bytes]
 Task = Callable[[], Files]
@@ -82,13 +92,19 @@ def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     progress("drawing templates and packet")
     rest = [(1.0, partial(_list_files, plan)), (3.0, partial(_organiser_file, plan, printing))]
     rest += [(0.5, partial(_card_file, plan, each, printing)) for each in plan.boat_plans]
-    return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress)])
+    return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress, pictures=True)])
 
 
 def template_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
     progress("drawing the templates")
     return _shared(_drawing_tasks(plan, printing))
+
+
+def picture_files(plan: OrderPlan, angle: tuple[float, float] | None, progress: Progress) -> Files:
+    """Pictures of each design: three views, drawn apart, as built, and from one more angle if it is given."""
+    progress("drawing the pictures")
+    return _shared([(2.0, partial(_pictures_of, plan, each, angle)) for each in plan.boat_plans])
 
 
 def packet_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
@@ -197,15 +213,20 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     return files
 
 
-def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress) -> list[Weighted]:
+def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictures: bool = False) -> list[Weighted]:
     """Packets in bunches of boats that share their pictures; one design's boats in two bunches if they are many."""
     tasks: list[Weighted] = []
     for each in plan.boat_plans:
         boats = [boat for boat in plan.order.boats if boat.design == each.design.name]
         bunches = [boats[0::2], boats[1::2]] if len(boats) > _MOST_IN_BUNCH else [boats]
-        for bunch in bunches:
+        for number, bunch in enumerate(bunches):
             weight = _FIRST_PACKET + _NEXT_PACKET * (len(bunch) - 1)
-            tasks.append((weight, partial(_packets_of, plan, each, bunch, printing, _only_here(progress))))
+            tasks.append(
+                (
+                    weight,
+                    partial(_packets_of, plan, each, bunch, printing, _only_here(progress), pictures and number == 0),
+                )
+            )
     if len(plan.order.boats) > 1:
         tasks.append((1.5, partial(_class_file, plan, printing)))
     return tasks
@@ -223,19 +244,39 @@ def _only_here(progress: Progress) -> Progress:
 
 
 def _packets_of(
-    plan: OrderPlan, each: BoatPlan, boats: Sequence[Boat], printing: Printing, progress: Progress
+    plan: OrderPlan,
+    each: BoatPlan,
+    boats: Sequence[Boat],
+    printing: Printing,
+    progress: Progress,
+    pictures: bool,
 ) -> Files:
     from hullcut.packet.packet import packet_pdf
     from hullcut.packet.studio import Studio
 
     studio = Studio(each)
     files: Files = {}
+    if pictures:
+        files |= _pictures(plan, studio, None)
     for boat in boats:
         lone = len(plan.order.boats) == 1
         progress("writing the packet" if lone else f"writing the packet of boat {boat.number}, {each.design.name}")
         name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
         files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan), studio)
     return files
+
+
+def _pictures_of(plan: OrderPlan, each: BoatPlan, angle: tuple[float, float] | None) -> Files:
+    from hullcut.packet.studio import Studio
+
+    return _pictures(plan, Studio(each), angle)
+
+
+def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None) -> Files:
+    from hullcut.packet.pictures import boat_pictures
+
+    folder = "pictures" if len(plan.boat_plans) == 1 else f"pictures/{studio.plan.design.name}"
+    return {f"{folder}/{name}.svg": to_svg(scene).encode() for name, scene in boat_pictures(studio, angle).items()}
 
 
 def _class_file(plan: OrderPlan, printing: Printing) -> Files:

@@ -47,6 +47,7 @@ __all__ = [
     "make_files",
     "new_design",
     "parts_file",
+    "picture_files_of",
     "plan_file",
     "plan_order",
     "plan_parts",
@@ -239,6 +240,31 @@ def make_files(
     files = writers[what](plan, printing, progress)
     progress(f"putting {len(files)} files in place")
     return Made(plan, folder, put_in_place(folder, files))
+
+
+def picture_files_of(
+    file: Path, out: Path | None, angle: tuple[float, float] | None, progress: Progress = _silent
+) -> Made:
+    """Plan a file and write pictures of its boats.
+
+    Args:
+        file: a design or order file.
+        out: the folder to write to; None for output/NAME in the working folder.
+        angle: azimuth and elevation of one more view, degrees; None for none.
+        progress: told what is being done.
+
+    Raises:
+        DesignError: the file cannot be read or holds wrong values.
+        BuildError: a boat cannot be built, or a part fits no stock.
+        OutputError: the results cannot be written.
+    """
+    from hullcut.files import picture_files
+    from hullcut.staging import put_in_place, refuse_target
+
+    folder = out if out is not None else Path("output") / read_order(file).name
+    refuse_target(folder)
+    plan = plan_file(file, progress)
+    return Made(plan, folder, put_in_place(folder, picture_files(plan, angle, progress)))
 
 
 def check_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:

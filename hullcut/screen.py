@@ -214,7 +214,10 @@ def written_screen(made: Made) -> None:
     console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
     for name, words in (
         ("packet.pdf", "the build packet"),
+        ("packets", "a build packet for each boat"),
+        ("class.pdf", "one shopping list and cutting plan for all boats, labels for the kits"),
         ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
+        ("pictures", "three views, the boat drawn apart and as built, SVG"),
         ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
         ("sheets", "the cutting plan of each sheet, SVG and DXF"),
         ("parts", "each part, SVG"),

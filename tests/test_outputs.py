@@ -24,6 +24,7 @@ from tests.conftest import SAMPLES, planned
 from tests.reading import MM, read_lines
 
 TENTH = 0.1
+PICTURES = ("three-views", "exploded", "from-ahead", "from-astern", "keel-up")
 # The reader takes a millimetre as 0.0393701 in, at 96 to the inch.
 PX_PER_MM = 96 * 0.0393701
 
@@ -51,6 +52,7 @@ def test_every_promised_file_is_there_and_listed(made):
     }
     promised |= {"manifest.json", "organiser.pdf"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
+    promised |= {f"pictures/{name}.svg" for name in PICTURES}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}
     assert written == promised
     manifest = json.loads((folder / "manifest.json").read_text())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, cos, radians, sin
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
@@ -218,16 +218,38 @@ def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     return min(grids, key=lambda grid: len(grid.cells))
 
 
-def _whole_words(items: Iterable[Item], window: Box) -> Iterator[Item]:
-    """Items with no word cut by the window: one whose middle shows slides inside, any other is left to its page."""
+def _whole_words(items: Iterable[Item], own: Box, room: Box) -> Iterator[Item]:
+    """Items with no word cut: one whose middle is this page's own slides into the room, any other is left to its page.
+
+    Words that sliding brings onto one another are moved a line aside, and set smaller where that does not help.
+    """
+    taken: list[Box] = []
     for item in items:
         if not isinstance(item, Text):
             yield item
             continue
         x0, y0, x1, y1 = bounds(item)
         middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-        if window[0] <= middle[0] <= window[2] and window[1] <= middle[1] <= window[3]:
-            yield _slid_inside(item, window)
+        if own[0] <= middle[0] < own[2] and own[1] <= middle[1] < own[3]:
+            slid = _slid_inside(item, room)
+            if slid is not item:
+                slid = next((each for each in _tries(slid, room) if _clear(bounds(each), taken)), slid)
+            taken.append(bounds(slid))
+            yield slid
+
+
+def _tries(text: Text, room: Box) -> Iterator[Text]:
+    """A text where it is, then a line or more aside, at its size and at smaller ones."""
+    turn = radians(text.angle)
+    for size in (text.size, 0.75 * text.size, 0.55 * text.size):
+        for lines in (0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2, 5.6, -5.6):
+            step = lines * size
+            moved = (text.at[0] - sin(turn) * step, text.at[1] + cos(turn) * step)
+            yield _slid_inside(replace(text, size=size, at=moved), room)
+
+
+def _clear(box: Box, taken: Iterable[Box]) -> bool:
+    return all(box[2] <= o[0] or box[0] >= o[2] or box[3] <= o[1] or box[1] >= o[3] for o in taken)
 
 
 def _slid_inside(text: Text, window: Box) -> Text:
@@ -242,10 +264,31 @@ def _slid_inside(text: Text, window: Box) -> Text:
     return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
 
 
-def make_piece(template: Template, index: int, label: str, turn: float, shift: Point, window: Box) -> Piece:
-    """What a page shows of a template that is turned and shifted so."""
+def make_piece(
+    template: Template,
+    index: int,
+    label: str,
+    turn: float,
+    shift: Point,
+    window: Box,
+    own: Box | None = None,
+    room: Box | None = None,
+) -> Piece:
+    """What a page shows of a template that is turned and shifted so.
+
+    Args:
+        template: the part.
+        index: its number.
+        label: place in the grid.
+        turn: 0 or 90 degrees.
+        shift: after turning.
+        window: the box of the page in which the part shows.
+        own: whose words are this page's; the window where None.
+        room: where the words may stand; the window where None.
+    """
     moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
-    scene = Scene(template.name, *window, clip_items(_whole_words(moved, window), window))
+    words = _whole_words(moved, own or window, room or window)
+    scene = Scene(template.name, *window, clip_items(words, window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
 
@@ -297,6 +340,18 @@ def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
     return items
 
 
+def _moved_box(box: Box, shift: Point) -> Box:
+    return (box[0] + shift[0], box[1] + shift[1], box[2] + shift[0], box[3] + shift[1])
+
+
+def _clear_of_strips(window: Box, own: Box) -> Box:
+    """A page's own box, a little off the strips beyond its joining lines, in which other words stand."""
+    return tuple(  # type: ignore[return-value]
+        edge if edge == rim else edge + (_CLEAR if number < 2 else -_CLEAR)
+        for number, (edge, rim) in enumerate(zip(own, window, strict=True))
+    )
+
+
 def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
     """The pages of one large part, in reading order."""
     drafts = []
@@ -306,7 +361,8 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         corner = grid.corner(row, column)
         shift = (window[0] - corner[0], window[1] - corner[1])
         label = cell_name(row, column)
-        piece = make_piece(template, index, label, grid.turn, shift, window)
+        own = _moved_box(grid.own(row, column), shift)
+        piece = make_piece(template, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"
         drafts.append(Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,)))
     return drafts

@@ -40,13 +40,16 @@ class _Lay:
 
 
 class _Room:
-    """Boxes already taken by words."""
+    """Boxes already taken by words, and lines from edge to edge that no word may cross."""
 
-    def __init__(self) -> None:
+    def __init__(self, breaks: Sequence[float] = ()) -> None:
         self._taken: list[Box] = []
+        self._breaks = breaks
 
     def free(self, box: Box) -> bool:
         """Whether nothing stands in a box."""
+        if any(box[0] < x < box[2] for x in self._breaks):
+            return False
         return all(box[2] < o[0] or box[0] > o[2] or box[3] < o[1] or box[1] > o[3] for o in self._taken)
 
     def take(self, box: Box) -> None:
@@ -94,6 +97,7 @@ def sheet_scene(
     units: Literal["in", "mm"],
     text_scale: float = 3.0,
     words: bool = True,
+    breaks: Sequence[float] = (),
 ) -> Scene:
     """A sheet at true scale: parts in their places, cuts in their order, distances from two edges, offcuts, grain.
 
@@ -104,9 +108,10 @@ def sheet_scene(
         text_scale: how many times larger than on a printed page the letters stand; for a scene that will be drawn
             1:n, n.
         words: whether title and key stand in the scene; without them the caller sets them beside it.
+        breaks: places along the length where the caller will cut the scene into rows.
     """
     laid = _laid(sheet, parts)
-    room = _Room()
+    room = _Room(breaks)
     items: list[Item] = [
         Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
     ]

@@ -101,7 +101,8 @@ def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: 
     narrow = sheet.width / sheet.length < 0.2
     rows = min(_MOST_ROWS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_ROW))) if narrow else 1
     ratio = max(sheet.length / rows / room, sheet.width / _TALLEST)
-    scene = sheet_scene(sheet, parts, units, ratio, words=False)
+    breaks = [sheet.length * row / rows for row in range(1, rows)]
+    scene = sheet_scene(sheet, parts, units, ratio, words=False, breaks=breaks)
     if rows == 1:
         return [SceneFlowable(scene, min(frames.width, scene.width / ratio), align="LEFT")]
     return [SceneFlowable(row, row.width / ratio, align="LEFT") for row in _rows(scene, sheet.length, rows)]

@@ -11,12 +11,13 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
 from hullcut.drawing.views.three_views import three_views
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
+from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
-    from hullcut.design.values import Boat, HullSizes
+    from hullcut.design.values import Boat
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
@@ -100,8 +101,8 @@ _MARKS = (
 )
 
 
-def how_to_use(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
-    """How to work with the packet, and what its marks mean."""
+def how_to_use(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
+    """How to work with the packet, what its marks mean, and the boat's parts by name."""
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     story += [bullet(text, look.body) for text in _USE]
     story.append(Heading("Marks on the pages", look.section, 1))
@@ -117,7 +118,11 @@ def how_to_use(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
             ]
         )
     )
-    story += [table, Spacer(0, 8)]
+    room = frames.height - 132.0
+    picture = studio.kept(
+        f"exploded {frames.width:.3f} {room:.3f}", lambda: exploded_with_names(studio, frames.width, room)
+    )
+    story += [table, Heading("The parts and their names", look.section, 1), SceneFlowable(picture)]
     return story
 
 

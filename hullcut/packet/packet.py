@@ -27,13 +27,7 @@ if TYPE_CHECKING:
     from hullcut.design.values import Boat
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["packet_pdf", "packets"]
-
-
-def packets(plan: OrderPlan, paper: Literal["letter", "a4"], watermark: str | None) -> dict[str, bytes]:
-    """The packets of all boats of an order, by the boats' ids; boats of one design share its pictures."""
-    studios = {each.design.name: Studio(each) for each in plan.boat_plans}
-    return {boat.id: packet_pdf(plan, boat, paper, watermark, studios[boat.design]) for boat in plan.order.boats}
+__all__ = ["packet_pdf"]
 
 
 def packet_pdf(
@@ -62,7 +56,7 @@ def packet_pdf(
     studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
-        *how_to_use(chosen.design.hull, frames, look),
+        *how_to_use(studio, frames, look),
         *safety(frames, look),
         *shopping(plan, chosen, frames, look),
         *tools_chapter(studio, frames, look),

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["diagonals", "exploded", "mirrored_sides", "part_thumbnail", "shaft_line", "step_picture"]
+__all__ = ["diagonals", "exploded", "exploded_bodies", "mirrored_sides", "part_thumbnail", "shaft_line", "step_picture"]
 
 Array = NDArray[np.float64]
 Point3 = tuple[float, float, float]
@@ -38,7 +38,7 @@ _EXPLODED: dict[str, tuple[float, float, float]] = {
     "bottom": (0.0, 0.0, -0.2),
     "side": (0.0, 0.2, 0.0),
     "transom": (-0.12, 0.0, 0.0),
-    "fin": (0.0, 0.0, -0.3),
+    "fin": (-0.55, 0.0, -0.05),
     "nose_block": (0.1, 0.0, 0.0),
     "knee": (0.0, 0.0, 0.12),
     "deck_beam": (0.0, 0.0, 0.14),
@@ -97,8 +97,8 @@ def _middle(studio: Studio, owner: str) -> Array:
     return result
 
 
-def exploded(studio: Studio, width: float, height: float) -> Scene:
-    """All parts of the boat, drawn apart."""
+def exploded_bodies(studio: Studio) -> list[Shown]:
+    """The bodies of all parts but the stand, each shifted off its place."""
     length = studio.plan.hull.length
     shown = []
     for part in studio.plan.parts:
@@ -112,6 +112,12 @@ def exploded(studio: Studio, width: float, height: float) -> Scene:
             side = 0.0 if abs(middle[1]) < 20.0 else math.copysign(1.0, middle[1])
             shift = (forward * length, side * outboard * length, up * length)
             shown.append(Shown(owner, PLAIN, shift))
+    return shown
+
+
+def exploded(studio: Studio, width: float, height: float) -> Scene:
+    """All parts of the boat, drawn apart."""
+    shown = exploded_bodies(studio)
     return studio.view("quarter").picture("All parts, drawn apart", shown, width, height)
 
 
