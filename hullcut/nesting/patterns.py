@@ -29,6 +29,8 @@ __all__ = ["Found", "search"]
 
 #: the exact search joins fillings in each of so many rounds.
 _EXACT_EACH = 8
+#: the exact search goes on while this share is gained in so many rounds.
+_WORTH, _LOOK_BACK = 5e-4, 4
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -115,13 +117,21 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
         still = 0 if fresh else still + 1
         if still > _PATIENCE:
             break
-    for _ in range(pool.budget.exact if exact else 0):
+    _settle(pool, program, frame, pool.budget.exact if exact else 0)
+    return max(proven, _fine(pool, program, conditions, exact, best))
+
+
+def _settle(pool: Pool, program: Program, frame: Frame, rounds: int) -> None:
+    """Rounds of the exact search alone, while they bring something."""
+    values: list[float] = []
+    for _ in range(rounds):
         answer = program.prices()
         fresh = _exact_ways(pool, frame, *answer) if answer is not None else []
-        if not fresh:
+        values.append(program.value())
+        slow = len(values) > _LOOK_BACK and values[-1] > (1.0 - _WORTH) * values[-1 - _LOOK_BACK]
+        if not fresh or slow:
             break
         _join(pool, program, fresh)
-    return max(proven, _fine(pool, program, conditions, exact, best))
 
 
 def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
@@ -153,6 +163,8 @@ def _fine(pool: Pool, program: Program, conditions: Conditions, exact: bool, bes
         if answer is None:
             break
         _condition(conditions, frame, answer[0], pool.demands)
+        if conditions.lightest()[0] >= best - SLACK:
+            break
         fresh = _exact_ways(pool, frame, *answer) if exact else []
         if not fresh:
             break

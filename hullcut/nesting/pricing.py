@@ -186,7 +186,7 @@ def _best_unit(
         large = sum((space[axis] % unit) / space[axis] for space in spaces) / len(spaces)
         return round(small - large, 12)
 
-    return min((coarse * step // 100 for step in range(100, 120)), key=lost)
+    return min((coarse * step // 500 for step in range(500, 600)), key=lost)
 
 
 def _along(stock: Stock, length: int, width: int) -> tuple[int, int]:
