@@ -196,12 +196,6 @@ def _bow(design: Design, write: _Writer) -> _Findings:
         yield from write.between(
             "hull.bow_height", hull.bow_height, 0.05 * top, 0.85 * top, f"out of proportion to a height of {write(top)}"
         )
-    if hull.bow == "stem" and hull.flare > 0.0:
-        yield _Finding(
-            ("hull.flare", "hull.bow"),
-            "sides of one flare all along cannot meet at a stem",
-            "write hull.flare as 0",
-        )
     if hull.bow == "stem":
         least = 2.0 * design.woods.side.thickness + 4.0
         yield from write.between(

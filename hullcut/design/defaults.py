@@ -31,6 +31,7 @@ _V = TypeVar("_V")
 
 _LEAST_SWEEP, _MOST_SWEEP = 0.30, 0.62
 _PRAM_RAKE = 15.0
+_MOST_STEM_RAKE = 25.0
 # Between the sides at the stem, mm: the fore edge of the stem block.
 _STEM_WIDTH = 12.0
 
@@ -124,7 +125,9 @@ def _hull(table: HullTable, woods: values.Woods, units: Units) -> values.HullSiz
     length, beam, depth = table.length, table.beam, table.depth
     bow = table.bow or "sled"
     sheer_rise = table.sheer_rise or 0.0
-    rake = table.bow_rake if table.bow_rake is not None else (_PRAM_RAKE if bow == "pram" else 0.0)
+    # Sides that lean out come together most gently at a stem that leans half as far again.
+    usual = {"sled": 0.0, "pram": _PRAM_RAKE, "stem": min(1.5 * (table.flare or 0.0), _MOST_STEM_RAKE)}[bow]
+    rake = table.bow_rake if table.bow_rake is not None else usual
     height = table.bow_height or {"sled": depth + sheer_rise, "pram": 0.5 * depth, "stem": 0.3 * depth}[bow]
     sweep = sweep_length(height, woods.bottom.thickness, woods.bottom.grain)
     sweep = min(max(sweep, _LEAST_SWEEP * length), _MOST_SWEEP * length)

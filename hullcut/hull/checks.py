@@ -99,7 +99,7 @@ def _twist(hull: Hull) -> Check:
     family = hull.surface.family
     warp = family.worst_warp
     source = (
-        "hullcut's own rule: at the limit the edges of a sheet are 1 mm in a metre longer than its middle (derived)"
+        "hullcut's own rule: at the limit the edges of a sheet are 0.3 mm in a metre longer than its middle (derived)"
     )
     if warp <= FLAT_WARP_DEG:
         advice = "the sides unroll flat: every ruling lies on the sheet"

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from hullcut.hull.quadrature import RunningIntegral, running_integral
 
-__all__ = ["RAMP_FRACTION", "FairCurve", "Sweep", "fair_curve", "sweep"]
+__all__ = ["RAMP_FRACTION", "FairCurve", "Sweep", "fair_curve", "sweep", "sweep_onward"]
 
 Array = NDArray[np.float64]
 
@@ -197,6 +197,44 @@ class Sweep:
     def arc_radius(self) -> float:
         """Radius of the circular arc with the same run and rise, tangent to the straight."""
         return np.inf if self.rise == 0.0 else (self.run**2 + self.rise**2) / (2.0 * self.rise)
+
+
+def sweep_onward(run: float, rise: float, curvature: float, ramp: float = RAMP_FRACTION) -> Sweep:
+    """The sweep that gains `rise` over `run` from a curvature that it begins with, so that another can end there.
+
+    It begins along the straight, and its curvature goes over to its own within the ramp. Solved by Newton's method
+    for length and curvature.
+
+    Args:
+        run: along the direction in which it begins, mm.
+        rise: square to it, mm.
+        curvature: at its beginning, 1/mm; at most that of the circular arc with the same run and rise.
+        ramp: share of the length over which the curvature changes.
+
+    Raises:
+        ValueError: if the rise is so great against the run that the sweep would turn past a right angle.
+    """
+    begun = sweep(run, rise, ramp)
+
+    def end(length: float, top: float) -> Array:
+        knots = np.array([0.0, ramp * length, length])
+        reached: Array = fair_curve(knots, np.array([curvature, top, top]), (0.0, 0.0), 0.0).point(knots[2:])[0]
+        return reached
+
+    size = np.array([begun.length, begun.length * begun.curvature])
+    wanted = np.array([run, rise])
+    for _ in range(60):
+        here = end(size[0], size[1] / size[0])
+        if float(np.abs(here - wanted).max()) < 1e-10 * run:
+            break
+        steps = np.array([1e-6 * size[0], 1e-6])
+        columns = [
+            (end((size + step)[0], (size + step)[1] / (size + step)[0]) - here) / step.max() for step in np.diag(steps)
+        ]
+        size = size + np.linalg.solve(np.column_stack(columns), wanted - here)
+    length, top = float(size[0]), float(size[1] / size[0])
+    turn = length * (ramp * (curvature + top) / 2.0 + (1.0 - ramp) * top)
+    return Sweep(run, rise, length, top, turn)
 
 
 def sweep(run: float, rise: float, ramp: float = RAMP_FRACTION) -> Sweep:

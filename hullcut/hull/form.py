@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +12,7 @@ from hullcut.design.offset_sizes import POINTED_MM
 from hullcut.errors import BuildError, Fault
 from hullcut.hull.cylinder_panel import CylinderPanel
 from hullcut.hull.end_plane import EndPlane
-from hullcut.hull.fair_curve import RAMP_FRACTION, FairCurve, Sweep, fair_curve, sweep
+from hullcut.hull.fair_curve import RAMP_FRACTION, FairCurve, Sweep, fair_curve, sweep, sweep_onward
 from hullcut.hull.plane_curve import PlaneCurve, sharpest
 from hullcut.hull.ruled_panel import RuledPanel, ruled_panel
 from hullcut.hull.ruled_surface import RuledSurface
@@ -350,14 +350,12 @@ def shape(design: Design) -> Hull:
     sheer_sweep = _sweep(design, "hull.sheer_from", sheer_run, sizes.sheer_rise)
     level = sizes.sheer_from if sizes.sheer_rise > 0.0 else sizes.length
     sheer = _two_sweeps(_NO_SWEEP, level, sheer_sweep, 1.0, (0.0, sizes.depth))
-    stern = _sweep(design, "hull.parallel_from", sizes.parallel_from, (sizes.beam - sizes.beam_at_transom) / 2.0)
-    taper = _sweep(design, "hull.parallel_to", sizes.length - sizes.parallel_to, (sizes.beam - sizes.beam_at_bow) / 2.0)
-    parallel = sizes.parallel_to - sizes.parallel_from
-    plan = _two_sweeps(stern, parallel, taper, -1.0, (0.0, sizes.beam_at_transom / 2.0))
+    ends = ((sizes.beam - sizes.beam_at_transom) / 2.0, (sizes.beam - sizes.beam_at_bow) / 2.0)
+    plan, stern, taper = _plan(design, sizes.length, ends, sizes.beam_at_transom / 2.0)
     flare = float(np.radians(sizes.flare))
     side = design.woods.side.thickness
     _check_breadth(design, flare)
-    return Hull(
+    hull = Hull(
         design=design,
         plan=plan,
         profile=profile,
@@ -372,6 +370,56 @@ def shape(design: Design) -> Hull:
         bottom=CylinderPanel(design.woods.bottom.thickness, profile),
         side_port=slope_panel(plan, sizes.depth, flare, side, 0.0, port=True),
         side_starboard=slope_panel(plan, sizes.depth, flare, side, 0.0, port=False),
+    )
+    return _with_flared_stem(hull, foot) if sizes.bow == "stem" and flare > 0.0 else hull
+
+
+def _plan(design: Design, fore: float, ends: tuple[float, float], start: float) -> tuple[FairCurve, Sweep, Sweep]:
+    """A plan that widens from the transom, runs parallel and narrows to the bow, with both its bends.
+
+    Args:
+        design: whose keys are to blame.
+        fore: x where it ends.
+        ends: by how much it narrows to the transom and to the bow, mm.
+        start: half breadth at the transom.
+    """
+    sizes = design.hull
+    stern = _sweep(design, "hull.parallel_from", sizes.parallel_from, ends[0])
+    taper = _sweep(design, "hull.parallel_to", fore - sizes.parallel_to, ends[1])
+    parallel = sizes.parallel_to - sizes.parallel_from
+    middle = 0.0
+    if parallel == 0.0 and min(ends) > 0.0:
+        # Both bends meet at the greatest beam: the gentler one is an arc, the other goes on from its curvature.
+        middle = min(1.0 / stern.arc_radius, 1.0 / taper.arc_radius)
+        stern = sweep_onward(sizes.parallel_from, ends[0], middle)
+        taper = sweep_onward(fore - sizes.parallel_to, ends[1], middle)
+    return _two_sweeps(stern, parallel, taper, -1.0, (0.0, start), middle=middle), stern, taper
+
+
+# So many stations a line make its spline the line itself, within a few thousandths of a millimetre.
+_LINE_STATIONS = 65
+
+
+def _with_flared_stem(hull: Hull, foot: float) -> Hull:
+    """The hull with sides that lean out amidships and come together at the stem, as a general surface."""
+    design, sizes = hull.design, hull.design.hull
+    lean = sizes.depth * float(np.tan(np.radians(sizes.flare)))
+    narrowing = ((sizes.beam - sizes.beam_at_transom) / 2.0, sizes.beam / 2.0 - lean - sizes.beam_at_bow / 2.0)
+    chine_plan, _, _ = _plan(design, foot, narrowing, sizes.beam_at_transom / 2.0 - lean)
+    x = np.linspace(hull.foot_of(hull.transom, 0.0)[0], foot, _LINE_STATIONS)
+    y = chine_plan.point(chine_plan.at_first_axis(x))[:, 1]
+    chine = np.column_stack([x, y, hull.bottom_height(x)])
+    x = np.linspace(hull.head_of(hull.transom)[0], sizes.length, _LINE_STATIONS)
+    y = hull.plan.point(hull.plan.at_first_axis(x))[:, 1]
+    sheer = np.column_stack([x, y, hull.sheer_height(x)])
+    surface = side_surface(design, chine, sheer, "hull.flare")
+    side = design.woods.side.thickness
+    return replace(
+        hull,
+        surface=surface,
+        chine_plan=chine_plan,
+        side_port=ruled_panel(surface, side, 0.0, port=True),
+        side_starboard=ruled_panel(surface, side, 0.0, port=False),
     )
 
 
@@ -435,7 +483,13 @@ _NO_SWEEP = Sweep(0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 def _two_sweeps(
-    aft: Sweep, straight: float, fore: Sweep, side: float, start: tuple[float, float], beyond: float = 0.0
+    aft: Sweep,
+    straight: float,
+    fore: Sweep,
+    side: float,
+    start: tuple[float, float],
+    beyond: float = 0.0,
+    middle: float = 0.0,
 ) -> FairCurve:
     """A curve that bends into a straight run and out of it again.
 
@@ -446,6 +500,7 @@ def _two_sweeps(
         side: 1 where both bends turn to the left, -1 to the right.
         start: where the curve begins.
         beyond: how far to carry the last piece on, mm.
+        middle: curvature between both bends, where no straight run lies between them.
     """
     knots, curvatures = [0.0], [side * aft.curvature]
 
@@ -456,8 +511,8 @@ def _two_sweeps(
 
     if aft.curvature > 0.0:
         run_on(aft.length * (1.0 - RAMP_FRACTION), aft.curvature)
-        run_on(aft.length * RAMP_FRACTION, 0.0)
-        run_on(straight, 0.0)
+        run_on(aft.length * RAMP_FRACTION, middle)
+        run_on(straight, middle)
     else:
         run_on(aft.run + straight, 0.0)
     if fore.curvature > 0.0:

@@ -25,6 +25,8 @@ _TOLERANCE_MM = 1e-10
 _NEWTON_STEPS = 25
 # A coarse look at so many rulings finds which of them is near a point.
 _COARSE = 48
+# Rulings shorter than this share of the longest have no direction to speak of.
+_SHORT = 0.025
 # Places up each ruling at which bends and folds are looked for.
 _UP = 9
 
@@ -213,10 +215,57 @@ def ruled_surface(family: RulingFamily) -> RuledSurface:
     normal = normal / np.linalg.norm(normal, axis=1)[:, None]
     numbers = np.arange(len(place), dtype=np.float64)
     channels = np.column_stack([place, ruling / length[:, None], normal, length])
+    channels = _carried_past_tips(channels, family.needed)
     needed = np.flatnonzero(family.needed)
     last = float(len(place) - 1)
     start, stop = max(float(needed[0]) - 1.0, 0.0), min(float(needed[-1]) + 1.0, last)
     return RuledSurface(family, cubic_spline(numbers, channels), start, stop)
+
+
+def _carried_past_tips(channels: Array, needed: NDArray[np.bool_]) -> Array:
+    """Frames (n, 10) with those past a tip, where chine and sheer come together, replaced.
+
+    Rulings grow too short there to have a direction. From the last good one the frame goes on turning and moving at
+    its own steady rates, which is a piece of a developable surface again.
+    """
+    longest = int(np.argmax(np.where(needed, channels[:, 9], 0.0)))
+    short = np.flatnonzero(channels[:, 9] < _SHORT * channels[longest, 9])
+    # Beyond a tip chine and sheer part again, the wrong way round: only what runs on from the longest counts.
+    first = int(max(short[short < longest], default=-1)) + 1
+    last = int(min(short[short > longest], default=len(channels))) - 1
+    carried = channels.copy()
+    if last < len(channels) - 1:
+        carried[last + 1 :] = _steady(carried[first : last + 1], len(channels) - 1 - last)
+    if first > 0:
+        # Seen from the other side the rates change their sign, and the frames come in the other order.
+        carried[:first] = _steady(carried[first : last + 1][::-1], first)[::-1]
+    return carried
+
+
+def _steady(channels: Array, count: int) -> Array:
+    """The next frames (count, 10) after those of good rulings."""
+    spline = cubic_spline(np.arange(len(channels), dtype=np.float64), channels)
+    end = np.array([len(channels) - 1.0])
+    place, ruling, normal = (each[0] for each in _square(spline(end)))
+    across = np.cross(normal, ruling)
+    rates = spline(end, 1)[0]
+    veer, bend = -float(rates[3:6] @ across), float(rates[6:9] @ across)
+    motion = np.zeros((4, 4))
+    motion[:3, 0] = 0.0, veer, -bend
+    motion[:3, 1] = -veer, 0.0, 0.0
+    motion[:3, 2] = bend, 0.0, 0.0
+    motion[:3, 3] = float(rates[:3] @ across), float(rates[:3] @ ruling), 0.0
+    step, term = np.eye(4), np.eye(4)
+    for order in range(1, 16):
+        term = term @ motion / order
+        step = step + term
+    pose = np.eye(4)
+    pose[:3] = np.column_stack([across, ruling, normal, place])
+    found = []
+    for _ in range(count):
+        pose = pose @ step
+        found.append([*pose[:3, 3], *pose[:3, 1], *pose[:3, 2], channels[-1, 9]])
+    return np.array(found)
 
 
 def _square(channels: Array) -> tuple[Array, Array, Array]:

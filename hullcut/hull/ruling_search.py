@@ -30,11 +30,11 @@ __all__ = ["FLAT_WARP_DEG", "WARP_LIMIT_DEG", "Refusal", "RulingFamily", "search
 
 Array = NDArray[np.float64]
 
-WARP_LIMIT_DEG = 5.0
+WARP_LIMIT_DEG = 3.0
 """A side with more warp is refused. Between its tangent planes at chine and sheer a ruling of breadth b twists by the
 warp w, so the surface has the Gaussian curvature -(w / b)^2, and a flat sheet forced onto it must be about w^2 / 8
-longer at its edges than in its middle: at 5 degrees 1 mm in a metre, as much as clamps and the trim take up
-(derived; that the wood takes it is common practice, no source)."""
+longer at its edges than in its middle: at 3 degrees 0.3 mm in a metre, as much as clamps and the trim take up, and
+both edges of its joints still agree within 0.1 mm (derived; that the wood takes it is common practice, no source)."""
 
 FLAT_WARP_DEG = 0.5
 """Below this the sheet does not feel the warp: 0.01 mm in a metre by the same reckoning."""
