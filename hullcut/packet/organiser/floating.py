@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = ["foam_section", "rest_section", "righting_plot"]
 
-_STATIONS = 7
+_STATIONS = 6
 
 
 def rest_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
