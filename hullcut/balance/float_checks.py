@@ -44,7 +44,9 @@ def float_checks(hull: Hull, balance: BoatBalance) -> tuple[Check, ...]:
     lighter = "lighten it (engine.mass, wood.bottom.thickness, wood.deck.thickness) or enlarge hull.beam or hull.length"
     share = balance.mass / carried * 100.0
     status: Status = "fail" if lies is None else "ok"
-    advice = f"it sinks: {lighter}" if lies is None else "of what the hull would carry to the sheer"
+    advice = "of what the hull would carry to the sheer"
+    if lies is None:
+        advice = f"it sinks: {lighter}" if share >= 99.0 else f"one end goes under, and it sinks: {lighter}"
     checks = [Check("Weight against what the hull carries", status, share, 100.0, "%", "Archimedes", advice)]
     if lies is not None:
         checks += [*_freeboards(lies, lighter), _trim(lies, balance), *_steadiness(hull, lies)]
