@@ -87,10 +87,14 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     yield "Rod", f"cut {both(line.rod, units)} long"
     yield "Thrust", "a collar and a washer on the rod push against the log and take it, never the engine's clutch"
     yield "Coupling", "true within 0.5 mm and 0.5°, lined up on a straight dummy rod before the log is glued"
-    places = ", ".join(f"{place:.0f}" for place in line.places)
+    behind = [f"{-place:.0f}" for place in line.places if place < 0.0]
+    ahead = [f"{place:.0f}" for place in line.places if place >= 0.0]
+    places = " and ".join(
+        words for words in (", ".join(behind) + " mm behind", ", ".join(ahead) + " mm ahead") if words[0] != " "
+    )
     yield (
         "Bearings",
-        f"{line.bearings} at x = {places} mm, {line.span:.0f} apart (at most {line.longest:.0f}); "
+        f"{line.bearings}: {places} of the transom, {line.span:.0f} apart (at most {line.longest:.0f}); "
         f"critical at {line.critical:.0f} turns, least {line.least:.0f}",
     )
     yield "Propeller", f"hub {both(-shaft.hub_x, units)} behind the transom, {both(-shaft.hub_z, units)} below, ± 3 mm"
