@@ -87,10 +87,13 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     yield "Rod", f"cut {both(line.rod, units)} long"
     yield "Thrust", "a collar and a washer on the rod push against the log and take it, never the engine's clutch"
     yield "Coupling", "true within 0.5 mm and 0.5°, lined up on a straight dummy rod before the log is glued"
-    behind = [f"{-place:.0f}" for place in line.places if place < 0.0]
-    ahead = [f"{place:.0f}" for place in line.places if place >= 0.0]
     places = " and ".join(
-        words for words in (", ".join(behind) + " mm behind", ", ".join(ahead) + " mm ahead") if words[0] != " "
+        f"{', '.join(f'{abs(each):.0f}' for each in some)} mm {words}"
+        for words, some in (
+            ("behind", [place for place in line.places if place < 0.0]),
+            ("ahead", [place for place in line.places if place >= 0.0]),
+        )
+        if some
     )
     yield (
         "Bearings",
