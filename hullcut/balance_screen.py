@@ -11,6 +11,7 @@ from hullcut.compare import changed_keys, measures_of
 from hullcut.lengths import both
 from hullcut.packet.organiser.rows import ESTIMATE, drive_rows, foam_rows, rest_rows, running_words
 from hullcut.screen import console_for, table_of
+from hullcut.stock.outfit import engine_range
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -64,6 +65,12 @@ def _weights(console: Console, plan: BoatPlan) -> None:
         words += f"; wanted {both(found.wanted, plan.design.units)}"
         words += f", which {found.ballast.mass:.0f} g of ballast {found.ballast.x:.0f} mm from the transom would give"
     console.print(f"{words}. Radius of gyration in pitch {found.radius:.0f} mm.", soft_wrap=True, markup=False)
+    engine = engine_range()
+    console.print(
+        f"Engine: {engine.mass_low:.0f} to {engine.mass_high:.0f} g is usual; {engine.source}.",
+        soft_wrap=True,
+        markup=False,
+    )
 
 
 def _whole(mm: float) -> str:

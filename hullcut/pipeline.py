@@ -1,7 +1,7 @@
 """The stages in order: a file to an order, hulls, parts, layout, drawings and files.
 
-This is the only thing that the command line calls. Planning is pure; `make_outputs` turns a plan into the content of
-files, and `write` puts them in place.
+This is the only thing that the command line calls. Planning is pure; `make_files` turns a plan into the content of
+files and puts them in place. Stages are imported where they run, so that a command loads only what it needs.
 """
 
 from __future__ import annotations
@@ -18,15 +18,8 @@ from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault, OutputError
-from hullcut.hull.checks import hull_checks
 from hullcut.hull.form import shape
-from hullcut.nesting.values import Piece, Rules
-from hullcut.parts.checks import part_checks
-from hullcut.parts.joints import joint_lines, measure_joints
-from hullcut.parts.marking import mark_parts
-from hullcut.parts.stand import stand
 from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
-from hullcut.parts.waterline import mark_waterline
 from hullcut.plan import balances_json, checks_json, parts_json, to_text
 
 if TYPE_CHECKING:
@@ -36,6 +29,7 @@ if TYPE_CHECKING:
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design, Order, Shop
     from hullcut.hull.form import Hull
+    from hullcut.nesting.values import Piece, Rules
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -73,6 +67,13 @@ def build(design: Design) -> BoatPlan:
     Raises:
         BuildError: the boat cannot be built as asked, or its places do not settle.
     """
+    from hullcut.hull.checks import hull_checks
+    from hullcut.parts.checks import part_checks
+    from hullcut.parts.joints import joint_lines, measure_joints
+    from hullcut.parts.marking import mark_parts
+    from hullcut.parts.stand import stand
+    from hullcut.parts.waterline import mark_waterline
+
     hull, arrangement, parts, balance = _settled(design)
     marked = mark_parts(hull, arrangement, in_building_order((*parts, *stand(hull, arrangement))))
     if balance.flotation is not None:
@@ -130,7 +131,6 @@ def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
     Raises:
         BuildError: a boat cannot be built, or a part fits no stock.
     """
-    # Loaded only here, so that what lays out nothing answers sooner.
     from hullcut.nesting.lay_out import lay_out
     from hullcut.nesting.offer import offer_for
     from hullcut.parts.extra import extra_part
@@ -161,6 +161,8 @@ def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
 
 def rules_of(shop: Shop) -> Rules:
     """How a shop cuts: straight cuts take the saw's kerf, outlines the jigsaw's."""
+    from hullcut.nesting.values import Rules
+
     kerf = shop.saw_kerf if shop.cutting == "through" else shop.jigsaw_kerf
     return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE)
 
@@ -177,6 +179,8 @@ def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
 
 
 def _piece(part: Part, boat: str) -> Piece:
+    from hullcut.nesting.values import Piece
+
     return Piece(part.id, boat, part.material, part.thickness, part.grain, part.flip, part.outline)
 
 

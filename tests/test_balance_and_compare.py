@@ -177,3 +177,13 @@ def test_the_screen_tells_a_boat_that_never_planes(capsys):
     told = capsys.readouterr().out
     assert "It does not get onto the plane with this engine." in told
     assert "watch: Speed reached (estimate)" in told
+
+
+def test_the_screen_tells_a_boat_that_falls_over(capsys):
+    design = read_order(SAMPLES / "bramblefin.toml").designs[0]
+    tall = weigh(dataclasses.replace(design, engine=dataclasses.replace(design.engine, centre_height=1200.0)))
+    balance_screen([tall])
+    told = capsys.readouterr().out
+    assert "it falls over" in told
+    assert "rights itself" not in told
+    assert "FAILS: Steadiness at rest (GM)" in told

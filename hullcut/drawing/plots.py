@@ -243,7 +243,7 @@ def _axes(plot: Plot, ground: _Ground) -> list[Item]:
         x = ground.x(value)
         items.append(Shape(Role.THIN, (line((x, ground.y0), (x, ground.y0 - _TICK)),)))
         items.append(Text(Role.LABEL, (x, ground.y0 - 4.2), f"{value:g}", _TEXT, anchor="middle"))
-    for value in ticks(*plot.y_range, about=max(4, int((ground.y1 - ground.y0) / 6.5))):
+    for value in ticks(*plot.y_range, about=max(5, int((ground.y1 - ground.y0) / 6.5))):
         y = ground.y(value)
         items.append(Shape(Role.THIN, (line((ground.x0, y), (ground.x0 - _TICK, y)),)))
         items.append(Text(Role.LABEL, (ground.x0 - 2.0, y - 0.36 * _TEXT), f"{value:g}", _TEXT, anchor="end"))

@@ -273,11 +273,13 @@ def deck_steps(kit: Kit) -> list[Step]:
 
 
 def _stern_foam(kit: Kit) -> str:
-    """How much foam goes under the after cover."""
-    need = kit.plan.balance.foam
-    if need.aft <= 0.0:
-        return "Wedge more foam under the after cover."
-    return f"Wedge at least {math.ceil(need.aft * 10.0) / 10.0:.1f} litres more under the after cover."
+    """How much foam goes into the stern: what is needed, or what the design packs where that is more."""
+    design = kit.plan.design
+    litres = max(kit.plan.balance.foam.aft, design.foam.aft or 0.0)
+    place = "in the stern" if design.decks.after == "open" else "under the after cover"
+    if litres <= 0.0:
+        return f"Wedge more foam {place}."
+    return f"Wedge at least {math.ceil(litres * 10.0 - 1e-6) / 10.0:.1f} litres more {place}."
 
 
 # How the fore deck is screwed down, by whether the sheer rises.

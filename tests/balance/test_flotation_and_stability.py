@@ -90,7 +90,16 @@ def test_what_is_too_heavy_sinks_and_says_so():
     sections = hull_sections(boat.hull)
     most = immersed(sections, np.array([0.0, 0.0, 1.0]), 1e9).volume * 999.1e-6
     assert rest(sections, most * 1.01, boat.balance.cg, 999.1) is None
-    assert rest(sections, most * 0.95, boat.balance.cg, 999.1, 0.0) is not None
+    # With its weight under the middle of the whole hull it just floats; with the weight aft its stern goes under.
+    assert rest(sections, most * 0.95, (472.0, 0.0, 60.0), 999.1, 0.0) is not None
+    assert rest(sections, most * 0.95, boat.balance.cg, 999.1, 0.0) is None
+
+
+def test_a_search_that_does_not_settle_is_told(monkeypatch):
+    boat = built("bramblefin")
+    monkeypatch.setattr("hullcut.balance.flotation._ROUNDS", 2)
+    with pytest.raises(BuildError, match="does not settle; check the weights"):
+        rest(hull_sections(boat.hull, 40.0), boat.balance.mass, boat.balance.cg, 999.1)
 
 
 def test_a_boat_upside_down_has_an_arm_of_nothing():

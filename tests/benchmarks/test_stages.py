@@ -12,7 +12,7 @@ import pytest
 
 from hullcut.design.reader import read_order
 from hullcut.hull.form import shape
-from hullcut.pipeline import build, plan_file
+from hullcut.pipeline import build, plan_file, weigh
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_designs" / "bramblefin.toml"
 
@@ -51,6 +51,10 @@ def test_shape(against_baseline):
 
 def test_build(against_baseline):
     assert against_baseline(build, read_order(SAMPLE).designs[0]).parts
+
+
+def test_weigh(against_baseline):
+    assert against_baseline(weigh, read_order(SAMPLE).designs[0]).balance.mass > 0.0
 
 
 def test_plan(against_baseline):

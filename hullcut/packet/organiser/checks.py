@@ -19,6 +19,11 @@ _WORDS = {"ok": "holds", "warn": "watch", "fail": "FAILS"}
 _FIRST = {"fail": 0, "warn": 1, "ok": 2}
 
 
+def _figure(value: float) -> str:
+    """Four figures, never with an exponent."""
+    return f"{value:.0f}" if abs(value) >= 1000.0 else f"{round(value, 3) + 0.0:.4g}"
+
+
 def checks_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The checks as a table."""
     checks = sorted(plan.checks, key=lambda check: _FIRST[check.status])
@@ -26,8 +31,8 @@ def checks_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -
         (
             _WORDS[check.status],
             check.name,
-            "" if check.value is None else f"{round(check.value, 3) + 0.0:.4g} {check.unit}",
-            "" if check.limit is None else f"{check.limit:.4g}",
+            "" if check.value is None else f"{_figure(check.value)} {check.unit}",
+            "" if check.limit is None else _figure(check.limit),
             check.advice,
             check.source,
         )

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = ["foam_section", "rest_section", "righting_plot"]
 
-_STATIONS = 7
+_STATIONS = 6
 
 
 def rest_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -59,8 +59,8 @@ def righting_plot(plan: BoatPlan, width: float, height: float) -> Scene:
     arms = tuple((arm.heel, arm.arm) for arm in lies.arms)
     low, high = min(arm for _, arm in arms), max(arm for _, arm in arms)
     room = max(high - low, 1.0) * 0.08
-    marks = [Mark(lies.floods, f"middle floods {lies.floods:.0f}°", BLUE)]
-    if lies.vanishes < 180.0:
+    marks = [Mark(lies.floods, f"middle floods {lies.floods:.0f}°", BLUE)] if lies.floods > 0.0 else []
+    if lies.gm > 0.0 and lies.vanishes < 180.0:
         marks.append(Mark(lies.vanishes, f"goes over {lies.vanishes:.0f}°", VERMILLION))
     return plot_scene(
         Plot(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import TYPE_CHECKING
 
 from hullcut.lengths import both
@@ -25,16 +26,14 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     """Flotation at rest."""
     lies, units = plan.balance.flotation, plan.design.units
     if lies is None:
-        yield "It sinks", "it weighs more than its hull can carry"
+        yield "It sinks", "it weighs more than its hull can carry, or its weight pulls one end under"
         return
     water = lies.water
     yield "Water", f"{water.kind}, {water.temperature:g} °C, {water.density:.1f} kg/m3"
     yield "Draft", f"{both(lies.draft, units)}; at the transom {both(lies.draft_aft, units)}"
     end = "stern" if lies.trim >= 0.0 else "bow"
-    yield (
-        "Trim",
-        f"{abs(lies.trim):.2f}° by the {end}; with the tank empty {lies.empty_trim:.2f}°, full {lies.full_trim:.2f}°",
-    )
+    empty, full = ("sinks" if isnan(each) else f"{each:.2f}°" for each in (lies.empty_trim, lies.full_trim))
+    yield "Trim", f"{abs(lies.trim):.2f}° by the {end}; with the tank empty {empty}, full {full}"
     side = "port" if lies.heel >= 0.0 else "starboard"
     yield "Lean", f"{abs(lies.heel):.2f}° to {side}, from weights off the middle"
     yield (
@@ -42,9 +41,13 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
         f"least {both(lies.freeboard, units)}, {lies.freeboard_x:.0f} mm from the transom; at the transom "
         f"{both(lies.freeboard_aft, units)}",
     )
-    yield "First opening", f"{both(lies.opening, units)} above the water; reached at a heel of {lies.floods:.0f}°"
+    if lies.opening > 0.0:
+        yield "First opening", f"{both(lies.opening, units)} above the water; reached at a heel of {lies.floods:.0f}°"
+    else:
+        yield "First opening", "under water: it fills"
     yield "Waterplane", f"{lies.waterplane * 1e-2:.0f} cm2, its centre {lies.floating_centre:.0f} mm from the transom"
-    yield "Steadiness", f"GM {lies.gm:.0f} mm; it rights itself up to {lies.vanishes:.0f}°, the decks tight"
+    rights = f"it rights itself up to {lies.vanishes:.0f}°, the decks tight" if lies.gm > 0.0 else "it falls over"
+    yield "Steadiness", f"GM {lies.gm:.0f} mm; {rights}"
     forward = lies.line[0] + lies.line[1] * lies.meets
     yield (
         "Waterline",
@@ -87,10 +90,17 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     yield "Rod", f"cut {both(line.rod, units)} long"
     yield "Thrust", "a collar and a washer on the rod push against the log and take it, never the engine's clutch"
     yield "Coupling", "true within 0.5 mm and 0.5°, lined up on a straight dummy rod before the log is glued"
-    places = ", ".join(f"{place:.0f}" for place in line.places)
+    places = " and ".join(
+        f"{', '.join(f'{abs(each):.0f}' for each in some)} mm {words}"
+        for words, some in (
+            ("behind", [place for place in line.places if place < 0.0]),
+            ("ahead", [place for place in line.places if place >= 0.0]),
+        )
+        if some
+    )
     yield (
         "Bearings",
-        f"{line.bearings} at x = {places} mm, {line.span:.0f} apart (at most {line.longest:.0f}); "
+        f"{line.bearings}: {places} of the transom, {line.span:.0f} apart (at most {line.longest:.0f}); "
         f"critical at {line.critical:.0f} turns, least {line.least:.0f}",
     )
     yield "Propeller", f"hub {both(-shaft.hub_x, units)} behind the transom, {both(-shaft.hub_z, units)} below, ± 3 mm"

@@ -54,7 +54,7 @@ def running_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) 
         story.append(SceneFlowable(bars_scene(title, bars, _range(runs), frames.width), align="LEFT"))
     story.append(Spacer(0, 4))
     checks = [c for c in plan.checks if c.name in ("Trim before porpoising", "Bow rise", "Wetted length at that speed")]
-    story += [bullet(f"{c.name}: {c.value:.1f} {c.unit}; {c.advice}. {c.source}.", look.small) for c in checks]
+    story += [bullet(f"{c.name}: {c.value:.1f} {c.unit}; {c.advice} ({c.source}).", look.small) for c in checks]
     return story
 
 

@@ -58,6 +58,15 @@ def weights_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) 
         ),
         bullet(f"Engine: usual is {engine.mass_low:.0f} to {engine.mass_high:.0f} g; {engine.source}.", look.small),
         bullet(f"Woods: {densities}.", look.small),
-        bullet(f"Glue, paint, screws and contingency: {allowances().source}.", look.small),
+        bullet(_allowances(), look.small),
         bullet(f"Densities of fittings: {density_source()}.", look.small),
     ]
+
+
+def _allowances() -> str:
+    found = allowances()
+    return (
+        f"Glue {found.glue * 100.0:.3g} % and screws {found.fasteners * 100.0:.3g} % of the wood, sealer and paint "
+        f"{found.paint:.0f} g a square metre of face, contingency {found.contingency * 100.0:.3g} % of everything: "
+        f"{found.source}."
+    )

@@ -144,10 +144,17 @@ def test_the_aligning_block_is_at_full_size_and_at_the_shafts_angle():
 def test_boats_that_sink_or_never_plane_have_their_document_too():
     order = planned("ten_lines")
     (plan,) = order.boat_plans
-    weak = build(dataclasses.replace(plan.design, engine=dataclasses.replace(plan.design.engine, power=15.0)))
-    sunk = build(dataclasses.replace(plan.design, engine=dataclasses.replace(plan.design.engine, mass=60000.0)))
+
+    def with_engine(**values):
+        return build(dataclasses.replace(plan.design, engine=dataclasses.replace(plan.design.engine, **values)))
+
     told = []
-    for boat in (weak, sunk):
+    for boat in (
+        with_engine(power=15.0),
+        with_engine(mass=60000.0),
+        with_engine(centre_height=1200.0),
+        with_engine(mass=21000.0),
+    ):
         pdf = organiser_pdf(dataclasses.replace(order, boat_plans=(boat,)), "letter", "CHECK FAILED: trial")
         with pdfplumber.open(io.BytesIO(pdf)) as file:
             pages = [page.extract_text() for page in file.pages]
@@ -155,6 +162,8 @@ def test_boats_that_sink_or_never_plane_have_their_document_too():
         told.append(" ".join(" ".join(pages).split()))
     assert "does not get onto the plane" in told[0]
     assert "It sinks" in told[1]
+    assert "it falls over" in told[2]
+    assert "under water: it fills" in told[3]
 
 
 def test_same_plan_same_bytes():
