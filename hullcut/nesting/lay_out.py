@@ -19,13 +19,14 @@ from hullcut.nesting.finish import finished
 from hullcut.nesting.method import Method, Task
 from hullcut.nesting.offer import same_thickness
 from hullcut.nesting.quick import quick_method
+from hullcut.nesting.shape import shape_method
 from hullcut.nesting.through import square_method, through_method
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
 
 __all__ = ["METHODS", "lay_out"]
 
 #: Every method, in the order in which they are asked; of equal plans the earlier method's is kept.
-METHODS: tuple[Method, ...] = (quick_method, square_method, through_method)
+METHODS: tuple[Method, ...] = (quick_method, square_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
 
