@@ -52,6 +52,26 @@ PaperOption = Annotated[
     Paper | None,
     typer.Option("--paper", "-p", help="Letter for a design in inches, A4 for one in mm.", show_default=False),
 ]
+
+
+class EffortChoice(StrEnum):
+    """How long to look for a better cutting plan."""
+
+    QUICK = "quick"
+    NORMAL = "normal"
+    LONG = "long"
+
+
+EffortOption = Annotated[
+    EffortChoice,
+    typer.Option("--effort", "-e", help="How long to look for a better cutting plan; Ctrl-C takes the best so far."),
+]
+LayoutOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--layout", metavar="FILE", help="Use the layout of an earlier run (its layout.json) again.", show_default=False
+    ),
+]
 AnywayOption = Annotated[bool, typer.Option("--anyway", help="Write even if a check fails; every page says so.")]
 
 
@@ -130,12 +150,17 @@ def parts(file: FileArgument, json: JsonOption = False) -> None:
 
 
 @app.command()
-def sheets(file: FileArgument, json: JsonOption = False) -> None:
+def sheets(
+    file: FileArgument,
+    json: JsonOption = False,
+    effort: EffortOption = EffortChoice.NORMAL,
+    layout: LayoutOption = None,
+) -> None:
     """Tell what to buy and how to cut it: stock, count, cost, least possible, cuts."""
     from hullcut.plan import sheets_json, to_text
     from hullcut.screen import sheets_screen
 
-    plan = _planned(file)
+    plan = _planned(file, effort, layout)
     if json:
         typer.echo(to_text(sheets_json(plan)), nl=False)
     else:
@@ -157,25 +182,41 @@ def packet(file: FileArgument, out: OutOption = None, paper: PaperOption = None,
 
 
 @app.command()
-def make(file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False) -> None:
+def make(
+    file: FileArgument,
+    out: OutOption = None,
+    paper: PaperOption = None,
+    anyway: AnywayOption = False,
+    effort: EffortOption = EffortChoice.NORMAL,
+    layout: LayoutOption = None,
+) -> None:
     """Write everything: plan, lists, templates, cutting plan and packet."""
-    _write(file, out, paper, anyway, "all")
+    _write(file, out, paper, anyway, "all", effort, layout)
 
 
-def _planned(file: Path) -> OrderPlan:
+def _planned(file: Path, effort: EffortChoice = EffortChoice.NORMAL, layout: Path | None = None) -> OrderPlan:
     from hullcut.pipeline import plan_file
 
     with _told(), _progress() as progress:
-        return plan_file(file, progress)
+        return plan_file(file, progress, effort.value, layout)
 
 
-def _write(file: Path, out: Path | None, paper: Paper | None, anyway: bool, what: str) -> None:
+def _write(
+    file: Path,
+    out: Path | None,
+    paper: Paper | None,
+    anyway: bool,
+    what: str,
+    effort: EffortChoice = EffortChoice.NORMAL,
+    layout: Path | None = None,
+) -> None:
     from hullcut.pipeline import make_files
     from hullcut.screen import failures_screen, written_screen
 
     with _told():
         with _progress() as progress:
-            made = make_files(file, out, None if paper is None else paper.value, anyway, what, progress)
+            wanted = None if paper is None else paper.value
+            made = make_files(file, out, wanted, anyway, what, progress, effort.value, layout)
         failures_screen(made.plan)
         if not made.paths:
             typer.echo("Nothing was written. Mend the design, or add --anyway for pages with a stamp.", err=True)

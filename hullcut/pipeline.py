@@ -21,7 +21,8 @@ from hullcut.hull.checks import hull_checks
 from hullcut.hull.form import shape
 from hullcut.nesting.lay_out import lay_out
 from hullcut.nesting.offer import offer_for
-from hullcut.nesting.values import Piece, Rules
+from hullcut.nesting.saved import read_layout
+from hullcut.nesting.values import Effort, Piece, Rules
 from hullcut.parts.checks import part_checks
 from hullcut.parts.extra import extra_part
 from hullcut.parts.joints import joint_lines, measure_joints
@@ -104,23 +105,35 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
     return tuple(plans)
 
 
-def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
+def plan_order(
+    order: Order, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
     """Build every design and lay all parts of all boats on the stock.
 
+    Args:
+        order: what is wanted.
+        progress: told what is being done.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again instead of looking for one.
+
     Raises:
+        DesignError: the layout cannot be read, or belongs to another order.
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
     pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
-    rules = rules_of(order.shop)
+    rules = rules_of(order.shop, effort)
     offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
-    return OrderPlan(order, plans, lay_out(pieces, offers, rules), extras)
+    found = lay_out(pieces, offers, rules, progress) if layout is None else read_layout(layout, pieces, offers, rules)
+    return OrderPlan(order, plans, found, extras)
 
 
-def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
-    """Read a design or order file and plan it.
+def plan_file(
+    path: Path, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
+    """Read a design or order file and plan it; the arguments are those of `plan_order`.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -129,15 +142,15 @@ def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
     progress(f"reading {path}")
     order = read_order(path)
     try:
-        return plan_order(order, progress)
+        return plan_order(order, progress, effort, layout)
     except BuildError as error:
         raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
 
 
-def rules_of(shop: Shop) -> Rules:
+def rules_of(shop: Shop, effort: Effort = "normal") -> Rules:
     """How a shop cuts: straight cuts take the saw's kerf, outlines the jigsaw's."""
     kerf = shop.saw_kerf if shop.cutting == "through" else shop.jigsaw_kerf
-    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE)
+    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE, effort)
 
 
 def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
@@ -171,7 +184,14 @@ class Made:
 
 
 def make_files(
-    file: Path, out: Path | None, paper: str | None, anyway: bool, what: str, progress: Progress = _silent
+    file: Path,
+    out: Path | None,
+    paper: str | None,
+    anyway: bool,
+    what: str,
+    progress: Progress = _silent,
+    effort: Effort = "normal",
+    layout: Path | None = None,
 ) -> Made:
     """Plan a file and write its outputs, all or none.
 
@@ -182,6 +202,8 @@ def make_files(
         anyway: whether to write although a check fails, with a stamp on every page.
         what: "all", "templates" or "packet".
         progress: told what is being done.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -193,7 +215,7 @@ def make_files(
 
     folder = out if out is not None else Path("output") / read_order(file).name
     refuse_target(folder)
-    plan = plan_file(file, progress)
+    plan = plan_file(file, progress, effort, layout)
     if plan.failed and not anyway:
         return Made(plan, folder, ())
     wanted = paper or ("letter" if plan.order.units == "in" else "a4")

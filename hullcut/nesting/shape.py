@@ -28,7 +28,7 @@ _FULL, _LESS, _LEAST = 0.93, 0.012, 0.72
 #: steps of area in the knapsack that proposes.
 _STEPS = 600
 #: tries and seconds for each, by effort.
-_TRIES = {"normal": (24, 3), "long": (80, 8)}
+_TRIES = {"normal": (12, 2), "long": (80, 6)}
 
 
 def shape_method(task: Task) -> Outcome:

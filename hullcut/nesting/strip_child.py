@@ -44,13 +44,16 @@ def main() -> None:
     queue = spyrrow.ProgressQueue()
 
     def watch() -> None:
-        while True:
+        ends = time.monotonic() + seconds
+        while time.monotonic() < ends:
             for kind, solution in queue.drain():
                 feasible = kind in (spyrrow.ReportType.ExplFeas, spyrrow.ReportType.CmprFeas)
                 if feasible and solution.width <= task["enough"]:
                     _told(solution.width, solution.placed_items)
                     os._exit(0)
             time.sleep(_LOOK)
+        # What is not short enough by now is of no use to anybody.
+        os._exit(1)
 
     if task["enough"] is not None:
         threading.Thread(target=watch, daemon=True).start()
