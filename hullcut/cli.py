@@ -6,6 +6,7 @@ import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -64,6 +65,26 @@ KerfOption = Annotated[
         metavar="WIDTH",
         help="Width of a laser's or router's cut, made good in the DXF files: 0.2 (mm), 1/8 in.",
         show_default=False,
+    ),
+]
+
+
+class EffortChoice(StrEnum):
+    """How long to look for a better cutting plan."""
+
+    QUICK = "quick"
+    NORMAL = "normal"
+    LONG = "long"
+
+
+EffortOption = Annotated[
+    EffortChoice,
+    typer.Option("--effort", "-e", help="How long to look for a better cutting plan; Ctrl-C takes the best so far."),
+]
+LayoutOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--layout", metavar="FILE", help="Use the layout of an earlier run (its layout.json) again.", show_default=False
     ),
 ]
 AnywayOption = Annotated[bool, typer.Option("--anyway", help="Write even if a check fails; every page says so.")]
@@ -144,12 +165,17 @@ def parts(file: FileArgument, json: JsonOption = False) -> None:
 
 
 @app.command()
-def sheets(file: FileArgument, json: JsonOption = False) -> None:
+def sheets(
+    file: FileArgument,
+    json: JsonOption = False,
+    effort: EffortOption = EffortChoice.NORMAL,
+    layout: LayoutOption = None,
+) -> None:
     """Tell what to buy and how to cut it: stock, count, cost, least possible, cuts."""
     from hullcut.plan import sheets_json, to_text
     from hullcut.screen import sheets_screen
 
-    plan = _planned(file)
+    plan = _planned(file, effort, layout)
     if json:
         typer.echo(to_text(sheets_json(plan)), nl=False)
     else:
@@ -227,9 +253,11 @@ def make(
     measured_y: MeasuredY = 100.0,
     kerf: KerfOption = None,
     anyway: AnywayOption = False,
+    effort: EffortOption = EffortChoice.NORMAL,
+    layout: LayoutOption = None,
 ) -> None:
     """Write everything: plan, lists, templates, cutting plan, packet and the organiser's document."""
-    _write(file, out, paper, anyway, "all", (measured_x, measured_y), kerf)
+    _write(file, out, paper, anyway, "all", (measured_x, measured_y), kerf, effort, layout)
 
 
 @app.command()
@@ -260,11 +288,11 @@ def pictures(
         written_screen(made)
 
 
-def _planned(file: Path) -> OrderPlan:
+def _planned(file: Path, effort: EffortChoice = EffortChoice.NORMAL, layout: Path | None = None) -> OrderPlan:
     from hullcut.pipeline import plan_file
 
     with _told(), _progress() as progress:
-        return plan_file(file, progress)
+        return plan_file(file, progress, effort.value, layout)
 
 
 def _write(
@@ -275,13 +303,15 @@ def _write(
     what: str,
     measured: tuple[float, float] = (100.0, 100.0),
     kerf: str | None = None,
+    effort: EffortChoice = EffortChoice.NORMAL,
+    layout: Path | None = None,
 ) -> None:
     from hullcut.pipeline import make_files
     from hullcut.screen import failures_screen, written_screen
 
     with _told():
         with _progress() as progress:
-            made = make_files(file, out, paper, anyway, what, progress, measured, kerf)
+            made = make_files(file, out, paper, anyway, what, progress, measured, kerf, effort.value, layout)
         failures_screen(made.plan)
         if not made.paths:
             typer.echo("Nothing was written. Mend the design, or add --anyway for pages with a stamp.", err=True)

@@ -16,6 +16,8 @@ from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
 from hullcut.errors import Fault, OutputError
 from hullcut.lengths import inches
+from hullcut.nesting.after import rack_text
+from hullcut.nesting.saved import layout_text
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
 from hullcut.two_hands import share_out
@@ -153,7 +155,8 @@ def _list_files(plan: OrderPlan) -> Files:
         "plan.schema.json": to_text(plan_schema()).encode(),
         "parts.csv": parts_csv(plan).encode(),
         "shopping.csv": shopping_csv(plan).encode(),
-    }
+        "rack_after.toml": rack_text(plan.layout, plan.order.shop.stock, plan.order.name).encode(),
+    } | ({"layout.json": layout_text(plan.layout).encode()} if plan.layout.rules.cutting == "shape" else {})
 
 
 def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design, Order, Shop
     from hullcut.hull.form import Hull
-    from hullcut.nesting.values import Piece, Rules
+    from hullcut.nesting.values import Effort, Piece, Rules
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -125,27 +125,40 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
     return tuple(plans)
 
 
-def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
+def plan_order(
+    order: Order, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
     """Build every design and lay all parts of all boats on the stock.
 
+    Args:
+        order: what is wanted.
+        progress: told what is being done.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again instead of looking for one.
+
     Raises:
+        DesignError: the layout cannot be read, or belongs to another order.
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     from hullcut.nesting.lay_out import lay_out
     from hullcut.nesting.offer import offer_for
+    from hullcut.nesting.saved import read_layout
     from hullcut.parts.extra import extra_part
 
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
     pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
-    rules = rules_of(order.shop)
+    rules = rules_of(order.shop, effort)
     offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
-    return OrderPlan(order, plans, lay_out(pieces, offers, rules), extras)
+    found = lay_out(pieces, offers, rules, progress) if layout is None else read_layout(layout, pieces, offers, rules)
+    return OrderPlan(order, plans, found, extras)
 
 
-def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
-    """Read a design or order file and plan it.
+def plan_file(
+    path: Path, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
+    """Read a design or order file and plan it; the arguments are those of `plan_order`.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -154,17 +167,17 @@ def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
     progress(f"reading {path}")
     order = read_order(path)
     try:
-        return plan_order(order, progress)
+        return plan_order(order, progress, effort, layout)
     except BuildError as error:
         raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
 
 
-def rules_of(shop: Shop) -> Rules:
+def rules_of(shop: Shop, effort: Effort = "normal") -> Rules:
     """How a shop cuts: straight cuts take the saw's kerf, outlines the jigsaw's."""
     from hullcut.nesting.values import Rules
 
     kerf = shop.saw_kerf if shop.cutting == "through" else shop.jigsaw_kerf
-    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE)
+    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE, effort)
 
 
 def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
@@ -208,6 +221,8 @@ def make_files(
     progress: Progress = _silent,
     measured: tuple[float, float] = (100.0, 100.0),
     kerf: str | None = None,
+    effort: Effort = "normal",
+    layout: Path | None = None,
 ) -> Made:
     """Plan a file and write its outputs, all or none.
 
@@ -220,6 +235,8 @@ def make_files(
         progress: told what is being done.
         measured: what a ruler reads of the printer check's 100 mm bars, across and along the page.
         kerf: of the machine that the DXF files are for, which they then make good; None for the parts' own edges.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -237,7 +254,7 @@ def make_files(
         printing = printing_of(paper, order.units, measured, kerf)
     except ValueError as error:
         raise OutputError(Fault("", None, "", str(error), "")) from None
-    plan = plan_file(file, progress)
+    plan = plan_file(file, progress, effort, layout)
     if plan.failed and not anyway:
         return Made(plan, folder, ())
     writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}

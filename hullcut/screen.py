@@ -10,6 +10,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from hullcut.lengths import Units, both, feet_inches, inches, millimetres
+from hullcut.nesting.after import costs_by_boat
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
     from hullcut.design.values import Order, Stock
+    from hullcut.nesting.values import Bound
     from hullcut.pipeline import Made
 
 __all__ = [
@@ -154,8 +156,35 @@ def sheets_screen(plan: OrderPlan) -> None:
         console.print(f"Together {sum(known):.2f}, at the prices in the file{rest}.")
     if any(line.stock.planed_to != line.stock.thickness for line in plan.layout.shopping):
         console.print("Planed to: resawn or planed by an adult, or bought planed.")
+    _share_rows(console, plan)
     _sheet_rows(console, plan)
     _bound_rows(console, plan)
+    if plan.layout.stopped:
+        console.print("The search was stopped: this is the best plan found until then.")
+
+
+def _share_rows(console: Console, plan: OrderPlan) -> None:
+    """What each boat's wood costs, where there are several boats and every price is known."""
+    shares = costs_by_boat(plan.layout, {name: part.area for name, part in plan.parts.items()})
+    if not shares or len(plan.order.boats) < 2:
+        return
+    builders = {boat.id: boat.builder for boat in plan.order.boats}
+    table = table_of("Share of the cost", "boat", "builder", "wood", right=("wood",))
+    for boat, cost in shares.items():
+        table.add_row(boat or "other parts", builders.get(boat) or "", f"{cost:.2f}")
+    console.print(table)
+    console.print("Each sheet is shared by the area of the parts cut from it, waste in the same proportion.")
+
+
+def _statement(bound: Bound) -> str:
+    """How near a plan is to the least possible, for its way of cutting."""
+    way = {"through": "straight through cuts", "shape": "sawn outlines"}[bound.cutting]
+    if bound.proven_best:
+        return f"this plan is the least possible ({way}; {bound.how})"
+    if bound.at_least <= 0.0:
+        return f"no proof ({way})"
+    above = (bound.plan / bound.at_least - 1.0) * 100.0
+    return f"at most {above:.1f} % above the least possible ({way}; {bound.how})"
 
 
 def _size(stock: Stock, units: Units) -> str:
@@ -180,18 +209,15 @@ def _sheet_rows(console: Console, plan: OrderPlan) -> None:
 
 
 def _bound_rows(console: Console, plan: OrderPlan) -> None:
-    table = table_of(
-        "Against the least possible", "wood", "thick", "counted", "plan", "no plan can use less than", "proof"
-    )
+    table = table_of("Against the least possible", "wood", "thick", "counted", "plan", "least possible", "so")
     for each in plan.layout.bounds:
-        proof = f"{each.how}; this plan is the least possible" if each.proven_best else each.how
         table.add_row(
             wood(each.material).name,
             both(each.thickness, plan.order.units, 32, decimals=1),
             each.objective,
             _figure(each.plan),
             _figure(each.at_least),
-            proof,
+            _statement(each),
         )
     console.print(table)
 

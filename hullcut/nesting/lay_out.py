@@ -19,13 +19,14 @@ from hullcut.nesting.finish import finished
 from hullcut.nesting.method import Method, Task
 from hullcut.nesting.offer import same_thickness
 from hullcut.nesting.quick import quick_method
+from hullcut.nesting.shape import shape_method
 from hullcut.nesting.through import square_method, through_method
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
 
 __all__ = ["METHODS", "lay_out"]
 
 #: Every method, in the order in which they are asked; of equal plans the earlier method's is kept.
-METHODS: tuple[Method, ...] = (quick_method, square_method, through_method)
+METHODS: tuple[Method, ...] = (quick_method, square_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
 
@@ -58,9 +59,13 @@ def lay_out(
     available = {stock.id: stock.available for stock in offers}
     sheets: list[Sheet] = []
     bounds: list[Bound] = []
+    stopped = False
     for boxes, stocks in groups:
         progress(f"laying out {len(boxes)} pieces of {boxes[0].piece.material}")
-        found, at_least, how = _best(Task(boxes, stocks, available, rules, progress=progress))
+        # Once stopped, the quick plan must do for what is left.
+        own = replace(rules, effort="quick") if stopped else rules
+        (found, at_least, how), interrupted = _best(Task(boxes, stocks, available, own, progress=progress))
+        stopped = stopped or interrupted
         if found is None:
             faults.append(_runs_out(boxes, stocks))
             continue
@@ -72,7 +77,7 @@ def lay_out(
     if faults:
         raise BuildError(*faults)
     numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
-    return Layout(rules, numbered, _shopping(numbered), tuple(bounds))
+    return Layout(rules, numbered, _shopping(numbered), tuple(bounds), stopped)
 
 
 def _groups(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> list[_Group]:
@@ -138,13 +143,21 @@ def _runs_out(boxes: Sequence[Box], stocks: Sequence[Stock]) -> Fault:
     )
 
 
-def _best(task: Task) -> tuple[tuple[Sheet, ...] | None, float, str]:
-    """The lightest of the methods' plans, and the best of their bounds with its kind."""
+def _best(task: Task) -> tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]:
+    """The lightest of the methods' plans, the best of their bounds with its kind; whether the search was stopped.
+
+    A person who stops the search gets the best plan so far; before there is any, the stop stops everything.
+    """
     area = area_bound(task.boxes, task.offers, task.rules, task.available)
     at_least, how = rounded_up(area, task.offers), "area"
     done: list[tuple[Sheet, ...]] = []
     for method in METHODS:
-        outcome = method(replace(task, at_least=at_least))
+        try:
+            outcome = method(replace(task, at_least=at_least))
+        except KeyboardInterrupt:
+            if not done:
+                raise
+            return (min(done, key=_rank(task)), at_least, how), True
         if outcome.at_least > at_least * (1.0 + 1e-9) + 1e-9:
             at_least, how = outcome.at_least, outcome.how
         for plan in outcome.plans:
@@ -156,7 +169,7 @@ def _best(task: Task) -> tuple[tuple[Sheet, ...] | None, float, str]:
                 break
         if outcome.sheets is not None:
             done.append(outcome.sheets)
-    return min(done, key=_rank(task), default=None), at_least, how
+    return (min(done, key=_rank(task), default=None), at_least, how), False
 
 
 def _by_weight(task: Task) -> Callable[[tuple[Filled, ...]], float]:

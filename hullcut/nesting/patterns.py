@@ -24,7 +24,7 @@ from hullcut.nesting.solver import Program
 from hullcut.nesting.values import Rules
 from hullcut.nesting.ways import SLACK, Budget, Pool, Way, pool_of
 
-__all__ = ["Found", "search"]
+__all__ = ["Found", "Ways", "search", "searched"]
 
 
 #: the exact search joins fillings in each of so many rounds.
@@ -48,6 +48,19 @@ class Found:
     at_least: float
 
 
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """What a search found, as ways to cut; none where no plan is lighter than those known.
+
+    Attributes:
+        ways: as often as they are used.
+        at_least: weight that no plan of these blanks goes below.
+    """
+
+    ways: tuple[Way, ...]
+    at_least: float
+
+
 def search(
     boxes: Sequence[Box],
     offers: Sequence[Stock],
@@ -68,6 +81,20 @@ def search(
         known: plans that are known already; their ways of cutting are used too.
         proven: weight that no plan goes below, as far as is known.
     """
+    pool, found, _ = searched(boxes, offers, available, rules, budget, known, proven)
+    return Found(filled_stock(pool, found.ways) if found.ways else None, found.at_least)
+
+
+def searched(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    available: Mapping[str, int | None],
+    rules: Rules,
+    budget: Budget,
+    known: Sequence[Sequence[Filled]],
+    proven: float,
+) -> tuple[Pool, Ways, float]:
+    """The same, as ways to cut: the pool, what was found, and the weight of the best plan there is."""
     pool = pool_of(boxes, offers, available, rules, budget)
     number_of = {box.number: number for number, kind in enumerate(pool.kinds) for box in kind.boxes}
     place_of = {stock.id: place for place, stock in enumerate(pool.stocks)}
@@ -88,7 +115,7 @@ def search(
     conditions = Conditions(pool.weight, pool.limits)
     at_least = _price(pool, conditions, proven, best)
     chosen = choose(pool, conditions, rounded_up(max(proven, at_least), offers), best) or first
-    return Found(filled_stock(pool, chosen) if chosen else None, at_least)
+    return pool, Ways(tuple(chosen), at_least), min(best, pool.weigh(chosen)) if chosen else best
 
 
 def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> float:
@@ -103,7 +130,10 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
     program = Program(pool.demands, pool.limits)
     for way in pool.ways.values():
         program.add(way.stock, way.counts, pool.weight[way.stock])
-    frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
+    fine = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
+    coarse = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
+    # Where the fine grid loses nothing it is small enough for every round.
+    frame = fine if fine.ways == fine.least else coarse
     exact = _repeats(pool)
     still = 0
     for number in range(pool.budget.rounds):
@@ -118,7 +148,7 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
         if still > _PATIENCE:
             break
     _settle(pool, program, frame, pool.budget.exact if exact else 0)
-    return max(proven, _fine(pool, program, conditions, exact, best))
+    return max(proven, _fine(pool, program, fine, conditions, exact, best))
 
 
 def _settle(pool: Pool, program: Program, frame: Frame, rounds: int) -> None:
@@ -154,9 +184,8 @@ def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Seq
     return fresh
 
 
-def _fine(pool: Pool, program: Program, conditions: Conditions, exact: bool, best: float) -> float:
+def _fine(pool: Pool, program: Program, frame: Frame, conditions: Conditions, exact: bool, best: float) -> float:
     """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
-    frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
     conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
     for _ in range(pool.budget.fine_rounds):
         answer = program.prices()

@@ -186,9 +186,18 @@ class ShoppingLine:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The whole plan of cutting."""
+    """The whole plan of cutting.
+
+    Attributes:
+        rules: how it is cut.
+        sheets: with what lies on them.
+        shopping: what to buy and to take from the rack.
+        bounds: what no plan can beat.
+        stopped: whether the search was stopped by hand; the plan is the best that was found until then.
+    """
 
     rules: Rules
     sheets: tuple[Sheet, ...]
     shopping: tuple[ShoppingLine, ...]
     bounds: tuple[Bound, ...]
+    stopped: bool = False
