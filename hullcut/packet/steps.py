@@ -18,7 +18,9 @@ from hullcut.packet.step import Kit, Step
 from hullcut.packet.steps_fitting import fitting_steps
 from hullcut.packet.steps_hull import hull_steps
 from hullcut.packet.studio import FOAM
+from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
+from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -137,13 +139,18 @@ def _time(step: Step, studio: Studio) -> str:
 def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
     """Glue and screws of a step."""
     lines = []
+    design = studio.plan.design
     amount = grams(studio.plan, joined)
     if step.glue:
-        chosen = glue(studio.plan.design.glue)
-        lines.append(f"Glue: {_rounded(amount)}{chosen.name.split(' (')[0]}. Hands: {chosen.hands}.")
+        chosen = glue(design.glue)
+        who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
+        lines.append(f"Glue: {_rounded(amount)}{chosen.name.split(' (')[0]}. {who}")
     screws = sum(bond.screws for bond in joined)
     if screws:
-        lines.append(f"Screws: {screws}, gauge {studio.plan.design.fasteners.gauge}.")
+        sizes = screw(design.fasteners.gauge)
+        pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
+        holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
+        lines.append(f"Screws: {screws}, gauge {design.fasteners.gauge}. {holes}")
     return lines
 
 

@@ -27,7 +27,7 @@ def fitting_steps(kit: Kit, studio: Studio) -> list[Step]:
         *drive_steps(kit, studio),
         *radio_steps(kit),
         *deck_steps(kit),
-        *finish_steps(kit),
+        *finish_steps(kit, studio),
     ]
 
 
@@ -35,7 +35,6 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
     """Knees, fin, bearers, engine plate, shaft."""
     design, place = kit.plan.design, kit.plan.arrangement
     shaft, engine = place.shaft, design.engine
-    slope = 1.0 / math.tan(math.radians(shaft.angle))
     run = 254.0 if design.units == "in" else 250.0
     rise = run * math.tan(math.radians(shaft.angle))
     return [
@@ -103,11 +102,11 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Saw the slot on its marks, never drill it freehand.",
                 "File it slanting until the tube lies at its angle.",
                 "Push a straight dummy rod through tube and engine plate.",
-                "Prop the rod until it runs true to the centre line.",
+                "Prop the rod over the centre line, as steep as the wedge.",
                 "Glue the shaft log in while the rod holds it.",
                 "Turn the rod by hand: it must not bind.",
             ),
-            f"The rod rises {kit.size(rise)} over {kit.size(run)}, 1 in {slope:.1f}. It leaves the bottom "
+            f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}.",
             adult="An adult saws the slot and checks the line.",
             glue=True,
@@ -342,7 +341,7 @@ def drain_height(kit: Kit) -> float:
     return design.woods.bottom.thickness + design.cleats.transom_height + 12.0
 
 
-def _through_hull_step(kit: Kit) -> Step:
+def _through_hull_step(kit: Kit, studio: Studio) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
     side = "port" if design.rudder.offset <= 0.0 else "starboard"
@@ -351,7 +350,7 @@ def _through_hull_step(kit: Kit) -> Step:
         (),
         ("drill and bits", "pliers", "screwdriver", "sealant"),
         (
-            "Drill a hole through the transom for the rudder's pushrod.",
+            "Drill a hole through the transom where the rudder's pushrod comes.",
             "Slide a rubber bellows over the rod, and seal its flange.",
             "Link the rudder and the throttle to their servos.",
             "Move both on the radio: no rod may rub or bind.",
@@ -362,11 +361,11 @@ def _through_hull_step(kit: Kit) -> Step:
         ),
         f"The drain hole's middle is {kit.size(drain_height(kit))} above the boat's bottom.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
-        extra=("propeller", "rudder", "shaft"),
+        draw=partial(special_pictures.from_astern, studio, drain_height(kit)),
     )
 
 
-def finish_steps(kit: Kit) -> list[Step]:
+def finish_steps(kit: Kit, studio: Studio | None = None) -> list[Step]:
     """Paint, strut, propeller, rudder, stand, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
@@ -405,7 +404,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             adult="Propeller blades are sharp: an adult fits it, with gloves.",
             extra=("propeller", "rudder", "shaft"),
         ),
-        _through_hull_step(kit),
+        *([_through_hull_step(kit, studio)] if studio is not None else []),
     ]
     if stand:
         steps += [

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["FOAM", "Direction", "Studio"]
 
-Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover"]
+Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover", "astern"]
 
 FOAM = "foam"
 
@@ -33,6 +33,7 @@ _CAMERAS = {
     "above": (270.0, 90.0, False),
     "cutaway": (242.0, 24.0, False),
     "cover": (62.0, 24.0, False),
+    "astern": (180.0, 0.0, False),
 }
 
 
