@@ -74,7 +74,7 @@ def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
     progress("drawing templates and packet")
     templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
     rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
-    rest += [partial(_card_file, plan, each, paper) for each in plan.boat_plans]
+    rest += [partial(write, plan, each, paper) for each in plan.boat_plans for write in (_card_file, _measures_file)]
     tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
     return _merged(share_out(tasks))
 
@@ -145,6 +145,14 @@ def _card_file(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
     from hullcut.drawing.card_pages import card_model_pdf
 
     return {_named(plan, each, "card_model"): card_model_pdf(each.hull, paper, stamp_of(plan))}
+
+
+def _measures_file(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
+    """The measures of every part of one design."""
+    from hullcut.drawing.measure_pages import measures_pdf
+
+    title = f"{each.design.name}: measures, to mark out without a printer"
+    return {_named(plan, each, "measures"): measures_pdf(each.parts, each.design.units, paper, title, stamp_of(plan))}
 
 
 def _sheet_files(plan: OrderPlan) -> Files:
