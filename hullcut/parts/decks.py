@@ -1,8 +1,7 @@
-"""What covers the hull: fore deck, after deck or hatch with its battens, deck beams, windscreen, block at the bow."""
+"""What covers the hull: fore deck, after deck or hatch, deck beams, block at the bow."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,9 +9,9 @@ from numpy.typing import NDArray
 
 from hullcut.hull.cylinder_panel import CylinderPanel
 from hullcut.hull.end_plane import EndPlane
-from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
+from hullcut.parts.frames import level_panel, line, transverse_panel, upright_panel
+from hullcut.parts.hatch import has_coaming, opening_ring
 from hullcut.parts.outline import EdgeLines
 from hullcut.parts.section import Notch, cross_section
 
@@ -29,8 +28,6 @@ __all__ = [
     "deck_low",
     "deck_panel",
     "fore_deck",
-    "hatch_battens",
-    "windscreen",
 ]
 
 Array = NDArray[np.float64]
@@ -110,8 +107,11 @@ def fore_deck(hull: Hull) -> Part:
 
 
 def after_cover(hull: Hull) -> Part | None:
-    """The after deck or the hatch, drawn as seen from above; None for an open stern."""
-    kind = hull.design.decks.after
+    """The after deck, or the hatch where that covers the whole stern, drawn as seen from above; None for an open stern.
+
+    Under a hatch on a coaming the deck has an opening.
+    """
+    kind = "deck" if has_coaming(hull) else hull.design.decks.after
     if kind == "open":
         return None
     over = hull.design.laps.deck == "over"
@@ -126,7 +126,8 @@ def after_cover(hull: Hull) -> Part | None:
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
     else:
         spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
-    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, 0.0, stop.foot), edges)
+    holes = [opening_ring(hull)] if has_coaming(hull) else []
+    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, 0.0, stop.foot), edges, holes)
 
 
 def deck_low(hull: Hull, thickness: float) -> float:
@@ -222,58 +223,3 @@ def deck_beams(hull: Hull) -> list[Part]:
         spec = Spec(slug, names[slug], "deck_beam", wood, step="notched over the sheer cleats")
         made.append(make_part(hull.design, spec, transverse_panel(x, wood.thickness), edges))
     return made
-
-
-def hatch_battens(hull: Hull) -> list[Part]:
-    """The battens under the hatch that keep it from sliding; empty without a hatch."""
-    if hull.design.decks.after != "hatch":
-        return []
-    decks = hull.design.decks
-    wood = hull.design.woods.batten
-    start = float(hull.transom_inside.x(hull.roof)) + hull.design.cleats.knee_leg + decks.hatch_gap
-    stop = decks.after_to - hull.design.woods.deck_beam.thickness - decks.batten_width - decks.hatch_gap
-    made = []
-    for slug, name, x in (
-        ("hatch-batten-after", "Hatch batten, after", start),
-        ("hatch-batten-fore", "Hatch batten, fore", stop),
-    ):
-        inset = hull.side_thickness + hull.design.woods.cleat.thickness
-        z = float(hull.roof_height(x)[0]) - wood.thickness
-        y = hull.half_breadth(np.array([x, x + decks.batten_width]), z, inset)
-        half = float(y.min()) - decks.hatch_gap
-        panel = level_panel(z, wood.thickness)
-        corners = [
-            ("starboard", x, -half),
-            ("fore", x + decks.batten_width, -half),
-            ("port", x + decks.batten_width, half),
-            ("after", x, half),
-        ]
-        spec = Spec(
-            slug, name, "batten", replace(wood, grain="across"), step="glued under the hatch, clear of the sheer cleats"
-        )
-        made.append(make_part(hull.design, spec, panel, square_edges(panel, corners)))
-    return made
-
-
-def windscreen(hull: Hull) -> Part | None:
-    """The spray screen on the fore deck's after edge, leaning aft, drawn as seen from ahead."""
-    screen = hull.design.windscreen
-    if not screen.fitted:
-        return None
-    wood = hull.design.woods.windscreen
-    rake = float(np.radians(screen.rake))
-    up = (-float(np.sin(rake)), 0.0, float(np.cos(rake)))
-    ahead = (float(np.cos(rake)), 0.0, float(np.sin(rake)))
-    x = hull.design.decks.fore_from + hull.design.woods.bulkhead.thickness
-    thickness = hull.design.woods.deck.thickness
-    top = float(hull.sheer_height(x, deck_low(hull, thickness) + thickness)[0])
-    panel = FlatPanel(wood.thickness, (x, 0.0, top), (0.0, 1.0, 0.0), up, ahead)
-    foot, head = screen.width_foot / 2.0, screen.width_top / 2.0
-    corners = [
-        ("foot", -foot, 0.0),
-        ("port", foot, 0.0),
-        ("top", head, screen.height),
-        ("starboard", -head, screen.height),
-    ]
-    spec = Spec("windscreen", "Windscreen", "windscreen", wood, step="foot planed to the rake, glued on deck")
-    return make_part(hull.design, spec, panel, square_edges(panel, corners))
