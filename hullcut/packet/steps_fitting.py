@@ -327,7 +327,7 @@ def _cover_steps(kit: Kit) -> list[Step]:
         )
     if decks.after != "hatch":
         return steps
-    onto = "coaming" if rim else "sides and beam"
+    onto = "the coaming" if rim else "sides and beam"
     check = (
         "It lifts off freely, and its battens drop inside the coaming."
         if rim

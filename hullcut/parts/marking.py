@@ -143,7 +143,7 @@ def _stations(hull: Hull, part: Part) -> list[Mark]:
     pitch = station_pitch(hull.design.units)
     space = part.panel.to_space(np.array(part.true_outline), 0.0)
     low, high = space[:, 0].min(), space[:, 0].max()
-    polygon = shapely.Polygon(part.true_outline)
+    polygon = shapely.Polygon(part.true_outline, part.holes)
     found = []
     for number in range(1, int(high / pitch) + 1):
         x = number * pitch
@@ -151,8 +151,10 @@ def _stations(hull: Hull, part: Part) -> list[Mark]:
             continue
         points = _trace(hull, part, x)
         inside = shapely.LineString(part.panel.to_flat(points)[:, :2]).intersection(polygon)
-        if inside.geom_type == "LineString" and not inside.is_empty:
-            found.append(Mark("station", f"{number}", "both", as_points(shapely.get_coordinates(inside))))
+        pieces = [
+            piece for piece in shapely.get_parts(inside) if piece.geom_type == "LineString" and piece.length > 1.0
+        ]
+        found += [Mark("station", f"{number}", "both", as_points(shapely.get_coordinates(piece))) for piece in pieces]
     return found
 
 
