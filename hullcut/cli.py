@@ -38,6 +38,8 @@ class Paper(StrEnum):
 
     LETTER = "letter"
     A4 = "a4"
+    TABLOID = "tabloid"
+    A3 = "a3"
 
 
 FileArgument = Annotated[
@@ -50,7 +52,12 @@ OutOption = Annotated[
 ]
 PaperOption = Annotated[
     Paper | None,
-    typer.Option("--paper", "-p", help="Letter for a design in inches, A4 for one in mm.", show_default=False),
+    typer.Option(
+        "--paper",
+        "-p",
+        help="Letter for a design in inches, A4 for one in mm; the larger two for templates and card model.",
+        show_default=False,
+    ),
 ]
 AnywayOption = Annotated[bool, typer.Option("--anyway", help="Write even if a check fails; every page says so.")]
 

@@ -14,6 +14,7 @@ from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
 from hullcut.lengths import inches
+from hullcut.parts.bevels import bevel_words
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
 from hullcut.two_hands import share_out
@@ -24,10 +25,12 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
 
-__all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
+__all__ = ["PAPERS", "all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
 
 Files = dict[str, bytes]
-Paper = Literal["letter", "a4"]
+Paper = Literal["letter", "a4", "tabloid", "a3"]
+PAPERS: dict[str, Paper] = {"letter": "letter", "a4": "a4", "tabloid": "tabloid", "a3": "a3"}
+"""The papers that may be asked for."""
 Task = Callable[[], Files]
 Progress = Callable[[str], None]
 
@@ -46,6 +49,7 @@ _PART_COLUMNS = (
     "grain",
     "hand",
     "weight_each_g",
+    "bevels",
 )
 _SHOPPING_COLUMNS = (
     "stock",
@@ -152,7 +156,8 @@ def _measures_file(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
     from hullcut.drawing.measure_pages import measures_pdf
 
     title = f"{each.design.name}: measures, to mark out without a printer"
-    return {_named(plan, each, "measures"): measures_pdf(each.parts, each.design.units, paper, title, stamp_of(plan))}
+    pages = measures_pdf(each.parts, each.design.units, _reading_paper(paper), title, stamp_of(plan))
+    return {_named(plan, each, "measures"): pages}
 
 
 def _sheet_files(plan: OrderPlan) -> Files:
@@ -168,6 +173,11 @@ def _sheet_files(plan: OrderPlan) -> Files:
     return files
 
 
+def _reading_paper(paper: Paper) -> Literal["letter", "a4"]:
+    """The paper of what is read rather than cut out: larger sheets are for templates and the card model alone."""
+    return "a4" if paper in ("a4", "a3") else "letter"
+
+
 def _packet_tasks(plan: OrderPlan, paper: Paper) -> list[Task]:
     lone = len(plan.order.boats) == 1
     return [partial(_packet_file, plan, boat, paper, lone) for boat in plan.order.boats]
@@ -177,7 +187,7 @@ def _packet_file(plan: OrderPlan, boat: Boat, paper: Paper, lone: bool) -> Files
     from hullcut.packet.packet import packet_pdf
 
     name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
-    return {name: packet_pdf(plan, boat, paper, stamp_of(plan))}
+    return {name: packet_pdf(plan, boat, _reading_paper(paper), stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:
@@ -208,6 +218,7 @@ def parts_csv(plan: OrderPlan) -> str:
             part.grain,
             part.hand or "",
             f"{part.mass:.1f}",
+            "; ".join(bevel_words(part, plan.order.units)),
         ]
         for part, times in counted
     ]

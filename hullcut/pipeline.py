@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
@@ -178,7 +178,7 @@ def make_files(
     Args:
         file: a design or order file.
         out: the folder to write to; None for output/NAME in the working folder.
-        paper: "letter" or "a4"; None to go by the design's units.
+        paper: "letter", "a4", "tabloid" or "a3"; None to go by the design's units.
         anyway: whether to write although a check fails, with a stamp on every page.
         what: "all", "templates" or "packet".
         progress: told what is being done.
@@ -188,7 +188,7 @@ def make_files(
         BuildError: a boat cannot be built, or a part fits no stock.
         OutputError: the results cannot be written.
     """
-    from hullcut.files import all_files, packet_files, template_files
+    from hullcut.files import PAPERS, all_files, packet_files, template_files
     from hullcut.staging import put_in_place, refuse_target
 
     folder = out if out is not None else Path("output") / read_order(file).name
@@ -197,7 +197,7 @@ def make_files(
     if plan.failed and not anyway:
         return Made(plan, folder, ())
     wanted = paper or ("letter" if plan.order.units == "in" else "a4")
-    chosen: Literal["letter", "a4"] = "a4" if wanted == "a4" else "letter"
+    chosen = PAPERS.get(wanted, "a4")
     writers = {"all": all_files, "templates": template_files, "packet": packet_files}
     files = writers[what](plan, chosen, progress)
     progress(f"putting {len(files)} files in place")
