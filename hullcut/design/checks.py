@@ -243,6 +243,7 @@ def _decks(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(("decks.batten_width",), decks.batten_width, hull.beam / 4, "a quarter of the hull's beam")
     yield from write.at_most(("decks.hatch_gap",), decks.hatch_gap, 10.0, "a hatch may rattle")
     yield from write.at_most(("decks.coaming", "hull.depth"), decks.coaming, hull.depth / 2, "half the hull's depth")
+    yield from write.at_most(("decks.crown", "hull.beam"), decks.crown, hull.beam / 8, "an eighth of the hull's beam")
     if screen.fitted:
         yield from write.at_most(("windscreen.width_foot", "hull.beam"), screen.width_foot, hull.beam, "hull.beam")
         yield from write.at_most(

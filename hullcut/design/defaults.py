@@ -179,6 +179,7 @@ class _Sizes:
             batten_width=self.share(0.08, self.beam, 1),
             hatch_gap=_inch(1 / 16),
             coaming=0.0,
+            crown=0.0,
         )
 
     def windscreen(self) -> values.Windscreen:

@@ -156,6 +156,7 @@ class Decks:
         hatch_gap: play between the hatch battens and what they drop between.
         coaming: height above the deck of a coaming that carries the hatch as a lid; 0 for a hatch that covers the
             whole stern.
+        crown: how far the after deck's middle stands above its edges; 0 for flat.
     """
 
     fore_from: float
@@ -165,6 +166,7 @@ class Decks:
     batten_width: float
     hatch_gap: float
     coaming: float
+    crown: float
 
 
 @dataclass(frozen=True, slots=True)

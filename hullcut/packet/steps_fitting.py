@@ -286,6 +286,12 @@ _DECKING = {
 }
 
 
+_CROWN = (
+    "Plane sides and cleats down to the curve of transom and beam.",
+    "The deck bends over that curve: hold its middle down first.",
+)
+
+
 def _cover_steps(kit: Kit) -> list[Step]:
     decks = kit.plan.design.decks
     rim = decks.after == "hatch" and decks.coaming > 0.0
@@ -298,6 +304,7 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 ("glue brush", "drill and bits", "screwdriver", "plane"),
                 (
                     "Check everything below once more.",
+                    *(_CROWN if decks.crown > 0.0 else ()),
                     "Try the deck dry.",
                     "Glue and screw it to sides, transom and beam.",
                     "Plane its edges flush when the glue is hard.",

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from hullcut.hull.cylinder_panel import CylinderPanel
 from hullcut.hull.end_plane import EndPlane
+from hullcut.parts.crown import Crown, CrownPanel, crown_of
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, transverse_panel, upright_panel
 from hullcut.parts.hatch import has_coaming, opening_ring
@@ -31,6 +32,9 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+
+# Points along an arc across the boat.
+_ACROSS = 65
 
 
 def bow_block(hull: Hull) -> Part | None:
@@ -121,13 +125,51 @@ def after_cover(hull: Hull) -> Part | None:
     allowance = hull.design.laps.trim_allowance if over and kind == "deck" else 0.0
     extras = (allowance, 0.0, allowance, allowance)
     names = ("starboard", "fore", "port", "transom edge")
-    edges = _deck_edges(hull, wood.thickness, start, stop, names, extras)
+    crown = crown_of(hull)
+    if crown is None:
+        edges = _deck_edges(hull, wood.thickness, start, stop, names, extras)
+        panel = deck_panel(hull, wood.thickness, 0.0, stop.foot)
+    else:
+        edges = _crowned_edges(hull, crown, wood.thickness, stop, names, extras)
+        panel = CrownPanel(wood.thickness, crown)
     if kind == "hatch":
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
     else:
         spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
     holes = [opening_ring(hull)] if has_coaming(hull) else []
-    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, 0.0, stop.foot), edges, holes)
+    return make_part(hull.design, spec, panel, edges, holes)
+
+
+def _crowned_edges(
+    hull: Hull,
+    crown: Crown,
+    thickness: float,
+    stop: EndPlane,
+    names: tuple[str, str, str, str],
+    extras: tuple[float, float, float, float],
+) -> list[EdgeLines]:
+    """The edges of a crowned after deck: flush with the sides' outer faces and with the transom's."""
+    faces = []
+    for above in (thickness, 0.0):
+        half = float(hull.half_breadth(np.array([stop.foot]), float(crown.height(crown.half, above)))[0])
+        for _ in range(20):
+            half = float(hull.half_breadth(np.array([stop.foot]), float(crown.height(half, above)))[0])
+        y = np.linspace(-half, half, _ACROSS)
+        z = crown.height(y, above)
+        aft = line(hull.transom.x(z), y, z)
+        fore = line(stop.x(z), y, z)
+        faces.append((np.array([aft[0], fore[0]]), fore, np.array([fore[-1], aft[-1]]), aft[::-1]))
+    return [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+
+
+def _crowned(crown: Crown, edge: EdgeLines) -> EdgeLines:
+    """A level edge across the boat, raised to the crown between its ends."""
+    lines = []
+    for ends in (edge.outer, edge.inner):
+        y = np.linspace(ends[0, 1], ends[-1, 1], _ACROSS)
+        z = np.maximum(crown.height(y), ends[0, 2])
+        lines.append(line(float(ends[0, 0]), y, z))
+    return EdgeLines(edge.name, lines[0], lines[1], edge.allowance)
 
 
 def deck_low(hull: Hull, thickness: float) -> float:
@@ -220,6 +262,9 @@ def deck_beams(hull: Hull) -> list[Part]:
         edges = cross_section(
             hull, x, wood.thickness, hull.side_thickness, depth=hull.design.decks.beam_depth, sheer_notch=notch
         )
+        crown = crown_of(hull) if slug == "deck-beam-after" else None
+        if crown is not None:
+            edges = [_crowned(crown, edge) if edge.name == "upper" else edge for edge in edges]
         spec = Spec(slug, names[slug], "deck_beam", wood, step="notched over the sheer cleats")
         made.append(make_part(hull.design, spec, transverse_panel(x, wood.thickness), edges))
     return made

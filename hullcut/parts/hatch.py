@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.errors import BuildError, Fault
+from hullcut.parts.crown import crown_of
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
 from hullcut.parts.outline import EdgeLines
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from hullcut.hull.form import Hull
+    from hullcut.parts.crown import Crown
     from hullcut.parts.values import Part
 
     Array = NDArray[np.float64]
@@ -68,7 +70,9 @@ def opening(hull: Hull) -> Opening:
         problem = f"the deck leaves an opening of only {max(fore - aft, 0.0):.0f} by {max(2.0 * half, 0.0):.0f} mm"
         remedy = "write a greater decks.after_to, a shorter cleats.knee_leg, or decks.coaming as 0"
         raise BuildError(Fault(hull.design.file, dict(hull.design.lines).get(key), key, problem, remedy))
-    top = float(hull.roof_height(x).max()) + woods.deck.thickness + decks.coaming
+    crown = crown_of(hull)
+    rise = 0.0 if crown is None else decks.crown
+    top = float(hull.roof_height(x).max()) + rise + woods.deck.thickness + decks.coaming
     return Opening(aft, fore, half, top)
 
 
@@ -76,9 +80,19 @@ def opening_ring(hull: Hull) -> Array:
     """The opening's outline in space (n, 3), along the middle of the deck, without a repeated point."""
     found = opening(hull)
     x = hull.stations(found.aft, found.fore)
+    crown = crown_of(hull)
+    if crown is not None:
+        return _crowned_ring(found, crown, hull.design.woods.deck.thickness / 2.0)
     z = hull.roof_height(x) + hull.design.woods.deck.thickness / 2.0
     starboard, port = line(x, -found.half, z), line(x[::-1], found.half, z[::-1])
     return np.vstack([starboard, port])
+
+
+def _crowned_ring(found: Opening, crown: Crown, above: float) -> Array:
+    """The opening in a crowned deck, whose short sides run over the crown."""
+    y = np.linspace(-found.half, found.half, 65)
+    z = crown.height(y, above)
+    return np.vstack([line(found.fore, y, z), line(found.aft, y[::-1], z[::-1])])
 
 
 def coaming(hull: Hull) -> list[Part]:

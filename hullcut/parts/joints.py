@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.parts.cleats import sheer_cleat_fore
+from hullcut.parts.crown import crown_of
 from hullcut.parts.frames import line
 from hullcut.parts.hatch import has_coaming
 from hullcut.parts.outline import as_points
@@ -130,6 +131,9 @@ def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     for deck, near, far in spans:
         along = hull.stations(near, far)
         level = hull.sheer_height(along, 0.0 if over else -drop)
+        crown = crown_of(hull) if deck == "after-deck" else None
+        if crown is not None:
+            level = crown.height(hull.half_breadth(along, level, deck_face))
         sheer = line(along, hull.half_breadth(along, level, deck_face), level)
         found.append(JointLine(f"sheer, {hand}, {deck}", side, "sheer", deck, hand, sheer))
     found += _end_lines(hull, hand)

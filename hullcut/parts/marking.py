@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.hull.flat_panel import FlatPanel
+from hullcut.parts.crown import CrownPanel
 from hullcut.parts.draft import add_marks
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, landings
@@ -167,6 +168,10 @@ def _trace(hull: Hull, part: Part, x: float) -> Array:
     y = np.array([-hull.design.hull.beam, hull.design.hull.beam])
     if part.family == "bottom":
         return line(x, y, float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]))
+    if isinstance(part.panel, CrownPanel):
+        flat = np.linspace(-hull.design.hull.beam, hull.design.hull.beam, 3)
+        ends = part.panel.to_flat(np.array([[x, 0.0, hull.depth]]))[:, :2] + np.column_stack([np.zeros(3), flat])
+        return part.panel.to_space(ends, 0.0)
     return line(x, y, float(hull.roof_height(x)[0]))
 
 

@@ -129,6 +129,7 @@ class DecksTable(Table):
     coaming: Distance | None = given(
         "Height above the deck of a rim that carries the hatch as a lid; 0: the hatch covers the whole stern."
     )
+    crown: Distance | None = given("How far the after deck's middle stands above its edges; 0 for a flat deck.")
 
 
 class WindscreenTable(Table):
