@@ -18,6 +18,7 @@ from hullcut.errors import Fault, OutputError
 from hullcut.lengths import inches
 from hullcut.nesting.after import rack_text
 from hullcut.nesting.saved import layout_text
+from hullcut.parts.bevels import bevel_words
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
 from hullcut.two_hands import share_out
@@ -66,6 +67,7 @@ _PART_COLUMNS = (
     "grain",
     "hand",
     "weight_each_g",
+    "bevels",
 )
 _SHOPPING_COLUMNS = (
     "stock",
@@ -93,7 +95,8 @@ def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
     rest = [(1.0, partial(_list_files, plan)), (3.0, partial(_organiser_file, plan, printing))]
-    rest += [(0.5, partial(_card_file, plan, each, printing)) for each in plan.boat_plans]
+    for each in plan.boat_plans:
+        rest += [(0.5, partial(_card_file, plan, each, printing)), (1.0, partial(_measures_file, plan, each, printing))]
     return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress, pictures=True)])
 
 
@@ -194,7 +197,23 @@ def _card_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     from hullcut.drawing.card_pages import card_model_pdf
 
     name = f"{_named(plan, each, 'card_model')}.pdf"
-    return {name: card_model_pdf(each.hull, printing.packet_paper, stamp_of(plan))}
+    return {name: card_model_pdf(each.hull, _card_paper(printing), stamp_of(plan))}
+
+
+def _card_paper(printing: Printing) -> str:
+    """Card comes in sheets: a size that has a name, or else the packet's paper."""
+    from hullcut.drawing.paper import PAPERS
+
+    return printing.paper.name if printing.paper.name in PAPERS else printing.packet_paper
+
+
+def _measures_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+    """The measures of every part of one design."""
+    from hullcut.drawing.measure_pages import measures_pdf
+
+    title = f"{each.design.name}: measures, to mark out without a printer"
+    pages = measures_pdf(each.parts, each.design.units, printing.packet_paper, title, stamp_of(plan))
+    return {f"{_named(plan, each, 'measures')}.pdf": pages}
 
 
 def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
@@ -322,6 +341,7 @@ def parts_csv(plan: OrderPlan) -> str:
             part.grain,
             part.hand or "",
             f"{part.mass:.1f}",
+            "; ".join(bevel_words(part, plan.order.units)),
         ]
         for part, times in counted
     ]

@@ -245,9 +245,11 @@ def written_screen(made: Made) -> None:
         ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
         ("pictures", "three views, the boat drawn apart and as built, SVG"),
         ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
+        ("card_model.pdf", "the boat in card, to try first"),
+        ("measures.pdf", "every part by measures, to mark out without a printer"),
         ("sheets", "the cutting plan of each sheet, SVG and DXF"),
         ("parts", "each part, SVG"),
         ("plan.json", "everything, for programs"),
     ):
         if any(path.name == name or path.parent.name == name for path in made.paths):
-            console.print(f"  {name:<14} {words}", markup=False)
+            console.print(f"  {name:<15} {words}", markup=False)

@@ -2,6 +2,7 @@
 
 import csv
 import hashlib
+import io
 import json
 import os
 import subprocess
@@ -50,7 +51,7 @@ def test_every_promised_file_is_there_and_listed(made):
         "parts.csv",
         "shopping.csv",
     }
-    promised |= {"manifest.json", "organiser.pdf"}
+    promised |= {"manifest.json", "organiser.pdf", "card_model.pdf", "measures.pdf"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
     promised |= {f"pictures/{name}.svg" for name in PICTURES}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}
@@ -235,3 +236,24 @@ def test_letter_and_a4_are_what_they_say(tmp_path):
         with pdfplumber.open(tmp_path / paper / "packet.pdf") as document:
             page = document.pages[0]
             assert (float(page.width) * MM, float(page.height) * MM) == pytest.approx(size, abs=0.01)
+
+
+def test_larger_paper_is_for_what_is_cut_out_alone():
+    from hullcut.files import _card_file, _measures_file
+
+    plan = planned("ten_lines")
+    each = plan.boat_plans[0]
+    found = {**_card_file(plan, each, "tabloid"), **_measures_file(plan, each, "tabloid")}
+    sizes = {}
+    for name, data in found.items():
+        with pdfplumber.open(io.BytesIO(data)) as document:
+            sizes[name] = {tuple(sorted((round(p.width / 72, 2), round(p.height / 72, 2)))) for p in document.pages}
+    assert sizes == {"card_model.pdf": {(11.0, 17.0)}, "measures.pdf": {(8.5, 11.0)}}
+
+
+def test_bevels_stand_in_the_parts_list():
+    from hullcut.files import parts_csv
+
+    rows = {row["part"]: row for row in csv.DictReader(io.StringIO(parts_csv(planned("marshpenny"))))}
+    assert "sheer: bevel 10.0°, 1/32 in (1.1 mm), outer face longer" in rows["marshpenny-side-port"]["bevels"]
+    assert rows["marshpenny-strut-pad"]["bevels"] == ""

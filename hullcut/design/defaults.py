@@ -189,6 +189,8 @@ class _Sizes:
             beam_depth=self.share(0.2, self.depth, 1),
             batten_width=self.share(0.08, self.beam, 1),
             hatch_gap=_inch(1 / 16),
+            coaming=0.0,
+            crown=0.0,
         )
 
     def windscreen(self) -> values.Windscreen:
@@ -198,6 +200,8 @@ class _Sizes:
             width_foot=self.share(0.7, self.beam),
             width_top=self.share(0.6, self.beam),
             rake=30.0,
+            wing=0.0,
+            wing_angle=25.0,
         )
 
     def cleats(self) -> values.Cleats:

@@ -252,22 +252,7 @@ def deck_steps(kit: Kit) -> list[Step]:
     )
     steps += _cover_steps(kit)
     if design.windscreen.fitted:
-        steps.append(
-            Step(
-                "Glue on the windscreen",
-                kit.family("windscreen"),
-                ("plane", "glue brush", "tape"),
-                (
-                    "Plane the foot until the screen leans aft.",
-                    "Glue it to the deck's after edge.",
-                    "Hold it with tape until the glue is hard.",
-                ),
-                f"It leans {design.windscreen.rake:.0f}° aft. Its upper edge is "
-                f"{kit.size(design.windscreen.width_top)} wide.",
-                glue=True,
-                shift=(-40.0, 0.0, 70.0),
-            )
-        )
+        steps.append(_screen_step(kit))
     return steps
 
 
@@ -281,6 +266,28 @@ def _stern_foam(kit: Kit) -> str:
     return f"Wedge at least {math.ceil(litres * 10.0 - 1e-6) / 10.0:.1f} litres more {place}."
 
 
+def _screen_step(kit: Kit) -> Step:
+    screen = kit.plan.design.windscreen
+    check = f"It leans {screen.rake:.0f}° aft. Its upper edge is {kit.size(screen.width_top)} wide."
+    parts, tools = kit.family("windscreen"), ("plane", "glue brush", "tape")
+    sentences: tuple[str, ...]
+    if screen.wing <= 0.0:
+        sentences = (
+            "Plane the foot until the screen leans aft.",
+            "Glue it to the deck's after edge.",
+            "Hold it with tape until the glue is hard.",
+        )
+    else:
+        sentences = (
+            "Plane the ends of the middle piece and the fore edges of the wings to their bevel.",
+            "Lay the three pieces side by side, outer faces up, and tape the two joints.",
+            "Turn them over, glue the joints and fold the wings until the joints close.",
+            "Plane the foot until it sits on the deck all round.",
+            "Glue it to the deck, the wings' ends at the deck's after edge.",
+        )
+    return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
+
+
 # How the fore deck is screwed down, by whether the sheer rises.
 _DECKING = {
     False: "Screw it down from its after edge forward.",
@@ -288,16 +295,25 @@ _DECKING = {
 }
 
 
+_CROWN = (
+    "Plane sides and cleats down to the curve of transom and beam.",
+    "The deck bends over that curve: hold its middle down first.",
+)
+
+
 def _cover_steps(kit: Kit) -> list[Step]:
     decks = kit.plan.design.decks
-    if decks.after == "deck":
-        return [
+    rim = decks.after == "hatch" and decks.coaming > 0.0
+    steps = []
+    if decks.after == "deck" or rim:
+        steps.append(
             Step(
                 "Glue down the after deck",
                 kit.slugs("after-deck"),
                 ("glue brush", "drill and bits", "screwdriver", "plane"),
                 (
                     "Check everything below once more.",
+                    *(_CROWN if decks.crown > 0.0 else ()),
                     "Try the deck dry.",
                     "Glue and screw it to sides, transom and beam.",
                     "Plane its edges flush when the glue is hard.",
@@ -306,10 +322,34 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 glue=True,
                 shift=(0.0, 0.0, 95.0),
             )
-        ]
+        )
+    if rim:
+        steps.append(
+            Step(
+                "Glue in the coaming",
+                kit.slugs("coaming"),
+                ("glue brush", "clamps", "straightedge"),
+                (
+                    "Stand the two long strips in the opening, against its edges.",
+                    "Set the two short strips between them.",
+                    "Lay a straightedge over all four: their tops lie level.",
+                    "Glue them to the deck and to one another.",
+                    "Seal the corners with glue: they keep the water out.",
+                ),
+                f"It stands {kit.size(decks.coaming)} above the deck.",
+                glue=True,
+                shift=(0.0, 0.0, 60.0),
+            )
+        )
     if decks.after != "hatch":
-        return []
-    return [
+        return steps
+    onto = "the coaming" if rim else "sides and beam"
+    check = (
+        "It lifts off freely, and its battens drop inside the coaming."
+        if rim
+        else f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
+    )
+    steps.append(
         Step(
             "Make the hatch",
             (*kit.slugs("hatch-batten"), *kit.family("hatch")),
@@ -318,13 +358,14 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 "Glue the battens under the hatch on their marks.",
                 "Keep glue off the hull: the hatch must lift.",
                 "Drop the hatch into place.",
-                "Drill and screw it to sides and beam.",
+                f"Drill and screw it to {onto}.",
             ),
-            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
+            check,
             glue=True,
             turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
         )
-    ]
+    )
+    return steps
 
 
 # What the bow loop is bolted through, by kind of bow.

@@ -99,7 +99,7 @@ def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
         made.append(_end_panel(name, ("F", "G", "H"), hull.bow.panel(0.0, faces_aft=False), bow))
     decks = hull.design.decks
     if decks.after != "open":
-        name = "Hatch" if decks.after == "hatch" else "After deck"
+        name = "Hatch" if decks.after == "hatch" and not decks.coaming else "After deck"
         made.append(_deck(hull, name, "IJ", sheer.start, decks.after_to))
     made.append(_deck(hull, "Fore deck", "KL", decks.fore_from, sheer.stop))
     return tuple(made)

@@ -7,9 +7,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from hullcut.check import Check, verdict
+from hullcut.design.bending import smallest_radius
 from hullcut.hull.bends import side_bends, strain_limit
 from hullcut.parts.clearances import overlap_checks
 from hullcut.parts.cleats import chine_is_sawn, chine_strain
+from hullcut.parts.crown import crown_of
 from hullcut.parts.engine import bearer_places
 from hullcut.stock.thickness import nominal_thickness
 from hullcut.stock.woods import wood
@@ -35,6 +37,7 @@ def part_checks(hull: Hull, arrangement: Arrangement, joints: Sequence[Joint]) -
         *_cleats(hull),
         *overlap_checks(hull, arrangement),
         *_clearances(hull, arrangement),
+        *_crown(hull),
         *_measure(hull),
     )
 
@@ -100,6 +103,19 @@ def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
     )
     found.append(_bore(hull))
     return found
+
+
+def _crown(hull: Hull) -> list[Check]:
+    """The after deck's bend across the boat, against the published least radius of a dry sheet."""
+    crown = crown_of(hull)
+    if crown is None:
+        return []
+    deck = hull.design.woods.deck
+    limit = smallest_radius(deck.thickness, "across" if deck.grain == "along" else "along")
+    status = verdict(crown.radius >= limit)
+    source = "APA, Concrete Forming guide, dry Douglas-fir plywood; below 1/4 in in proportion to the thickness"
+    advice = "" if status == "ok" else 'lessen decks.crown, take a thinner sheet, or set wood.deck grain = "along"'
+    return [Check("After deck bends to its crown", status, crown.radius, limit, "mm", source, advice)]
 
 
 def _bore(hull: Hull) -> Check:
