@@ -144,8 +144,9 @@ class _Pair:
 
 
 def _warp(chine: SpaceCurve, sheer: SpaceCurve, at_chine: Array, at_sheer: Array) -> Array:
-    ruling = sheer.at(at_sheer) - chine.at(at_chine)
-    low, high = chine.at(at_chine, 1), sheer.at(at_sheer, 1)
+    foot, low = chine.with_rate(at_chine)
+    head, high = sheer.with_rate(at_sheer)
+    ruling = head - foot
     length = np.maximum(np.sqrt(_dot(ruling, ruling)), 1e-12)
     # Square to the ruling both tangents are seen from its end, so the angle between them is that of the planes.
     across = _dot(_cross(low, high), ruling) * length
