@@ -26,6 +26,8 @@ __all__ = ["hull_checks", "strain_limit"]
 
 FAIR_RATIO = 1.3
 _OWN_RULE = "hullcut's own rule"
+# Half a degree makes the edges of a sheet 0.01 mm in a metre longer than its middle.
+_UNFELT_WARP_DEG = 0.5
 # A sheet is flat to the eye and to the hand where it bends no sharper than this, mm.
 _FLAT_RADIUS = 20_000.0
 
@@ -103,6 +105,8 @@ def _twist(hull: Hull) -> Check:
     )
     if warp <= FLAT_WARP_DEG:
         advice = "the sides unroll flat: every ruling lies on the sheet"
+    elif warp <= _UNFELT_WARP_DEG:
+        advice = "so little that the sheet does not feel it"
     else:
         place = both(max(family.worst_x, 0.0), hull.design.units)
         advice = f"most {place} from the transom: the sheet takes it under clamps; glue from the middle outward"

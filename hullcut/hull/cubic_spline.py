@@ -59,6 +59,13 @@ class CubicSpline:
             result = 6.0 * c[:, 3]
         return result
 
+    def with_rate(self, at: Array) -> tuple[Array, Array]:
+        """Values (n, k) at parameters (n,), and their first derivatives."""
+        piece = np.searchsorted(self.breaks, at, side="right")
+        c0, c1, c2, c3 = self.pieces.swapaxes(0, 1)[:, piece]
+        t = (at - self.bases[piece])[:, None]
+        return c0 + t * (c1 + t * (c2 + t * c3)), c1 + t * (2.0 * c2 + t * (3.0 * c3))
+
 
 def cubic_spline(knots: Array, values: Array) -> CubicSpline:
     """The spline through values at knots; a straight line through two, a parabola through three.
@@ -145,17 +152,22 @@ def _tridiagonal_solution(below: Array, middle: Array, above: Array, right: Arra
         above: of the unknown after it; the last is not used.
         right: right sides (n, k).
     """
-    n = len(middle)
-    pivots = middle.copy()
-    sides = right.copy()
+    # Plain numbers: on runs as short as these, arrays would take longer to set up than to reckon with.
+    pivots, before, after = middle.tolist(), below.tolist(), above.tolist()
+    n = len(pivots)
+    shares = [0.0] * n
     for i in range(1, n):
-        share = below[i] / pivots[i - 1]
-        pivots[i] -= share * above[i - 1]
-        sides[i] -= share * sides[i - 1]
-    sides[-1] /= pivots[-1]
-    for i in range(n - 2, -1, -1):
-        sides[i] = (sides[i] - above[i] * sides[i + 1]) / pivots[i]
-    return sides
+        shares[i] = before[i] / pivots[i - 1]
+        pivots[i] -= shares[i] * after[i - 1]
+    columns = []
+    for column in right.T.tolist():
+        for i in range(1, n):
+            column[i] -= shares[i] * column[i - 1]
+        column[-1] /= pivots[-1]
+        for i in range(n - 2, -1, -1):
+            column[i] = (column[i] - after[i] * column[i + 1]) / pivots[i]
+        columns.append(column)
+    return np.array(columns).T
 
 
 def pentadiagonal_solution(diagonal: Array, first: Array, second: Array, right: Array) -> Array:

@@ -7,6 +7,7 @@ to rounding error.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,8 @@ RAMP_FRACTION = 0.25
 
 # Spans this short keep the quadrature at rounding error.
 _SPAN_TURN = 0.25
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+_RAMP_NODES, _RAMP_WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 _NEWTON_STEPS = 40
 _NEWTON_TOLERANCE_MM = 1e-10
 
@@ -268,6 +271,11 @@ def sweep(run: float, rise: float, ramp: float = RAMP_FRACTION) -> Sweep:
 def _unit_chord(turn: float, ramp: float) -> tuple[float, float]:
     """Chord length and direction of the sweep of unit arc length that turns by `turn`."""
     top = turn / (1.0 - ramp / 2.0)
-    curve = fair_curve(np.array([0.0, ramp, 1.0]), np.array([0.0, top, top]), (0.0, 0.0), 0.0)
-    x, y = curve.point(np.array([1.0]))[0]
-    return float(np.hypot(x, y)), float(np.arctan2(y, x))
+    # The ramp turns little, so sixteen nodes integrate it to rounding error; the arc's chord is in closed form.
+    heading = top * _RAMP_NODES**2 * ramp / 2.0
+    x, y = ramp * float(_RAMP_WEIGHTS @ np.cos(heading)), ramp * float(_RAMP_WEIGHTS @ np.sin(heading))
+    start, sweep_angle = top * ramp / 2.0, top * (1.0 - ramp)
+    chord = (1.0 - ramp) * float(np.sinc(sweep_angle / (2.0 * np.pi)))
+    x += chord * math.cos(start + sweep_angle / 2.0)
+    y += chord * math.sin(start + sweep_angle / 2.0)
+    return math.hypot(x, y), math.atan2(y, x)

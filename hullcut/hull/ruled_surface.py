@@ -26,7 +26,10 @@ _NEWTON_STEPS = 25
 # A coarse look at so many rulings finds which of them is near a point.
 _COARSE = 48
 # Rulings shorter than this share of the longest have no direction to speak of.
-_SHORT = 0.025
+_SHORT = 0.05
+# Past them the frame goes on at the mean rates of so many good ones; at each step its ruling turns less by this factor.
+_STEADY = 5
+_CALMING = 0.7
 # Places up each ruling at which bends and folds are looked for.
 _UP = 9
 
@@ -225,8 +228,8 @@ def ruled_surface(family: RulingFamily) -> RuledSurface:
 def _carried_past_tips(channels: Array, needed: NDArray[np.bool_]) -> Array:
     """Frames (n, 10) with those past a tip, where chine and sheer come together, replaced.
 
-    Rulings grow too short there to have a direction. From the last good one the frame goes on turning and moving at
-    its own steady rates, which is a piece of a developable surface again.
+    Rulings grow too short there to have a direction. From the last good ones the frame goes on turning and moving, as
+    on a developable surface.
     """
     longest = int(np.argmax(np.where(needed, channels[:, 9], 0.0)))
     short = np.flatnonzero(channels[:, 9] < _SHORT * channels[longest, 9])
@@ -243,29 +246,46 @@ def _carried_past_tips(channels: Array, needed: NDArray[np.bool_]) -> Array:
 
 
 def _steady(channels: Array, count: int) -> Array:
-    """The next frames (count, 10) after those of good rulings."""
+    """The next frames (count, 10) after those of good rulings.
+
+    They go on at the mean rates of the last ones; the ruling itself soon stops turning, so that it sweeps no place
+    twice.
+    """
     spline = cubic_spline(np.arange(len(channels), dtype=np.float64), channels)
-    end = np.array([len(channels) - 1.0])
-    place, ruling, normal = (each[0] for each in _square(spline(end)))
+    last = np.arange(len(channels) - _STEADY, len(channels), dtype=np.float64)
+    place, ruling, normal = _square(spline(last))
     across = np.cross(normal, ruling)
-    rates = spline(end, 1)[0]
-    veer, bend = -float(rates[3:6] @ across), float(rates[6:9] @ across)
+    rates = spline(last, 1)
+    veer, bend, forward, upward = (
+        float(np.einsum("ij,ij->i", rate, axis).mean())
+        for rate, axis in (
+            (-rates[:, 3:6], across),
+            (rates[:, 6:9], across),
+            (rates[:, :3], across),
+            (rates[:, :3], ruling),
+        )
+    )
+    pose = np.eye(4)
+    pose[:3] = np.column_stack([across[-1], ruling[-1], normal[-1], place[-1]])
+    found = []
+    for _ in range(count):
+        pose = pose @ _step(veer, bend, forward, upward)
+        veer *= _CALMING
+        found.append([*pose[:3, 3], *pose[:3, 1], *pose[:3, 2], channels[-1, 9]])
+    return np.array(found)
+
+
+def _step(veer: float, bend: float, forward: float, upward: float) -> Array:
+    """How a frame (across, ruling, normal, place) of a developable surface moves from one ruling to the next."""
     motion = np.zeros((4, 4))
     motion[:3, 0] = 0.0, veer, -bend
-    motion[:3, 1] = -veer, 0.0, 0.0
-    motion[:3, 2] = bend, 0.0, 0.0
-    motion[:3, 3] = float(rates[:3] @ across), float(rates[:3] @ ruling), 0.0
+    motion[0, 1], motion[0, 2] = -veer, bend
+    motion[:2, 3] = forward, upward
     step, term = np.eye(4), np.eye(4)
     for order in range(1, 16):
         term = term @ motion / order
         step = step + term
-    pose = np.eye(4)
-    pose[:3] = np.column_stack([across, ruling, normal, place])
-    found = []
-    for _ in range(count):
-        pose = pose @ step
-        found.append([*pose[:3, 3], *pose[:3, 1], *pose[:3, 2], channels[-1, 9]])
-    return np.array(found)
+    return step
 
 
 def _square(channels: Array) -> tuple[Array, Array, Array]:

@@ -20,8 +20,8 @@ MOST_MOVE_MM = 40.0
 # Rulings fewer than for the side itself: the warp is needed to a tenth of a degree only.
 _COUNT = 61
 _FINEST_MM = 1.0
-_WAYS = (("sheer", 1, 1.0, "out"), ("sheer", 1, -1.0, "in"), ("sheer", 2, 1.0, "up"), ("sheer", 2, -1.0, "down"))
-_CHINE_WAYS = tuple(("chine", axis, sign, word) for _, axis, sign, word in _WAYS)
+_TRIAL_MM = 2.0
+_WORDS = {1: ("out", "in"), 2: ("up", "down")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,44 +65,75 @@ def advise(chine: Array, sheer: Array, limit: float = WARP_LIMIT_DEG) -> Move | 
         return None
     at = {"chine": family.at_chine[family.worst_at], "sheer": family.at_sheer[family.worst_at]}
     best: Move | None = None
-    for line, axis, sign, word in (*_WAYS, *_CHINE_WAYS):
-        order = np.argsort(np.abs(lines[line][:, 0] - at[line]), kind="stable")
-        for station in sorted(order[:2].tolist()):
-            most = MOST_MOVE_MM if best is None else best.distance - _FINEST_MM
-            if most < _FINEST_MM:
-                return best
-            found = _least(lines, line, station, axis, sign, most, limit)
-            if found is not None:
-                x = float(lines[line][station, 0])
-                best = Move(line, station + 1, x, found[0], word, found[1])
+    for step in _steps(lines, at, family.worst_warp, limit):
+        most = MOST_MOVE_MM if best is None else best.distance - _FINEST_MM
+        if most < _FINEST_MM:
+            break
+        found = _least(lines, step, most, limit)
+        if found is not None:
+            x = float(lines[step.line][step.station, 0])
+            best = Move(step.line, step.station + 1, x, found[0], step.word, found[1])
     return best
 
 
-def _least(
-    lines: dict[str, Array], line: str, station: int, axis: int, sign: float, most: float, limit: float
-) -> tuple[float, float] | None:
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A way of moving one station: its line, number from 0, axis and sign, in words, and how far it should go."""
+
+    line: str
+    station: int
+    axis: int
+    sign: float
+    word: str
+    guess: float
+
+
+def _steps(lines: dict[str, Array], at: dict[str, float], warp: float, limit: float) -> list[_Step]:
+    """The ways to move the stations next to the worst ruling, those first that seem to need the least.
+
+    How much each does is judged from one small move; the other way round it should do the opposite.
+    """
+    found = []
+    for line in ("sheer", "chine"):
+        order = np.argsort(np.abs(lines[line][:, 0] - at[line]), kind="stable")
+        for station in sorted(order[:2].tolist()):
+            for axis in (1, 2):
+                gain = (warp - _warp_after(lines, line, station, axis, _TRIAL_MM)) / _TRIAL_MM
+                for sign, word in zip((1.0, -1.0), _WORDS[axis], strict=True):
+                    helps = sign * gain
+                    guess = (warp - limit) / helps if helps > 1e-9 else np.inf
+                    found.append(_Step(line, station, axis, sign, word, guess))
+    return sorted(found, key=lambda step: step.guess)
+
+
+def _warp_after(lines: dict[str, Array], line: str, station: int, axis: int, distance: float) -> float:
+    moved = {name: points.copy() for name, points in lines.items()}
+    moved[line][station, axis] += distance
+    return search_rulings(space_curve(moved["chine"]), space_curve(moved["sheer"]), _COUNT).worst_warp
+
+
+def _least(lines: dict[str, Array], step: _Step, most: float, limit: float) -> tuple[float, float] | None:
     """The least whole-millimetre move that helps, and the warp after it; None where none up to `most` does."""
+    known: dict[float, float] = {}
 
     def warp(distance: float) -> float:
-        moved = {name: points.copy() for name, points in lines.items()}
-        moved[line][station, axis] += sign * distance
-        return search_rulings(space_curve(moved["chine"]), space_curve(moved["sheer"]), _COUNT).worst_warp
+        if distance not in known:
+            known[distance] = _warp_after(lines, step.line, step.station, step.axis, step.sign * distance)
+        return known[distance]
 
-    tried, helps = 0.0, None
-    for distance in (_FINEST_MM, 2.0, 4.0, 8.0, 16.0, 28.0, MOST_MOVE_MM):
-        distance = min(distance, most)
-        if warp(distance) <= limit:
-            helps = distance
-            break
-        tried = distance
-        if distance >= most:
+    # A move that seems to do no good is only tried at its farthest.
+    tried, helps = 0.0, float(np.clip(np.ceil(step.guess), _FINEST_MM, most))
+    while warp(helps) > limit:
+        if helps >= most:
             return None
-    if helps is None:
-        return None
+        tried, helps = helps, min(np.ceil(1.5 * helps), most)
     while helps - tried > _FINEST_MM:
         middle = float(np.floor((helps + tried) / 2.0))
+        # The guess is near: one less is looked at first.
+        if tried == 0.0 and helps == np.ceil(step.guess):
+            middle = helps - _FINEST_MM
         if warp(middle) <= limit:
             helps = middle
         else:
             tried = middle
-    return helps, warp(helps)
+    return float(helps), warp(helps)

@@ -36,8 +36,8 @@ warp w, so the surface has the Gaussian curvature -(w / b)^2, and a flat sheet f
 longer at its edges than in its middle: at 3 degrees 0.3 mm in a metre, as much as clamps and the trim take up, and
 both edges of its joints still agree within 0.1 mm (derived; that the wood takes it is common practice, no source)."""
 
-FLAT_WARP_DEG = 0.5
-"""Below this the sheet does not feel the warp: 0.01 mm in a metre by the same reckoning."""
+FLAT_WARP_DEG = 0.05
+"""Below this the side keeps its area within a millionth when it is laid flat, by the same reckoning."""
 
 # The search looks this share of the length past both ends, and at rulings this far from straight across.
 _PAST_ENDS = 0.3
@@ -144,8 +144,9 @@ class _Pair:
 
 
 def _warp(chine: SpaceCurve, sheer: SpaceCurve, at_chine: Array, at_sheer: Array) -> Array:
-    ruling = sheer.at(at_sheer) - chine.at(at_chine)
-    low, high = chine.at(at_chine, 1), sheer.at(at_sheer, 1)
+    foot, low = chine.with_rate(at_chine)
+    head, high = sheer.with_rate(at_sheer)
+    ruling = head - foot
     length = np.maximum(np.sqrt(_dot(ruling, ruling)), 1e-12)
     # Square to the ruling both tangents are seen from its end, so the angle between them is that of the planes.
     across = _dot(_cross(low, high), ruling) * length

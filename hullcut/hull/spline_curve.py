@@ -212,6 +212,9 @@ class SpaceCurve(Protocol):
     def at(self, parameter: Array, order: int = 0) -> Array:
         """Points (n, 3) at parameters (n,), or their first or second derivatives; also beyond the ends."""
 
+    def with_rate(self, parameter: Array) -> tuple[Array, Array]:
+        """Points (n, 3) at parameters (n,), and their first derivatives."""
+
 
 @dataclass(frozen=True, slots=True)
 class SplineSpaceCurve:
@@ -229,6 +232,10 @@ class SplineSpaceCurve:
     def at(self, parameter: Array, order: int = 0) -> Array:
         """Points (n, 3) at x (n,), or their derivatives by x."""
         return self.spline(parameter, order)
+
+    def with_rate(self, parameter: Array) -> tuple[Array, Array]:
+        """Points (n, 3) at x (n,), and their derivatives by x."""
+        return self.spline.with_rate(parameter)
 
 
 def space_curve(points: Array) -> SplineSpaceCurve:

@@ -8,10 +8,12 @@ import random
 import time
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from hullcut.design.reader import read_order
 from hullcut.hull.form import shape
+from hullcut.hull.side_surface import _surface
 from hullcut.pipeline import build, plan_file, weigh
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_designs" / "bramblefin.toml"
@@ -47,6 +49,32 @@ def test_read(against_baseline):
 
 def test_shape(against_baseline):
     assert against_baseline(shape, read_order(SAMPLE).designs[0]).length > 0.0
+
+
+DEVELOPING_S = 0.050
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines"])
+def test_developing_the_panels_of_a_sample_takes_under_50_ms(benchmark, name):
+    """Sides and bottom from the lines to flat drawings: rulings sought, surface framed, panels unrolled."""
+    design = read_order(SAMPLE.parent / f"{name}.toml").designs[0]
+
+    spent = []
+
+    def develop():
+        start = time.process_time()
+        _surface.cache_clear()
+        hull = shape(design)
+        corner = np.array([[0.4 * hull.length, 0.0, 0.0]])
+        laid = [panel.to_flat(corner) for panel in (hull.side_port, hull.side_starboard, hull.bottom)]
+        spent.append(time.process_time() - start)
+        return laid
+
+    assert len(benchmark.pedantic(develop, rounds=9, warmup_rounds=1)) == 3
+    if benchmark.stats is not None:
+        # Of the processor's own time: what else the machine does at the moment does not count.
+        assert min(spent) < DEVELOPING_S
+        print(f"{name}: {1000.0 * min(spent):.1f} ms")  # noqa: T201
 
 
 def test_build(against_baseline):

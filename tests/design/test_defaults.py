@@ -120,3 +120,13 @@ def test_three_sizes_are_always_a_boat_without_faults(tmp_path, length, beam, de
     assert 0.30 * length - 1e-6 <= length - boat.hull.flat_to <= 0.62 * length + per
     assert boat.decks.after_to < boat.decks.fore_from < length
     assert all(math.isfinite(size) for size in (boat.fin.root, boat.stand.spacing))
+
+
+def test_a_stem_leans_with_its_sides_unless_its_rake_is_given(tmp_path):
+    def rake(more):
+        return design(tmp_path, f'bow = "stem"\n{more}').hull.bow_rake
+
+    assert rake("") == 0.0
+    assert rake("flare = 6") == 9.0
+    assert rake("flare = 28") == 25.0
+    assert rake("flare = 6\nbow_rake = 4") == 4.0

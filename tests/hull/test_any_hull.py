@@ -138,9 +138,9 @@ def worst_joint(hull):
 def area_change(hull):
     """By what share the side's middle surface changes its area when it is laid flat.
 
-    The area of small patches against that of their pictures, as a mean over the whole side.
+    The area of small patches against that of their pictures, as a mean over the side as far as every bow has one.
     """
-    x, share = (each.ravel() for each in np.meshgrid(np.linspace(0.02, 0.9, 120), np.linspace(0.05, 0.95, 7)))
+    x, share = (each.ravel() for each in np.meshgrid(np.linspace(0.03, 0.85, 100), np.linspace(0.05, 0.95, 5)))
     x = x * hull.length
     low, high = hull.bottom_height(x), hull.sheer_height(x)
     z = low + share * (high - low)

@@ -138,3 +138,36 @@ def test_laps_decide_from_where_to_where_the_shell_goes():
     thick = other.transom_thickness
     assert (other.chine_inset, other.side_aft.foot, other.bottom_aft.foot) == (0.0, thick, thick)
     assert other.roof == other.depth - other.design.woods.deck.thickness
+
+
+@pytest.mark.parametrize("widest", [0.35, 0.45, 0.6])
+def test_where_no_parallel_run_is_wanted_the_plan_has_no_flat_spot(widest):
+    """Curvature does not fall to nothing at the greatest beam, and nowhere passes 1.3 times that of the arc."""
+    plain = sample("marshpenny")
+    at = widest * plain.hull.length
+    hull = shape(changed(plain, hull={"parallel_from": at, "parallel_to": at}))
+    x = np.linspace(1.0, hull.length - 1.0, 801)
+    s = hull.plan.at_first_axis(x)
+    bend = -hull.plan.curvature(s)
+    arcs = (1.0 / hull.stern_taper.arc_radius, 1.0 / hull.bow_taper.arc_radius)
+    assert bend.min() >= min(arcs) * (1.0 - 1e-6)
+    assert bend.max() <= 1.3 * max(arcs)
+    assert np.abs(np.diff(bend)).max() < 0.05 * bend.max()
+    breadth = 2.0 * hull.plan.point(s)[:, 1]
+    assert breadth.max() == pytest.approx(plain.hull.beam, abs=1e-3)
+    assert x[np.argmax(breadth)] == pytest.approx(at, abs=4.0)
+    ends = 2.0 * hull.half_breadth(np.array([0.0, hull.length]), hull.depth)
+    assert ends == pytest.approx([plain.hull.beam_at_transom, plain.hull.beam_at_bow], abs=1e-7)
+
+
+@pytest.mark.parametrize("flare", [3.0, 8.0])
+def test_flared_sides_come_together_at_a_stem(flare):
+    plain = sample("bramblefin").hull
+    stem = {"bow": "stem", "flare": flare, "beam_at_bow": 40.0, "bow_height": 40.0, "bow_rake": 1.5 * flare}
+    hull = shape(changed(sample("bramblefin"), hull={**stem, "parallel_from": 0.0, "parallel_to": 450.0}))
+    assert hull.surface is not None
+    assert hull.surface.family.worst_warp < 0.01
+    for x, z in (hull.foot_of(hull.bow, 0.0), hull.head_of(hull.bow)):
+        assert 2.0 * hull.half_breadth(np.array([x]), z)[0] == pytest.approx(40.0, abs=1e-3)
+    assert hull.flare_at(300.0, 60.0) == pytest.approx(np.radians(flare), abs=1e-6)
+    assert 2.0 * hull.half_breadth(np.array([300.0]), plain.depth)[0] == pytest.approx(plain.beam, abs=1e-4)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hullcut.hull.fair_curve import RAMP_FRACTION, fair_curve, sweep
+from hullcut.hull.fair_curve import RAMP_FRACTION, fair_curve, sweep, sweep_onward
 
 
 def as_curve(bend):
@@ -63,3 +63,24 @@ def test_a_rise_too_steep_for_its_run_is_refused(slope):
 
 def test_the_steepest_sweep_turns_just_short_of_a_right_angle():
     assert np.degrees(sweep(100.0, 82.0).turn) == pytest.approx(90.0, abs=2.0)
+
+
+@given(run=st.floats(100.0, 900.0), slope=st.floats(0.01, 0.6), share=st.floats(0.0, 1.0))
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_a_sweep_that_goes_on_from_a_curvature_ends_where_it_should(run, slope, share):
+    """From straight it is the plain sweep, from its own arc's curvature it is that arc."""
+    rise = run * slope
+    arc = 2.0 * rise / (run**2 + rise**2)
+    bend = sweep_onward(run, rise, share * arc)
+    knots = np.array([0.0, RAMP_FRACTION * bend.length, bend.length])
+    curve = fair_curve(knots, np.array([share * arc, bend.curvature, bend.curvature]), (0.0, 0.0), 0.0)
+    assert curve.point(np.array([bend.length]))[0] == pytest.approx([run, rise], abs=1e-8 * run)
+    assert arc * (1.0 - 1e-6) <= bend.curvature <= 1.3 * arc
+    assert bend.turn == pytest.approx(curve.heading(np.array([bend.length]))[0], abs=1e-12)
+
+
+def test_from_straight_it_is_the_plain_sweep_and_from_its_arc_the_arc():
+    plain, onward = sweep(400.0, 80.0), sweep_onward(400.0, 80.0, 0.0)
+    assert (onward.length, onward.curvature) == pytest.approx((plain.length, plain.curvature), rel=1e-9)
+    arc = sweep_onward(400.0, 80.0, 1.0 / plain.arc_radius)
+    assert arc.curvature == pytest.approx(1.0 / plain.arc_radius, rel=1e-8)

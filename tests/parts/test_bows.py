@@ -110,15 +110,16 @@ def test_a_raked_transom_is_as_long_as_its_slope(tmp_path):
     assert height(raked) == pytest.approx(slope, abs=0.01)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=16, deadline=None, derandomize=True)
 @given(data=st.data())
 def test_any_sensible_hull_fits(tmp_path_factory, data):
+    """Whole boats; `tests/hull/test_any_hull.py` tries the shapes of hundreds more."""
     length = data.draw(st.floats(28.0, 60.0))
     beam = length * data.draw(st.floats(0.27, 0.38))
     depth = length * data.draw(st.floats(0.1, 0.135))
     bow = data.draw(st.sampled_from(["sled", "pram", "stem"]))
     keys = [f'bow = "{bow}"']
-    flare = 0.0 if bow == "stem" else data.draw(st.floats(0.0, 10.0))
+    flare = data.draw(st.floats(0.0, 10.0))
     keys.append(f"flare = {flare:.3f}")
     keys.append(f"transom_rake = {data.draw(st.floats(0.0, 15.0)):.3f}")
     keys.append(f"sheer_rise = {depth * data.draw(st.floats(0.0, 0.3)):.3f}")

@@ -22,7 +22,7 @@ from hullcut.parts.joints import joint_lines, measure_joints
 from hullcut.parts.take_off import take_off
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_designs"
-FILES = ("bramblefin.toml", "marshpenny.toml", "ten_lines.toml")
+FILES = ("bramblefin.toml", "marshpenny.toml", "puddlewick.toml", "tansyfoot.toml", "ten_lines.toml")
 THIRD = 2.0 * np.pi / 3.0
 
 
@@ -205,7 +205,7 @@ def test_every_joint_is_as_long_as_its_curve_in_space(name, monkeypatch):
     monkeypatch.setattr(form, "EDGE_TURN", form.EDGE_TURN / 10.0)
     monkeypatch.setattr(form, "LEAST_STEP", form.LEAST_STEP / 10.0)
     curves = {joint.name: joint.points for joint in joint_lines(boat)}
-    assert len(measured) >= 20
+    assert len(measured) >= 16
     for joint in measured:
         true = polyline_length(curves[joint.name])
         assert joint.a.length == pytest.approx(true, rel=1e-6), joint.name
