@@ -116,7 +116,7 @@ def compare_screen(a: OrderPlan, b: OrderPlan) -> None:
         for row in measures_of(a, one, b, other):
             table.add_row(*(escape(cell) for cell in _cells(row)))
         console.print(table)
-        keys = table_of("Changed in the design (lengths in mm, weights in g)", "key", *names)
+        keys = table_of("Changed (mm, g)", "key", *names)
         changed = changed_keys(one.design, other.design)
         for key, before, after in changed:
             keys.add_row(escape(key), escape(before), escape(after))

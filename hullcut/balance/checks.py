@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import engine_bay
-from hullcut.balance.float_checks import float_checks, foam_checks
+from hullcut.balance.float_checks import ballast_words, float_checks, foam_checks
 from hullcut.balance.run_checks import drive_checks, run_checks
 from hullcut.check import Check, Status
 
@@ -22,7 +23,7 @@ USUAL_BALANCE = (0.30, 0.35)
 SHAFT_AIM, SHAFT_WARN, SHAFT_FAIL = 10.0, 12.0, 15.0
 
 
-def balance_checks(design: Design, arrangement: Arrangement) -> tuple[Check, ...]:
+def balance_checks(design: Design, arrangement: Arrangement) -> tuple[Check, Check]:
     """Where the boat balances, and how steep its shaft is."""
     return (_balance(design, arrangement), _shaft(arrangement))
 
@@ -30,8 +31,12 @@ def balance_checks(design: Design, arrangement: Arrangement) -> tuple[Check, ...
 def boat_checks(hull: Hull, arrangement: Arrangement, balance: BoatBalance) -> tuple[Check, ...]:
     """All checks of balance, flotation, foam, drive and running."""
     design = hull.design
+    point, shaft = balance_checks(design, arrangement)
+    if point.status != "ok":
+        point = replace(point, advice=point.advice + ballast_words(balance))
     return (
-        *balance_checks(design, arrangement),
+        point,
+        shaft,
         *float_checks(hull, balance),
         *foam_checks(hull, balance),
         *drive_checks(design, balance),

@@ -24,6 +24,7 @@ __all__ = [
     "FREEBOARD_WARN",
     "TRIM_USUAL",
     "TRIM_WARN",
+    "ballast_words",
     "float_checks",
     "foam_checks",
 ]
@@ -74,14 +75,15 @@ def _trim(lies: Flotation, balance: BoatBalance) -> Check:
     trim = lies.trim
     if trim > TRIM_WARN[1]:
         advice = "it sits by the stern: move the engine forward (engine.plate_at, balance.point) or the radio"
-        return Check(name, "warn", trim, TRIM_WARN[1], "degrees", _PRACTICE, advice + _ballast_words(balance))
+        return Check(name, "warn", trim, TRIM_WARN[1], "degrees", _PRACTICE, advice + ballast_words(balance))
     if trim < TRIM_WARN[0]:
         advice = "it hangs its bow: move the engine aft (engine.plate_at, balance.point)"
-        return Check(name, "warn", trim, TRIM_WARN[0], "degrees", _PRACTICE, advice + _ballast_words(balance))
+        return Check(name, "warn", trim, TRIM_WARN[0], "degrees", _PRACTICE, advice + ballast_words(balance))
     return Check(name, "ok", trim, TRIM_WARN[1], "degrees", _PRACTICE, usual)
 
 
-def _ballast_words(balance: BoatBalance) -> str:
+def ballast_words(balance: BoatBalance) -> str:
+    """What ballast would do it, to be added to an advice; empty where none is needed."""
     found = balance.ballast
     if found is None:
         return ""

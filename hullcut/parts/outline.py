@@ -230,4 +230,4 @@ def _before(run: Array, distance: float) -> Array:
 
 def as_points(array: Array) -> tuple[Point, ...]:
     """An array (n, 2) as a tuple of points."""
-    return tuple((float(x), float(y)) for x, y in array)
+    return tuple([(x, y) for x, y in array.tolist()])

@@ -91,7 +91,7 @@ CASES = {
         "Balance point from the transom",
         "warn",
         False,
-        ("carry weight forward",),
+        ("carry weight forward", "g of ballast"),
     ),
     "shaft rather steep": (
         changed(GOOD, engine={"output_height": 52.0}),
