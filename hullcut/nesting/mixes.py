@@ -41,7 +41,7 @@ def choose(pool: Pool, conditions: Conditions, at_least: float, best: float) -> 
     found: list[Way] = []
     for number in range(pool.budget.dives):
         ways, floor, prices, shortage = _promising(pool, best - step)
-        if not _possible(pool, floor, best - step):
+        if not ways or not _possible(pool, floor, best - step):
             return found
         pool.fills_by_worth(prices, shortage, pool.budget.more, best - step - floor)
         dived = dive(pool, ways, best - step, number, pool.budget.dive_fills)
@@ -60,10 +60,9 @@ def _targeted(pool: Pool, conditions: Conditions, best: float, step: float) -> l
     if sum(weight > 0 for weight in pool.weight) < 2 or best == math.inf:
         return []
     for numbers in conditions.mixes(best - step / 2, pool.budget.targets):
-        for skipped in range(_TRIES):
-            plan = dive_into(pool, numbers, skipped, pool.budget.dive_fills * 2, _ROUNDS)
-            if plan:
-                return plan
+        plan = dive_into(pool, numbers, _TRIES, pool.budget.dive_fills * 2, _ROUNDS)
+        if plan:
+            return plan
     return []
 
 
