@@ -22,6 +22,8 @@ __all__ = ["Lying", "fill", "fill_many"]
 _FIRST_LOOK = 4
 #: boxes times rules that one thorough filling may try, so that a whole class of boats stays quick.
 _EFFORT = 600
+#: the same where all sheets are filled together.
+_EFFORT_TOGETHER = 800
 _SELECTIONS = ("Bssf", "Baf", "Blsf")
 _SPLITS = ("Slas", "Llas", "Maxas", "Minas")
 
@@ -197,6 +199,10 @@ def _all_together() -> tuple[tuple[Any, _SortKey, bool], ...]:
         (maxrects.MaxRectsBl, _SORTS[2], False),
         (skyline.SkylineBlWm, _SORTS[0], False),
         (maxrects.MaxRectsBssf, _SORTS[1], True),
+        (maxrects.MaxRectsBl, border, False),
+        (maxrects.MaxRectsBaf, border, False),
+        (maxrects.MaxRectsBssf, _SORTS[2], True),
+        (maxrects.MaxRectsBl, _SORTS[0], False),
     )
 
 
@@ -221,7 +227,8 @@ def fill_many(
     kerf = to_grid(rules.kerf)
     best: list[tuple[Lying, ...]] = []
     limit = len(boxes) if most is None else most
-    for rule, sort, every in _all_together():
+    together = _all_together()
+    for rule, sort, every in together[: max(_FIRST_LOOK, min(len(together), _EFFORT_TOGETHER // len(boxes)))]:
         order = sorted(boxes, key=lambda box: max(sort(turn) for turn in box.turns(stock)), reverse=True)
         found = _together(rule, order, stock, room, kerf, every, limit)
         if found and (not best or len(found) < len(best)):

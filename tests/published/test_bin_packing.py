@@ -34,14 +34,14 @@ def test_through_cuts_come_near_the_best_known_three_stage_plans(turned):
 @pytest.mark.parametrize("turned", [False, True])
 def test_the_quick_plan_placed_anyhow(turned):
     found = best = 0
-    for instance in SOME:
+    for instance in bin_packing()[::4]:
         sheets, bound = sheets_and_bound(instance, turned, "shape", "quick")
         known = instance["best"]["free", turned]
         assert bound <= known + 1e-6
         assert sheets >= known
         found += sheets
         best += known
-    assert found <= 1.03 * best
+    assert found <= 1.025 * best
 
 
 def test_the_instances_are_all_there():
