@@ -214,3 +214,75 @@ def test_help_reads_like_a_workshop_card(run):
         assert re.search(rf"\b{command}\b", told)
         assert run(command, "--help").exit_code == 0
     assert "adult" in told
+
+
+SHELVES = """\
+name = "shelves"
+units = "mm"
+
+[[extra]]
+name = "cradle"
+material = "okoume-plywood"
+thickness = 6
+grain = "along"
+count = 2
+corners = [[0, 0], [500, 0], [500, 500], [410, 500], [410, 90], [90, 90], [90, 500], [0, 500]]
+
+[[extra]]
+name = "plate"
+material = "okoume-plywood"
+thickness = 6
+grain = "along"
+count = 2
+length = 300
+width = 390
+
+[shop]
+cutting = "shape"
+edge_trim = 5
+clearance = 3
+jigsaw_kerf = 2
+
+[[shop.stock]]
+kind = "sheet"
+material = "okoume-plywood"
+thickness = 6
+length = 1220
+width = 610
+price = 30
+"""
+
+
+def test_a_layout_used_again_gives_the_same_bytes(run, tmp_path):
+    (tmp_path / "shelves.toml").write_text(SHELVES)
+    assert run("make", "shelves.toml", "-o", "first").exit_code == 0
+    again = run("make", "shelves.toml", "-o", "second", "--layout", "first/layout.json")
+    assert again.exit_code == 0
+    first = {path.relative_to(tmp_path / "first"): path for path in (tmp_path / "first").rglob("*") if path.is_file()}
+    second = {path.relative_to(tmp_path / "second") for path in (tmp_path / "second").rglob("*") if path.is_file()}
+    assert set(first) == second
+    assert all((tmp_path / "second" / name).read_bytes() == path.read_bytes() for name, path in first.items())
+    sheets = run("sheets", "shelves.toml", "--layout", "first/layout.json")
+    assert "least possible" in " ".join(sheets.output.split())
+
+
+def test_a_layout_of_another_order_is_refused(run, tmp_path):
+    (tmp_path / "shelves.toml").write_text(SHELVES)
+    assert run("make", "shelves.toml", "-o", "first", "--effort", "quick").exit_code == 0
+    (tmp_path / "more.toml").write_text(SHELVES.replace("count = 2", "count = 3"))
+    refused = run("sheets", "more.toml", "--layout", "first/layout.json")
+    assert refused.exit_code == 2
+    assert "belongs to another order" in refused.stderr
+
+
+@pytest.mark.parametrize("effort", ["quick", "normal"])
+def test_the_effort_is_a_choice(run, tmp_path, effort):
+    (tmp_path / "shelves.toml").write_text(SHELVES.replace('"shape"', '"through"'))
+    found = run("sheets", "shelves.toml", "--effort", effort, "--json")
+    assert found.exit_code == 0
+    assert json.loads(found.stdout)
+
+
+def test_an_unknown_effort_is_refused(run, tmp_path):
+    (tmp_path / "shelves.toml").write_text(SHELVES)
+    assert run("sheets", "shelves.toml", "--effort", "heroic").exit_code == 2

@@ -46,7 +46,7 @@ def dive(pool: Pool, ways: Sequence[Way], cutoff: float, skipped: int, fills: in
     return taken if pool.weigh(taken) <= cutoff + SLACK else []
 
 
-def dive_into(pool: Pool, numbers: Sequence[int], skipped: int, fills: int, rounds: int) -> list[Way]:
+def dive_into(pool: Pool, numbers: Sequence[int], tries: int, fills: int, rounds: int) -> list[Way]:
     """A whole plan out of so many of each stock; the arguments else are those of `dive`.
 
     The area that is cut from guides the prices, and a piece that finds no room costs more than any room.
@@ -54,13 +54,18 @@ def dive_into(pool: Pool, numbers: Sequence[int], skipped: int, fills: int, roun
     Args:
         pool: gathers the ways; new ones are added to it.
         numbers: of each stock.
-        skipped: which of the most used ways is taken first.
+        tries: dives, each beginning with another way.
         fills: tried in each round.
         rounds: of pricing before the first way is fixed.
     """
-    ways = [way for way in pool.ways.values() if numbers[way.stock]]
     areas = [float(room.length * room.width) / _SQUARE for room in pool.rooms]
-    return _Dive(pool, ways, list(numbers), areas, pool.singles).run(math.inf, skipped, fills, rounds)
+    for skipped in range(tries):
+        ways = [way for way in pool.ways.values() if numbers[way.stock]]
+        one = _Dive(pool, ways, list(numbers), areas, pool.singles)
+        plan = one.run(math.inf, skipped, fills, rounds)
+        if plan or one.hopeless:
+            return plan
+    return []
 
 
 @dataclass(slots=True)
@@ -73,6 +78,7 @@ class _Dive:
         limits: how many of each stock are left.
         costs: of each stock in the program.
         gaps: how many columns stand for pieces that find no room.
+        hopeless: whether there was no hope before the first way was fixed.
     """
 
     pool: Pool
@@ -80,6 +86,7 @@ class _Dive:
     limits: list[int | None]
     costs: Sequence[float]
     gaps: int
+    hopeless: bool = False
 
     def run(self, cutoff: float, skipped: int, fills: int, rounds: int = 0) -> list[Way]:
         """Fix ways until nothing is left; none where no hope is left."""
@@ -94,6 +101,7 @@ class _Dive:
         while any(left):
             program.set_needs(left, self.limits)
             if not self.hopeful(program, left, cutoff - pool.weigh(taken), fills, _ROUNDS if taken else rounds):
+                self.hopeless = not taken
                 return []
             uses = program.uses()[self.gaps :]
             for way, times in _next(uses, self.known, left, 0 if taken else skipped):

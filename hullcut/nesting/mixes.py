@@ -18,8 +18,10 @@ from hullcut.nesting.ways import SLACK, Pool, Way
 
 __all__ = ["choose", "filled_stock"]
 
-#: pieces times sheets in one integer program: beyond that its branches get costly, and fewer are looked at.
-_HARD = 1500
+#: ways times kinds in one integer program: beyond that its branches get costly, and fewer or none are looked at.
+_HARD = 15_000
+#: dives times kinds from prices to a whole plan, and the least number of dives.
+_DIVES, _FEWEST = 300, 2
 #: dives for each mix of stock that is tried.
 _TRIES = 4
 #: rounds of pricing before such a dive.
@@ -39,9 +41,9 @@ def choose(pool: Pool, conditions: Conditions, at_least: float, best: float) -> 
     """
     step = _step(pool.weight)
     found: list[Way] = []
-    for number in range(pool.budget.dives):
+    for number in range(min(pool.budget.dives, max(_FEWEST, pool.budget.dives * _DIVES // (4 * pool.singles)))):
         ways, floor, prices, shortage = _promising(pool, best - step)
-        if not _possible(pool, floor, best - step):
+        if not ways or not _possible(pool, floor, best - step):
             return found
         pool.fills_by_worth(prices, shortage, pool.budget.more, best - step - floor)
         dived = dive(pool, ways, best - step, number, pool.budget.dive_fills)
@@ -60,10 +62,9 @@ def _targeted(pool: Pool, conditions: Conditions, best: float, step: float) -> l
     if sum(weight > 0 for weight in pool.weight) < 2 or best == math.inf:
         return []
     for numbers in conditions.mixes(best - step / 2, pool.budget.targets):
-        for skipped in range(_TRIES):
-            plan = dive_into(pool, numbers, skipped, pool.budget.dive_fills * 2, _ROUNDS)
-            if plan:
-                return plan
+        plan = dive_into(pool, numbers, _TRIES, pool.budget.dive_fills * 2, _ROUNDS)
+        if plan:
+            return plan
     return []
 
 
@@ -85,7 +86,9 @@ def _whole(pool: Pool, at_least: float, best: float, step: float) -> list[Way]:
         program.limit_cost(best - step + SLACK)
     tie = _TIE * min((weight for weight in pool.weight if weight > 0), default=1.0)
     costs = [_cost(pool, way, tie) for way in ways]
-    nodes = max(1, min(pool.budget.nodes, pool.budget.nodes * _HARD // (len(ways) + 1)))
+    nodes = min(pool.budget.nodes, pool.budget.nodes * _HARD // (len(ways) * pool.singles + 1))
+    if nodes == 0:
+        return []
     answer = program.whole(costs, nodes, at_least + tie * 0.5 if at_least > 0 else None)
     if answer is None:
         return []

@@ -16,12 +16,14 @@ from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, Turned, to_grid
 from hullcut.nesting.values import Rules
 
-__all__ = ["Lying", "fill"]
+__all__ = ["Lying", "fill", "fill_many"]
 
 #: how many rules a first look tries.
 _FIRST_LOOK = 4
 #: boxes times rules that one thorough filling may try, so that a whole class of boats stays quick.
 _EFFORT = 600
+#: the same where all sheets are filled together.
+_EFFORT_TOGETHER = 800
 _SELECTIONS = ("Bssf", "Baf", "Blsf")
 _SPLITS = ("Slas", "Llas", "Maxas", "Minas")
 
@@ -175,3 +177,96 @@ def fill(stock: Stock, room: Room, boxes: Sequence[Box], rules: Rules, thorough:
         if worth > best_worth:
             best, best_worth = lying, worth
     return best
+
+
+@cache
+def _all_together() -> tuple[tuple[Any, _SortKey, bool], ...]:
+    """Rules for all sheets at once: packing rule, order of boxes, whether every open sheet is asked or the first.
+
+    These few came near the best of several hundred over published instances (measured; see `fill_many`).
+    """
+    from rectpack import maxrects, skyline
+
+    def border(turn: Turned) -> tuple[int, ...]:
+        return (turn.length + turn.width, turn.length)
+
+    return (
+        (maxrects.MaxRectsBssf, border, True),
+        (maxrects.MaxRectsBssf, _SORTS[0], False),
+        (maxrects.MaxRectsBaf, _SORTS[0], True),
+        (maxrects.MaxRectsBlsf, _SORTS[2], True),
+        (maxrects.MaxRectsBl, _SORTS[1], False),
+        (maxrects.MaxRectsBl, _SORTS[2], False),
+        (skyline.SkylineBlWm, _SORTS[0], False),
+        (maxrects.MaxRectsBssf, _SORTS[1], True),
+        (maxrects.MaxRectsBl, border, False),
+        (maxrects.MaxRectsBaf, border, False),
+        (maxrects.MaxRectsBssf, _SORTS[2], True),
+        (maxrects.MaxRectsBl, _SORTS[0], False),
+    )
+
+
+def fill_many(
+    stock: Stock, room: Room, boxes: Sequence[Box], rules: Rules, most: int | None, enough: int
+) -> list[tuple[Lying, ...]]:
+    """Put all boxes on as few sheets of one stock as a few packing rules do, all open sheets looked at together.
+
+    Boxes lie as maximal rectangles allow, so through cuts may not part them.
+
+    Args:
+        stock: what is filled.
+        room: its usable rectangle.
+        boxes: all to be cut.
+        rules: how the shop cuts.
+        most: how many sheets there are; None for as many as needed.
+        enough: so few sheets can't be bettered.
+
+    Returns:
+        The sheets; none where some box finds no room.
+    """
+    kerf = to_grid(rules.kerf)
+    best: list[tuple[Lying, ...]] = []
+    limit = len(boxes) if most is None else most
+    together = _all_together()
+    for rule, sort, every in together[: max(_FIRST_LOOK, min(len(together), _EFFORT_TOGETHER // len(boxes)))]:
+        order = sorted(boxes, key=lambda box: max(sort(turn) for turn in box.turns(stock)), reverse=True)
+        found = _together(rule, order, stock, room, kerf, every, limit)
+        if found and (not best or len(found) < len(best)):
+            best, limit = found, len(found) - 1
+        if best and len(best) <= enough:
+            break
+    return best
+
+
+def _together(
+    rule: Any,  # noqa: ANN401 - the library has no types of its own
+    order: Sequence[Box],
+    stock: Stock,
+    room: Room,
+    kerf: int,
+    every: bool,
+    limit: int,
+) -> list[tuple[Lying, ...]]:
+    """Put boxes into open sheets, another one opened where none takes a box; none where that is one too many."""
+    fillings: list[_Bin] = []
+    sheets: list[list[Lying]] = []
+    for box in order:
+        chosen: tuple[float, int, Turned] | None = None
+        for number, filling in enumerate(fillings):
+            for turn in box.turns(stock):
+                fitness = filling.fitness(turn.length + kerf, turn.width + kerf)
+                if fitness is not None and (chosen is None or fitness < chosen[0]):
+                    chosen = (fitness, number, turn)
+            if chosen is not None and not every:
+                break
+        if chosen is None:
+            fits = [turn for turn in box.turns(stock) if turn.length <= room.length and turn.width <= room.width]
+            if not fits or len(fillings) >= limit:
+                return []
+            fillings.append(rule(room.length + kerf, room.width + kerf, rot=False))
+            sheets.append([])
+            chosen = (0.0, len(fillings) - 1, fits[0])
+        _, number, turn = chosen
+        corner = fillings[number].add_rect(turn.length + kerf, turn.width + kerf)
+        sheets[number].append(Lying(box, turn, corner.x, corner.y))
+    return [tuple(lying) for lying in sheets]

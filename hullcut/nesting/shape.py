@@ -24,7 +24,7 @@ from hullcut.nesting.ways import EFFORTS, SLACK, Pool
 __all__ = ["shape_method"]
 
 #: share of a sheet's usable area that a proposal may fill at first, what a failure takes off, and the least share.
-_FULL, _LESS, _LEAST = 0.93, 0.012, 0.72
+_FULL, _LESS, _LEAST = 0.93, 0.012, 0.55
 #: steps of area in the knapsack that proposes.
 _STEPS = 600
 #: tries and seconds for each, by effort.
@@ -67,7 +67,6 @@ def _nest(pool: Pool, task: Task, tries: int, seconds: int) -> None:
         spot = _tried(pool, task, stock, counts, seconds)
         if spot is None:
             failed.add(proposal)
-            share[stock] = max(_LEAST, share[stock] - _LESS)
             continue
         fresh = pool.add(stock, (spot,))
         if fresh is None:
@@ -80,7 +79,7 @@ def _proposal(
     pool: Pool,
     prices: Sequence[float],
     shortage: Sequence[float],
-    share: Sequence[float],
+    share: list[float],
     failed: set[tuple[int, tuple[int, ...]]],
 ) -> tuple[int, tuple[int, ...]] | None:
     """What one sheet might hold that is worth most above the sheet; None where nothing is worth more."""
@@ -88,8 +87,11 @@ def _proposal(
     for stock, room in enumerate(pool.rooms):
         if pool.limits[stock] == 0:
             continue
-        area = from_grid(room.length) * from_grid(room.width) * share[stock]
-        counts = _fullest(pool, stock, prices, area)
+        usable = from_grid(room.length) * from_grid(room.width)
+        counts = _fullest(pool, stock, prices, usable * share[stock])
+        while (stock, counts) in failed and share[stock] > _LEAST:
+            share[stock] -= _LESS
+            counts = _fullest(pool, stock, prices, usable * share[stock])
         gain = sum(n * price for n, price in zip(counts, prices, strict=True)) - pool.weight[stock] + shortage[stock]
         relative = gain / max(pool.weight[stock], SLACK)
         if (stock, counts) not in failed and gain > SLACK and (best is None or relative > best[0]):

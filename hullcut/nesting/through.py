@@ -22,6 +22,8 @@ _PATTERNS = "prices of all ways to cut a sheet by through cuts into these blanks
 
 def square_method(task: Task) -> Outcome:
     """No plan, but a bound for rectangles that lie square to the stock; for outlines sawn out, plain pieces only."""
+    if _met(task):
+        return Outcome()
     rooms = {stock.id: room_of(stock, task.rules) for stock in task.offers}
     if task.rules.cutting == "shape":
         alone = [box for box in task.boxes if box.plain]

@@ -15,7 +15,7 @@ from hullcut.nesting.values import Piece, Rules
 
 WOOD, THICK = "okoume-plywood", 6.35
 THROUGH = Rules("through", 3.175, 6.35, 6.35, "area bought")
-SHAPE = Rules("shape", 1.5875, 6.35, 6.35, "area bought")
+SHAPE = Rules("shape", 1.5875, 6.35, 6.35, "area bought", "quick")
 
 
 def rectangle(length, width):
@@ -68,7 +68,9 @@ offer_sets = st.lists(
     unique=True,
 ).map(lambda rows: (BIG, *rows))
 rule_sets = st.builds(
-    lambda cutting, kerf, trim, clearance: Rules(cutting, kerf, trim, clearance, "area bought"),
+    lambda cutting, kerf, trim, clearance: Rules(
+        cutting, kerf, trim, clearance, "area bought", "quick" if cutting == "shape" else "normal"
+    ),
     st.sampled_from(["through", "shape"]),
     st.sampled_from([0.2, 1.5875, 3.175, 4.0]),
     st.sampled_from([0.0, 1.0, 6.35, 20.0]),
@@ -294,9 +296,9 @@ def test_same_bytes_whatever_the_hash_seed():
         "def r(l, w): return ((0., 0.), (l, 0.), (l, w), (0., w))\n"
         "ps = [Piece(f'p{i}', 'b', 'okoume-plywood', 6.35, 'any', False, r(60. + 37 * i % 400, 40. + 53 * i % 210))"
         " for i in range(25)]\n"
-        "for c in ('through', 'shape'):\n"
+        "for c, e in (('through', 'normal'), ('shape', 'quick')):\n"
         "    print(lay_out(ps, usual_stock('okoume-plywood', 6.35, 'inch', 'plywood'),"
-        " Rules(c, 3.175, 6.35, 6.35, 'area')))\n"
+        " Rules(c, 3.175, 6.35, 6.35, 'area', e)))\n"
     )
     outputs = [
         subprocess.run(
