@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.arrangement import Arrangement, ShaftLine
 from hullcut.balance.shaft import shaft_line
 from hullcut.balance.weights import centre_of_gravity, shaft_mass, weight_table
+from hullcut.parts.shell import tab_margin
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -106,8 +107,9 @@ def _clear_of_plate(design: Design, shaft: ShaftLine, fin_x: float) -> float:
     reach = design.woods.engine_plate.thickness / math.cos(angle)
     aft = shaft.output_x + math.tan(angle) * (shaft.output_z - design.woods.bottom.thickness - design.fin.tab)
     fore = shaft.output_x + math.tan(angle) * (shaft.output_z - design.woods.bottom.thickness) + reach
-    moved = fore + _CLEAR_MM
-    overlaps = fin_x < moved and fin_x + design.fin.root > aft
+    margin = tab_margin(design.fin.root)
+    moved = fore + _CLEAR_MM - margin
+    overlaps = fin_x < moved and fin_x + design.fin.root - margin > aft
     far = moved - fin_x > design.fin.behind_balance * design.hull.length
     if not overlaps or far or "fin.behind_balance" in dict(design.lines):
         return fin_x

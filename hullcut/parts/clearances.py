@@ -71,11 +71,13 @@ def _gap(a: shapely.Polygon, b: shapely.Polygon) -> float:
 
 
 def bodies_of(part: Part) -> tuple[Body, ...]:
-    """A part's copies as bodies: the hull of both faces as seen from the side."""
+    """A part's copies as bodies: as seen from the side, or the convex shape round both faces where they differ."""
     found = []
     for place in part.places:
         points = _faces(part) + np.array(place)
-        side = _around(points)
+        outer, inner = np.split(points[:, [0, 2]], 2)
+        upright = float(np.abs(outer - inner).max()) < 1e-6
+        side = shapely.Polygon(outer) if upright else _around(points)
         found.append(Body(part.name, side, float(points[:, 1].min()), float(points[:, 1].max())))
     return tuple(found)
 
