@@ -129,7 +129,7 @@ def overlap_checks(hull: Hull, arrangement: Arrangement) -> tuple[Check, ...]:
             "Fin's tab clears the engine plate's foot",
             fin_bodies,
             [foot],
-            "move engine or fin by {}: engine.plate_at, fin.behind_balance, balance.point, or a shorter fin.root",
+            "part them by {}: lower balance.point (the engine goes aft), engine.plate_at, or fin.behind_balance",
         ),
         _check(
             "Shaft log clears the fin's tab and its cleats",
