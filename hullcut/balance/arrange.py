@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.arrangement import Arrangement
+from hullcut.arrangement import Arrangement, ShaftLine
 from hullcut.balance.shaft import shaft_line
 from hullcut.balance.weights import centre_of_gravity, moving_mass, weight_table
+from hullcut.parts.shell import tab_margin
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
 __all__ = ["engine_bay", "first_arrangement", "next_arrangement", "same_places"]
+
+# What is left between the fin's tab and the engine plate's foot where the fin is moved to clear it, mm.
+_CLEAR_MM = 0.5
 
 
 def engine_bay(design: Design) -> tuple[float, float]:
@@ -85,14 +89,34 @@ def same_places(a: Arrangement, b: Arrangement, within: float = 0.1) -> bool:
 def _arranged(design: Design, plate_x: float, balance_x: float) -> Arrangement:
     fin_centre = balance_x - design.fin.behind_balance * design.hull.length
     box_y, servo_y = _across_shelf(design)
+    shaft = shaft_line(design, plate_x)
     return Arrangement(
         balance_x=balance_x,
         plate_x=plate_x,
-        shaft=shaft_line(design, plate_x),
-        fin_x=fin_centre - _fin_centre(design),
+        shaft=shaft,
+        fin_x=_clear_of_plate(design, shaft, fin_centre - _fin_centre(design)),
         box_y=box_y,
         servo_y=servo_y,
     )
+
+
+def _clear_of_plate(design: Design, shaft: ShaftLine, fin_x: float) -> float:
+    """The fin moved ahead of the engine plate's foot where they would overlap.
+
+    Only where the design leaves the fin's place open, and never so far that its centre comes ahead of the balance
+    point; otherwise the fin stays and the check of the parts tells of it.
+    """
+    angle = math.radians(shaft.angle)
+    reach = design.woods.engine_plate.thickness / math.cos(angle)
+    aft = shaft.output_x + math.tan(angle) * (shaft.output_z - design.woods.bottom.thickness - design.fin.tab)
+    fore = shaft.output_x + math.tan(angle) * (shaft.output_z - design.woods.bottom.thickness) + reach
+    margin = tab_margin(design.fin.root)
+    moved = fore + _CLEAR_MM - margin
+    overlaps = fin_x < moved and fin_x + design.fin.root - margin > aft
+    far = moved - fin_x > design.fin.behind_balance * design.hull.length
+    if not overlaps or far or "fin.behind_balance" in dict(design.lines):
+        return fin_x
+    return moved
 
 
 def _across_shelf(design: Design) -> tuple[float, float]:

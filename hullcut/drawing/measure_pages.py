@@ -201,16 +201,18 @@ def _part_block(part: Part, parts: Sequence[Part], units: Units, width: float) -
     found = measures_of(part, units)
     other = next((each for each in parts if each is not part and part.hand and _twins(each, part)), None)
     heading = part.name if other is None else f"{part.name}; {other.name.rsplit(', ', 1)[-1]} is its mirror image"
+    what, base = part_caption(part, units), _BASES[found.base]
     items: list[Item] = [
         words((0.0, -4.5), heading, fit_size(heading, width, 4.2, True), bold=True),
-        words((0.0, -9.2), part_caption(part, units), _SIZE),
+        words((0.0, -9.2), what, fit_size(what, width, _SIZE)),
     ]
-    base = _BASES[found.base]
-    items.append(words((width, -9.2), base, fit_size(base, 0.62 * width, _SIZE), anchor="end"))
+    beside = text_width(what, _SIZE) + 6.0 + text_width(base, _SIZE) <= width
+    head = 12.0 if beside else 16.2
+    items.append(words((width, -9.2 if beside else -13.4), base, fit_size(base, width, _SIZE), anchor="end"))
     rows, numbers = _rows(found, units)
     picture, height = _picture(part, found, numbers, width)
-    down = 12.0 + height
-    items += [transform(item, dy=-12.0) for item in picture]
+    down = head + height
+    items += [transform(item, dy=-head) for item in picture]
     table, down = _table(rows, width, down + 3.5)
     items += table
     more = [_error_words(found, units), *bevel_words(part, units)]

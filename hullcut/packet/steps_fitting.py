@@ -88,8 +88,8 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Bolt the engine to the plate to try it.",
                 "Move it only if the balance test asks for it.",
             ),
-            f"The gap between bearers is {kit.size(engine.bearer_gap)}. The plate's after face is "
-            f"{kit.size(place.plate_x)} from the {kit.stern}.",
+            f"The gap between bearers is {kit.size(engine.bearer_gap)}. At its bore the plate's after "
+            f"face is {kit.size(place.plate_x)} from the {kit.stern}.",
             adult="An adult lifts and bolts the engine. The tank is empty.",
             glue=True,
             shift=(0.0, 0.0, 110.0),
@@ -279,11 +279,11 @@ def _screen_step(kit: Kit) -> Step:
         )
     else:
         sentences = (
-            "Plane the ends of the middle piece and the fore edges of the wings to their bevel.",
+            "Plane the edges that meet in the folds to their bevel.",
             "Lay the three pieces side by side, outer faces up, and tape the two joints.",
             "Turn them over, glue the joints and fold the wings until the joints close.",
             "Plane the foot until it sits on the deck all round.",
-            "Glue it to the deck, the wings' ends at the deck's after edge.",
+            "Glue it down with the wings' ends at the deck's after edge.",
         )
     return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
 
@@ -330,8 +330,8 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 kit.slugs("coaming"),
                 ("glue brush", "clamps", "straightedge"),
                 (
-                    "Stand the two long strips in the opening, against its edges.",
-                    "Set the two short strips between them.",
+                    "Stand the side strips in the opening, against its edges.",
+                    "Set the after and fore strips between them.",
                     "Lay a straightedge over all four: their tops lie level.",
                     "Glue them to the deck and to one another.",
                     "Seal the corners with glue: they keep the water out.",

@@ -71,11 +71,13 @@ def _gap(a: shapely.Polygon, b: shapely.Polygon) -> float:
 
 
 def bodies_of(part: Part) -> tuple[Body, ...]:
-    """A part's copies as bodies: the hull of both faces as seen from the side."""
+    """A part's copies as bodies: as seen from the side, or the convex shape round both faces where they differ."""
     found = []
     for place in part.places:
         points = _faces(part) + np.array(place)
-        side = _around(points)
+        outer, inner = np.split(points[:, [0, 2]], 2)
+        upright = float(np.abs(outer - inner).max()) < 1e-6
+        side = shapely.Polygon(outer) if upright else _around(points)
         found.append(Body(part.name, side, float(points[:, 1].min()), float(points[:, 1].max())))
     return tuple(found)
 
@@ -127,7 +129,7 @@ def overlap_checks(hull: Hull, arrangement: Arrangement) -> tuple[Check, ...]:
             "Fin's tab clears the engine plate's foot",
             fin_bodies,
             [foot],
-            "move engine or fin by {}: engine.plate_at, fin.behind_balance, balance.point, or a shorter fin.root",
+            "part them by {}: lower balance.point (the engine goes aft), engine.plate_at, or fin.behind_balance",
         ),
         _check(
             "Shaft log clears the fin's tab and its cleats",

@@ -72,11 +72,12 @@ def fin(hull: Hull, arrangement: Arrangement) -> Part:
 
 
 def fin_cleat(hull: Hull, arrangement: Arrangement) -> Part:
-    """The strip glued along the fin's tab inside the hull; two alike, one either side."""
+    """The strip glued along the fin's tab inside the hull, as long as the tab; two alike, one either side."""
     sizes = hull.design.fin
     wood = replace(hull.design.woods.cleat, grain="along")
     half = hull.design.woods.fin.thickness / 2.0
-    start, stop = arrangement.fin_x, arrangement.fin_x + sizes.root
+    margin = tab_margin(sizes.root)
+    start, stop = arrangement.fin_x + margin, arrangement.fin_x + sizes.root - margin
     x = hull.stations(start, stop)
     low = hull.bottom_height(x, hull.bottom_thickness)
     head = low + sizes.tab

@@ -9,6 +9,7 @@ from trial_boats import NAMES, built, by_slug, changed, sample, taken
 from hullcut.arrangement import Arrangement
 from hullcut.balance.arrange import engine_bay, first_arrangement, next_arrangement, same_places
 from hullcut.balance.weights import Weight, centre_of_gravity, fitting_weights, part_weights, shaft_mass
+from hullcut.design.reader import read_order
 from hullcut.parts.fin import fin_area_centre
 from hullcut.pipeline import build
 
@@ -177,3 +178,28 @@ def test_the_area_centre_of_a_fin_is_that_of_its_outline():
     fore = sizes.root - sizes.sweep
     outline = shapely.Polygon([(0, 0), (sizes.root, 0), (fore, -sizes.depth), (fore - sizes.tip, -sizes.depth)])
     assert fin_area_centre(sizes) == pytest.approx(outline.centroid.x)
+
+
+SMALL = 'name = "trialboat"\nunits = "mm"\n[hull]\nlength = 737\nbeam = 230\ndepth = 97\nbow = "sled"\n'
+
+
+def small(tmp_path, more=""):
+    path = tmp_path / "small.toml"
+    path.write_text(SMALL + more, encoding="utf-8")
+    return build(read_order(path).designs[0])
+
+
+def fin_check(boat):
+    return next(each for each in boat.checks if each.name == "Fin's tab clears the engine plate's foot")
+
+
+def test_in_a_small_boat_the_fin_makes_way_for_the_engine_plate(tmp_path):
+    """Left open, the fin moves ahead as far as its centre stays behind the balance point; typed, it stays and fails."""
+    boat = small(tmp_path)
+    centre = boat.arrangement.fin_x + fin_area_centre(boat.design.fin)
+    assert fin_check(boat).status == "ok"
+    assert centre <= boat.arrangement.balance_x + 1e-6
+    assert centre > boat.arrangement.balance_x - boat.design.fin.behind_balance * boat.design.hull.length + 1.0
+    typed = small(tmp_path, "[fin]\nbehind_balance = 0.015\n")
+    assert fin_check(typed).status == "fail"
+    assert "fin.behind_balance" in fin_check(typed).advice

@@ -12,10 +12,17 @@ from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
 from tests.packet.trial_bows import BOWS, bow_studio
 
 LAID_BETWEEN = '[laps]\ndeck = "between"\nbottom = "between"\n'
+RIGGED = '[decks]\ncoaming = "3/4"\ncrown = "3/8"\n[windscreen]\nwing = 2\n'
 
 
 # One boat of each kind set between its sides is enough: the words go by laps and bow apart.
-CASES = [*((bow, "") for bow in BOWS), ("sled", LAID_BETWEEN), ("raked pram", LAID_BETWEEN), ("stem", LAID_BETWEEN)]
+CASES = [
+    *((bow, "") for bow in BOWS),
+    ("sled", LAID_BETWEEN),
+    ("raked pram", LAID_BETWEEN),
+    ("stem", LAID_BETWEEN),
+    ("pram", RIGGED),
+]
 
 
 @pytest.fixture(params=CASES, ids=str)

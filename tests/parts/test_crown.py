@@ -72,11 +72,13 @@ def test_the_deck_unrolls_to_its_arc(boat):
     hull, _, parts, _ = boat
     deck, crown = parts["after-deck"], crown_of(hull)
     true = np.array(deck.true_outline)
-    half = hull.design.hull.beam / 2.0
-    for _ in range(30):
-        rise = float(crown.height(half, deck.thickness)) - hull.depth
-        half = hull.design.hull.beam / 2.0 + rise * math.tan(hull.flare)
-    widest = math.asin(half / (crown.radius + deck.thickness))
+    widest = 0.0
+    for above in (0.0, deck.thickness):  # the edge is sawn on whichever face reaches farther
+        half = hull.design.hull.beam / 2.0
+        for _ in range(30):
+            rise = float(crown.height(half, above)) - hull.depth
+            half = hull.design.hull.beam / 2.0 + rise * math.tan(hull.flare)
+        widest = max(widest, math.asin(half / (crown.radius + above)))
     assert np.ptp(true[:, 1]) == pytest.approx(2.0 * widest * (crown.radius + deck.thickness / 2.0), abs=0.02)
     assert np.ptp(true[:, 1]) > 2.0 * hull.half_breadth(np.array([100.0]), hull.depth)[0]
 
