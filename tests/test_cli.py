@@ -286,3 +286,41 @@ def test_the_effort_is_a_choice(run, tmp_path, effort):
 def test_an_unknown_effort_is_refused(run, tmp_path):
     (tmp_path / "shelves.toml").write_text(SHELVES)
     assert run("sheets", "shelves.toml", "--effort", "heroic").exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--paper", "foolscap"), "no paper is called"),
+        (("--paper", "11x17"), "no unit"),
+        (("--paper", "roll 9 mm"), "no paper's size"),
+        (("--measured-x", "90"), "--measured-x is 90 mm"),
+        (("--measured-y", "106"), "--measured-y is 106 mm"),
+        (("--kerf", "wide"), "--kerf"),
+        (("--kerf", "99"), "--kerf is 99 mm"),
+    ],
+)
+def test_what_no_printer_or_machine_can_do_is_told_in_one_line(run, tmp_path, options, words):
+    (tmp_path / "mallow.toml").write_text(GOOD)
+    result = run("templates", "mallow.toml", *options)
+    assert result.exit_code == 2
+    assert len(result.stderr.splitlines()) == 1
+    assert words in result.stderr
+    assert not (tmp_path / "output").exists()
+
+
+def test_a_roll_narrower_than_a_part_is_told(run, tmp_path):
+    (tmp_path / "mallow.toml").write_text(GOOD)
+    result = run("templates", "mallow.toml", "--paper", "roll 200 mm")
+    assert result.exit_code == 2
+    assert "too narrow for Bottom" in result.stderr
+    assert not (tmp_path / "output").exists()
+
+
+def test_pictures_from_any_side(run, tmp_path):
+    (tmp_path / "mallow.toml").write_text(GOOD)
+    result = run("pictures", "mallow.toml", "--from", "-60", "--above", "10")
+    assert result.exit_code == 0, result.stderr
+    drawn = {path.name for path in (tmp_path / "output" / "mallow" / "pictures").iterdir()}
+    assert "from-300-above-10.svg" in drawn
+    assert {"three-views.svg", "exploded.svg"} <= drawn

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["coated_area", "first_float", "first_float_lines", "sealing", "sealing_lines"]
+__all__ = ["coated_area", "first_float", "first_float_lines", "paint_litres", "sealing", "sealing_lines"]
 
 # Square metres that a litre of sealer or paint covers once, on wood: common practice, no source.
 _COVERS = 10.0
@@ -28,10 +28,14 @@ def coated_area(plan: BoatPlan) -> float:
     return sum(2.0 * part.area * part.quantity for part in plan.parts if part.family != "stand") * 1e-6
 
 
+def paint_litres(plan: BoatPlan) -> float:
+    """Sealer and paint for all coats, litres, rounded up to a tenth; an estimate."""
+    return math.ceil(coated_area(plan) * _COATS / _COVERS * 10.0) / 10.0
+
+
 def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to do in which order, in short sentences under headings."""
     area = coated_area(plan)
-    litres = math.ceil(area * _COATS / _COVERS * 10.0) / 10.0
     return [
         (
             "Before you open a tin",
@@ -40,7 +44,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Work outdoors, or with open windows. Wear gloves and glasses.",
                 "Keep flames and sparks away. Hang wet rags out flat to dry.",
                 f"The wood has {area:.1f} square metres in all, both faces counted.",
-                f"Four coats take about {litres:.1f} litres. This is a guess: ask the label.",
+                f"Four coats take about {paint_litres(plan):.1f} litres. This is a guess: ask the label.",
             ),
         ),
         (

@@ -21,6 +21,9 @@ __all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_w
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
 
+_HOLDERS = ("cleat", "deck_beam", "nose_block", "bearer")
+"""What screws go into."""
+
 
 @dataclass(frozen=True, slots=True)
 class Bond:
@@ -66,7 +69,12 @@ def _glued(host: Part, guest: Part) -> bool:
 
 def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, int]:
     """Screws of a part by the id of the guest in whose print they stand."""
-    areas = [(part.id, shapely.Polygon(mark.points)) for part, mark in prints if len(mark.points) > 3]
+    # The prints of a side and of its cleat overlap where the side bends: the cleat holds the screw.
+    areas = [
+        (part.id, shapely.Polygon(mark.points))
+        for part, mark in prints
+        if len(mark.points) > 3 and part.family in _HOLDERS
+    ]
     counts: dict[str, int] = {}
     for mark in host.marks:
         if mark.kind == "screw" and areas:

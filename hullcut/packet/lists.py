@@ -11,6 +11,7 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
+from hullcut.packet.finishing import paint_litres
 from hullcut.packet.joining import bonds, grams
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
@@ -182,16 +183,18 @@ def small_things(plan: BoatPlan) -> tuple[str, ...]:
     """Paint, fittings and radio for one boat."""
     design = plan.design
     units = design.units
+    # The bow is filled whole, and aft goes what keeps the swamped boat up.
+    foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
     rudder_bolts = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
     return (
-        "Sealer and paint that fuel does not soften, with brushes.",
+        f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
         f"{both(plan.arrangement.shaft.length, units)} long, and a coupling.",
         f"A tube for the shaft log, {both(design.drive.tube_diameter, units)} outside.",
         f"A propeller {both(design.drive.propeller_diameter, units)} across, a strut and a rudder with bracket.",
         f"{rudder_bolts} small bolts with washers and lock nuts for strut and rudder.",
         "Two pushrods with links, a rubber bellows, a drain plug and a bow loop.",
-        "Closed-cell foam; no polystyrene, for fuel melts it.",
+        f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
         "Sandpaper, gloves, glasses, dust masks and rags.",
         "Radio with failsafe, two servos, battery, watertight box, kill switch.",
     )

@@ -209,7 +209,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 _stern_foam(kit),
                 "Keep it clear of the engine and the muffler.",
             ),
-            f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It is full.",
+            f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It is full: about "
+            f"{kit.plan.balance.foam.fore_room.litres:.0f} litres.",
             adult="An adult cuts with the long knife.",
             extra=(FOAM,),
             view="bow",

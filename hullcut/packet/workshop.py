@@ -139,7 +139,7 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     design, units = plan.design, Kit(plan)
     run, rise = _wedge(studio)
     length, beam = plan.hull.length, design.hull.beam
-    scale = (width - 16.0) / (length + 100.0 + 60.0 + run)
+    scale = (width - 26.0) / (length + 100.0 + 60.0 + run)
     board = (length + 100.0) * scale
     high = (beam + 100.0) * scale
     after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale

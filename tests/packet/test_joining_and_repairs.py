@@ -1,0 +1,103 @@
+"""Joints, screws and clamps by step, and the patch of the bottom's bend measured in space."""
+
+import numpy as np
+import pytest
+
+from hullcut.packet.finishing import coated_area
+from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood
+from hullcut.packet.lists import glue_grams, screw_count
+from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
+from hullcut.packet.repairs import bottom_patch, patch_picture
+from hullcut.packet.steps import building_steps
+from hullcut.packet.workshop import _FOR, jig_picture, most_clamps
+from tests.packet.trial_bows import BOWS, bow_studio
+
+
+@pytest.fixture(params=BOWS)
+def studio(request):
+    return bow_studio(request.param)
+
+
+def test_every_joint_is_closed_in_one_step_and_nothing_is_lost(studio):
+    plan = studio.plan
+    steps = building_steps(studio)
+    rows = bonds_by_step(plan, steps)
+    assert len(rows) == len(steps)
+    listed = [bond for row in rows for bond in row]
+    assert sorted((b.host.id, b.guest.id) for b in listed) == sorted((b.host.id, b.guest.id) for b in bonds(plan))
+    assert sum(bond.screws for bond in listed) == screw_count(plan.parts) == sum(screws_by_wood(plan).values())
+    assert sum(grams(plan, row) for row in rows) == pytest.approx(glue_grams(plan))
+    for step, row in zip(steps, rows, strict=True):
+        if grams(plan, row) > 0.0:
+            assert step.glue, step.title
+
+
+def test_screws_go_only_into_what_holds_them(studio):
+    for bond in bonds(studio.plan):
+        if bond.screws:
+            assert bond.guest.family in ("cleat", "deck_beam", "nose_block", "bearer"), bond.guest.id
+
+
+def test_what_comes_off_again_is_not_glued(studio):
+    loose = [bond for bond in bonds(studio.plan) if bond.area == 0.0]
+    assert {bond.guest.family for bond in loose} >= {"engine_plate"}
+    for bond in bonds(studio.plan):
+        if bond.host.family == "hatch" and bond.guest.family != "batten":
+            assert bond.area == 0.0
+
+
+def test_every_step_has_its_time_its_tools_explained_and_some_a_photo(studio):
+    steps = building_steps(studio)
+    assert all(10 <= minutes_for(step) <= 400 for step in steps)
+    assert 4 <= sum(bool(photo_of(step)) for step in steps) <= 8
+    assert {tool for step in steps for tool in step.tools} <= set(_FOR)
+
+
+def test_clamps_are_counted_along_the_strips_of_one_side(studio):
+    steps = building_steps(studio)
+    step = next(step for step in steps if step.title == "Glue the cleats to the sides")
+    wanted = sum(
+        int(np.ceil(part.finished_length / CLAMP_EVERY)) * part.quantity for part in step.parts if part.hand == "port"
+    )
+    assert clamps_for(step) == wanted
+    assert most_clamps(steps)[0] == max(clamps_for(each) for each in steps) >= wanted
+
+
+def test_the_patch_is_as_long_as_its_own_middle_surface(studio):
+    """Measured in space: along the patch's middle, a whole thickness outside the bottom's middle surface."""
+    plan = studio.plan
+    patch = bottom_patch(plan)
+    bottom = next(part for part in plan.parts if part.family == "bottom")
+    y = float(np.mean([min(p[1] for p in bottom.outline), max(p[1] for p in bottom.outline)]))
+    x = np.linspace(patch.flat_x - patch.covered / 2.0, patch.flat_x + patch.covered / 2.0, 4001)
+    space = bottom.panel.to_space(np.column_stack([x, np.full_like(x, y)]), bottom.thickness)
+    length = float(np.linalg.norm(np.diff(space, axis=0), axis=1).sum())
+    assert patch.length == pytest.approx(length, abs=0.02)
+    assert patch.length > patch.covered
+    assert patch.hole[0] < patch.covered
+    assert patch.hole[1] < patch.width
+    assert 0.0 < patch.ahead < plan.hull.length
+    cut = next(item for item in patch_picture(plan).items if getattr(item, "ref", "") == "patch")
+    from hullcut.drawing.paths import bounds
+
+    x0, y0, x1, y1 = bounds(cut)
+    assert (x1 - x0, y1 - y0) == pytest.approx((patch.length, patch.width))
+
+
+def test_pictures_of_jigs_keep_to_the_page(studio):
+    from hullcut.drawing.paths import bounds
+
+    for width in (180.0, 185.9):
+        scene = jig_picture(studio, width)
+        for item in scene.items:
+            x0, y0, x1, y1 = bounds(item)
+            assert x0 >= scene.x0 - 0.5
+            assert x1 <= scene.x1 + 0.5
+            assert y0 >= scene.y0 - 0.5
+            assert y1 <= scene.y1 + 0.5
+
+
+def test_both_faces_are_coated(studio):
+    by_hand = sum(2 * part.quantity * part.area for part in studio.plan.parts if part.family != "stand") / 1e6
+    assert coated_area(studio.plan) == pytest.approx(by_hand)
+    assert 1.0 < by_hand < 5.0
