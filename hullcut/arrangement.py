@@ -41,7 +41,7 @@ class Arrangement:
 
     Attributes:
         balance_x: of the balance point.
-        plate_x: of the engine plate's after face.
+        plate_x: of the engine plate's after face at the height of the engine's output.
         shaft: the shaft line.
         fin_x: of the after end of the fin's root.
         box_y: of the radio box's centre, to port.

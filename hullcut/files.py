@@ -4,32 +4,53 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 from collections.abc import Callable
 from functools import partial
 from itertools import zip_longest
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
+from hullcut.errors import Fault, OutputError
 from hullcut.lengths import inches
+from hullcut.nesting.after import rack_text
+from hullcut.nesting.saved import layout_text
+from hullcut.parts.bevels import bevel_words
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
 from hullcut.two_hands import share_out
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Sequence
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
+    from hullcut.drawing.paper import Printing
+    from hullcut.drawing.scene import Item
+    from hullcut.packet.studio import Studio
 
-__all__ = ["all_files", "packet_files", "parts_csv", "shopping_csv", "stamp_of", "template_files"]
+__all__ = [
+    "all_files",
+    "organiser_files",
+    "packet_files",
+    "parts_csv",
+    "picture_files",
+    "shopping_csv",
+    "stamp_of",
+    "template_files",
+]
 
 Files = dict[str, bytes]
-Paper = Literal["letter", "a4"]
 Task = Callable[[], Files]
+Weighted = tuple[float, Task]
 Progress = Callable[[str], None]
+
+# Of one design's packets the first takes longest, for it makes the pictures; seconds on a small machine.
+_FIRST_PACKET, _NEXT_PACKET = 2.5, 0.7
+_MOST_IN_BUNCH = 3
 
 _PART_COLUMNS = (
     "part",
@@ -46,6 +67,7 @@ _PART_COLUMNS = (
     "grain",
     "hand",
     "weight_each_g",
+    "bevels",
 )
 _SHOPPING_COLUMNS = (
     "stock",
@@ -69,35 +91,58 @@ def stamp_of(plan: OrderPlan) -> str | None:
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
-def all_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
     progress("drawing templates and packet")
-    templates = [partial(_design_files, plan, each, paper) for each in plan.boat_plans]
-    rest = [partial(_sheet_files, plan), partial(_list_files, plan)]
-    tasks = list(_alternately([*templates, *rest], _packet_tasks(plan, paper)))
-    return _merged(share_out(tasks))
+    rest = [(1.0, partial(_list_files, plan)), (3.0, partial(_organiser_file, plan, printing))]
+    for each in plan.boat_plans:
+        rest += [(0.5, partial(_card_file, plan, each, printing)), (1.0, partial(_measures_file, plan, each, printing))]
+    return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress, pictures=True)])
 
 
-def template_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
+def template_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
     progress("drawing the templates")
-    return _merged(
-        share_out(
-            [partial(_sheet_files, plan), *(partial(_design_files, plan, each, paper) for each in plan.boat_plans)]
-        )
-    )
+    return _shared(_drawing_tasks(plan, printing))
 
 
-def packet_files(plan: OrderPlan, paper: Paper, progress: Progress) -> Files:
-    """The packet: one for a lone boat, one for each boat of an order."""
+def picture_files(plan: OrderPlan, angle: tuple[float, float] | None, progress: Progress) -> Files:
+    """Pictures of each design: three views, drawn apart, as built, and from one more angle if it is given."""
+    progress("drawing the pictures")
+    return _shared([(2.0, partial(_pictures_of, plan, each, angle)) for each in plan.boat_plans])
+
+
+def packet_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
+    """The packet: one for a lone boat; one for each boat of an order, and the class packet."""
     progress("writing the packet")
-    return _merged(share_out(_packet_tasks(plan, paper)))
+    return _shared(_packet_tasks(plan, printing, progress))
 
 
-def _alternately(first: Sequence[Task], second: Sequence[Task]) -> Iterator[Task]:
-    """Both lists of tasks, taken in turn, so that each of two hands gets some of both."""
-    for a, b in zip_longest(first, second):
-        yield from (task for task in (a, b) if task is not None)
+def organiser_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
+    """The organiser's document."""
+    progress("writing the organiser's document")
+    return _organiser_file(plan, printing)
+
+
+def _drawing_tasks(plan: OrderPlan, printing: Printing) -> list[Weighted]:
+    templates = [(2.5, partial(_design_files, plan, each, printing)) for each in plan.boat_plans]
+    sheets = 0.15 * len(plan.layout.sheets)
+    return [*templates, (sheets, partial(_sheet_files, plan, printing.kerf))]
+
+
+def _shared(tasks: Sequence[Weighted]) -> Files:
+    """Do tasks with two hands, each hand as nearly as may be half of the work."""
+    hands: tuple[list[Task], list[Task]] = ([], [])
+    loads = [0.0, 0.0]
+    for weight, task in sorted(tasks, key=lambda each: -each[0]):
+        lighter = 0 if loads[0] <= loads[1] else 1
+        hands[lighter].append(task)
+        loads[lighter] += weight
+    return _merged(share_out([task for pair in zip_longest(*hands, fillvalue=_nothing) for task in pair]))
+
+
+def _nothing() -> Files:
+    return {}
 
 
 def _merged(found: Iterable[Files]) -> Files:
@@ -113,50 +158,159 @@ def _list_files(plan: OrderPlan) -> Files:
         "plan.schema.json": to_text(plan_schema()).encode(),
         "parts.csv": parts_csv(plan).encode(),
         "shopping.csv": shopping_csv(plan).encode(),
-    }
+        "rack_after.toml": rack_text(plan.layout, plan.order.shop.stock, plan.order.name).encode(),
+    } | ({"layout.json": layout_text(plan.layout).encode()} if plan.layout.rules.cutting == "shape" else {})
 
 
-def _design_files(plan: OrderPlan, each: BoatPlan, paper: Paper) -> Files:
+def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     """The templates of one design."""
-    from hullcut.drawing.tiling import Template, templates_pdf
+    from hullcut.drawing.tiling import Template, pages_json, pages_pdf, tile
 
     units = each.design.units
     scenes = [(part, part_scene(part, units)) for part in each.parts]
     files = {f"parts/{part.id}.svg": to_svg(scene).encode() for part, scene in scenes}
-    templates = [Template(scene, part.name, part_caption(part, units)) for part, scene in scenes if not is_plain(part)]
+    templates = [
+        Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
+    ]
     plain = [part for part in each.parts if is_plain(part)]
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-    name = "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{each.design.name}.pdf"
+    name = _named(plan, each, "templates")
     stamp = stamp_of(plan)
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
-    files[name] = templates_pdf(templates, paper, title)
+    try:
+        pages = tile(templates, printing.paper, title, correction=printing.correction)
+    except ValueError as error:
+        raise OutputError(Fault("", None, "--paper", str(error), "")) from None
+    files[f"{name}.pdf"] = pages_pdf(pages, title)
+    files[f"{name}.json"] = to_text(pages_json(pages, templates, each.design.name)).encode()
     return files
 
 
-def _sheet_files(plan: OrderPlan) -> Files:
-    """Each sheet as SVG and DXF."""
+def _named(plan: OrderPlan, each: BoatPlan, name: str) -> str:
+    """The name of a design's file: with the design's name where the order has several."""
+    return name if len(plan.boat_plans) == 1 else f"{name}-{each.design.name}"
+
+
+def _card_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+    """The card model of one design."""
+    from hullcut.drawing.card_pages import card_model_pdf
+
+    name = f"{_named(plan, each, 'card_model')}.pdf"
+    return {name: card_model_pdf(each.hull, _card_paper(printing), stamp_of(plan))}
+
+
+def _card_paper(printing: Printing) -> str:
+    """Card comes in sheets: a size that has a name, or else the packet's paper."""
+    from hullcut.drawing.paper import PAPERS
+
+    return printing.paper.name if printing.paper.name in PAPERS else printing.packet_paper
+
+
+def _measures_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+    """The measures of every part of one design."""
+    from hullcut.drawing.measure_pages import measures_pdf
+
+    title = f"{each.design.name}: measures, to mark out without a printer"
+    pages = measures_pdf(each.parts, each.design.units, printing.packet_paper, title, stamp_of(plan))
+    return {f"{_named(plan, each, 'measures')}.pdf": pages}
+
+
+def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
+    """Each sheet as SVG for reading, and as DXF for a machine."""
     from hullcut.drawing.dxf import to_dxf
+    from hullcut.drawing.machine_scene import machine_scene
 
     parts = plan.parts
-    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, plan.order.units)).encode() for part in plan.extras}
+    units = plan.order.units
+    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, units)).encode() for part in plan.extras}
+    known: dict[str, tuple[Item, ...]] = {}
     for sheet in plan.layout.sheets:
-        scene = sheet_scene(sheet, parts, plan.order.units)
-        files[f"sheets/{sheet.number}.svg"] = to_svg(scene).encode()
+        files[f"sheets/{sheet.number}.svg"] = to_svg(sheet_scene(sheet, parts, units)).encode()
+        try:
+            scene = machine_scene(sheet, parts, units, kerf, known)
+        except ValueError as error:
+            raise OutputError(Fault("", None, "--kerf", str(error), "")) from None
         files[f"sheets/{sheet.number}.dxf"] = to_dxf(scene).encode("ascii")
     return files
 
 
-def _packet_tasks(plan: OrderPlan, paper: Paper) -> list[Task]:
-    lone = len(plan.order.boats) == 1
-    return [partial(_packet_file, plan, boat, paper, lone) for boat in plan.order.boats]
+def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictures: bool = False) -> list[Weighted]:
+    """Packets in bunches of boats that share their pictures; one design's boats in two bunches if they are many."""
+    tasks: list[Weighted] = []
+    for each in plan.boat_plans:
+        boats = [boat for boat in plan.order.boats if boat.design == each.design.name]
+        bunches = [boats[0::2], boats[1::2]] if len(boats) > _MOST_IN_BUNCH else [boats]
+        for number, bunch in enumerate(bunches):
+            weight = _FIRST_PACKET + _NEXT_PACKET * (len(bunch) - 1)
+            tasks.append(
+                (
+                    weight,
+                    partial(_packets_of, plan, each, bunch, printing, _only_here(progress), pictures and number == 0),
+                )
+            )
+    if len(plan.order.boats) > 1:
+        tasks.append((1.5, partial(_class_file, plan, printing)))
+    return tasks
 
 
-def _packet_file(plan: OrderPlan, boat: Boat, paper: Paper, lone: bool) -> Files:
+def _only_here(progress: Progress) -> Progress:
+    """Progress that a helping process keeps to itself: only this one has the terminal."""
+    here = os.getpid()
+
+    def tell(words: str) -> None:
+        if os.getpid() == here:
+            progress(words)
+
+    return tell
+
+
+def _packets_of(
+    plan: OrderPlan,
+    each: BoatPlan,
+    boats: Sequence[Boat],
+    printing: Printing,
+    progress: Progress,
+    pictures: bool,
+) -> Files:
     from hullcut.packet.packet import packet_pdf
+    from hullcut.packet.studio import Studio
 
-    name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
-    return {name: packet_pdf(plan, boat, paper, stamp_of(plan))}
+    studio = Studio(each)
+    files: Files = {}
+    if pictures:
+        files |= _pictures(plan, studio, None)
+    for boat in boats:
+        lone = len(plan.order.boats) == 1
+        progress("writing the packet" if lone else f"writing the packet of boat {boat.number}, {each.design.name}")
+        name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
+        files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan), studio)
+    return files
+
+
+def _pictures_of(plan: OrderPlan, each: BoatPlan, angle: tuple[float, float] | None) -> Files:
+    from hullcut.packet.studio import Studio
+
+    return _pictures(plan, Studio(each), angle)
+
+
+def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None) -> Files:
+    from hullcut.packet.pictures import boat_pictures
+
+    folder = "pictures" if len(plan.boat_plans) == 1 else f"pictures/{studio.plan.design.name}"
+    return {f"{folder}/{name}.svg": to_svg(scene).encode() for name, scene in boat_pictures(studio, angle).items()}
+
+
+def _class_file(plan: OrderPlan, printing: Printing) -> Files:
+    from hullcut.packet.class_packet import class_pdf
+
+    return {"class.pdf": class_pdf(plan, printing.packet_paper, stamp_of(plan))}
+
+
+def _organiser_file(plan: OrderPlan, printing: Printing) -> Files:
+    from hullcut.packet.organiser.document import organiser_pdf
+
+    return {"organiser.pdf": organiser_pdf(plan, printing.packet_paper, stamp_of(plan))}
 
 
 def _table(rows: list[list[object]]) -> str:
@@ -187,6 +341,7 @@ def parts_csv(plan: OrderPlan) -> str:
             part.grain,
             part.hand or "",
             f"{part.mass:.1f}",
+            "; ".join(bevel_words(part, plan.order.units)),
         ]
         for part, times in counted
     ]

@@ -1,7 +1,7 @@
 """The stages in order: a file to an order, hulls, parts, layout, drawings and files.
 
-This is the only thing that the command line calls. Planning is pure; `make_outputs` turns a plan into the content of
-files, and `write` puts them in place.
+This is the only thing that the command line calls. Planning is pure; `make_files` turns a plan into the content of
+files and puts them in place. Stages are imported where they run, so that a command loads only what it needs.
 """
 
 from __future__ import annotations
@@ -9,31 +9,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
 from hullcut.balance.checks import boat_checks
+from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
-from hullcut.errors import BuildError, Fault
-from hullcut.hull.checks import hull_checks
+from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.form import shape
-from hullcut.nesting.lay_out import lay_out
-from hullcut.nesting.offer import offer_for
-from hullcut.nesting.values import Piece, Rules
-from hullcut.parts.checks import part_checks
-from hullcut.parts.extra import extra_part
-from hullcut.parts.joints import joint_lines, measure_joints
-from hullcut.parts.marking import mark_parts
-from hullcut.parts.take_off import fixed_parts, in_building_order, placed_parts
-from hullcut.parts.waterline import mark_waterline
+from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
 from hullcut.plan import balances_json, checks_json, parts_json, to_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.arrangement import Arrangement
+    from hullcut.balance.boat_balance import BoatBalance
     from hullcut.design.values import Design, Order, Shop
+    from hullcut.hull.form import Hull
+    from hullcut.nesting.values import Effort, Piece, Rules
     from hullcut.parts.values import Part
 
 __all__ = [
@@ -45,10 +41,12 @@ __all__ = [
     "make_files",
     "new_design",
     "parts_file",
+    "picture_files_of",
     "plan_file",
     "plan_order",
     "plan_parts",
     "rules_of",
+    "weigh",
 ]
 
 ROUNDS = 10
@@ -69,21 +67,15 @@ def build(design: Design) -> BoatPlan:
     Raises:
         BuildError: the boat cannot be built as asked, or its places do not settle.
     """
-    hull = shape(design)
-    arrangement = first_arrangement(design)
-    fixed = fixed_parts(hull, arrangement)
-    for _ in range(ROUNDS):
-        parts = in_building_order((*fixed, *placed_parts(hull, arrangement)))
-        moved = next_arrangement(design, parts, arrangement)
-        if same_places(arrangement, moved):
-            break
-        arrangement = moved
-    else:
-        raise BuildError(
-            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
-        )
-    balance = balance_boat(hull, parts, arrangement)
-    marked = mark_parts(hull, arrangement, parts)
+    from hullcut.hull.checks import hull_checks
+    from hullcut.parts.checks import part_checks
+    from hullcut.parts.joints import joint_lines, measure_joints
+    from hullcut.parts.marking import mark_parts
+    from hullcut.parts.stand import stand
+    from hullcut.parts.waterline import mark_waterline
+
+    hull, arrangement, parts, balance = _settled(design)
+    marked = mark_parts(hull, arrangement, in_building_order((*parts, *stand(hull, arrangement))))
     if balance.flotation is not None:
         marked = mark_waterline(hull, marked, *balance.flotation.line)
     joints = measure_joints(marked, joint_lines(hull), design.name)
@@ -95,6 +87,35 @@ def build(design: Design) -> BoatPlan:
     return BoatPlan(design, hull, arrangement, marked, joints, checks, balance)
 
 
+def weigh(design: Design) -> BoatPlan:
+    """Like `build`, for its balance alone: without stand, marks and joints, and with the balance's checks only.
+
+    Raises:
+        BuildError: the boat cannot be built as asked, or its places do not settle.
+    """
+    hull, arrangement, parts, balance = _settled(design)
+    return BoatPlan(design, hull, arrangement, parts, (), boat_checks(hull, arrangement, balance), balance)
+
+
+def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatBalance]:
+    """Hull, places of the fittings when nothing moves any more, parts afloat without marks, and how all balances."""
+    hull = shape(design)
+    arrangement = first_arrangement(design)
+    fixed = fixed_parts(hull, arrangement)
+    known = dict(zip((part.id for part in fixed), part_weights(fixed), strict=True))
+    for _ in range(ROUNDS):
+        parts = in_building_order((*fixed, *moving_parts(hull, arrangement)))
+        moved = next_arrangement(design, parts, arrangement, known)
+        if same_places(arrangement, moved):
+            break
+        arrangement = moved
+    else:
+        raise BuildError(
+            Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
+        )
+    return hull, arrangement, parts, balance_boat(hull, parts, arrangement, known)
+
+
 def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ...]:
     """Build every design of an order."""
     plans = []
@@ -104,23 +125,40 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
     return tuple(plans)
 
 
-def plan_order(order: Order, progress: Progress = _silent) -> OrderPlan:
+def plan_order(
+    order: Order, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
     """Build every design and lay all parts of all boats on the stock.
 
+    Args:
+        order: what is wanted.
+        progress: told what is being done.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again instead of looking for one.
+
     Raises:
+        DesignError: the layout cannot be read, or belongs to another order.
         BuildError: a boat cannot be built, or a part fits no stock.
     """
+    from hullcut.nesting.lay_out import lay_out
+    from hullcut.nesting.offer import offer_for
+    from hullcut.nesting.saved import read_layout
+    from hullcut.parts.extra import extra_part
+
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
     pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
-    rules = rules_of(order.shop)
+    rules = rules_of(order.shop, effort)
     offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
-    return OrderPlan(order, plans, lay_out(pieces, offers, rules), extras)
+    found = lay_out(pieces, offers, rules, progress) if layout is None else read_layout(layout, pieces, offers, rules)
+    return OrderPlan(order, plans, found, extras)
 
 
-def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
-    """Read a design or order file and plan it.
+def plan_file(
+    path: Path, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> OrderPlan:
+    """Read a design or order file and plan it; the arguments are those of `plan_order`.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -129,15 +167,17 @@ def plan_file(path: Path, progress: Progress = _silent) -> OrderPlan:
     progress(f"reading {path}")
     order = read_order(path)
     try:
-        return plan_order(order, progress)
+        return plan_order(order, progress, effort, layout)
     except BuildError as error:
         raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
 
 
-def rules_of(shop: Shop) -> Rules:
+def rules_of(shop: Shop, effort: Effort = "normal") -> Rules:
     """How a shop cuts: straight cuts take the saw's kerf, outlines the jigsaw's."""
+    from hullcut.nesting.values import Rules
+
     kerf = shop.saw_kerf if shop.cutting == "through" else shop.jigsaw_kerf
-    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE)
+    return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE, effort)
 
 
 def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
@@ -152,6 +192,8 @@ def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
 
 
 def _piece(part: Part, boat: str) -> Piece:
+    from hullcut.nesting.values import Piece
+
     return Piece(part.id, boat, part.material, part.thickness, part.grain, part.flip, part.outline)
 
 
@@ -171,16 +213,65 @@ class Made:
 
 
 def make_files(
-    file: Path, out: Path | None, paper: str | None, anyway: bool, what: str, progress: Progress = _silent
+    file: Path,
+    out: Path | None,
+    paper: str | None,
+    anyway: bool,
+    what: str,
+    progress: Progress = _silent,
+    measured: tuple[float, float] = (100.0, 100.0),
+    kerf: str | None = None,
+    effort: Effort = "normal",
+    layout: Path | None = None,
 ) -> Made:
     """Plan a file and write its outputs, all or none.
 
     Args:
         file: a design or order file.
         out: the folder to write to; None for output/NAME in the working folder.
-        paper: "letter" or "a4"; None to go by the design's units.
+        paper: a name, a size or a roll, see `printing_of`; None to go by the design's units.
         anyway: whether to write although a check fails, with a stamp on every page.
-        what: "all", "templates" or "packet".
+        what: "all", "templates", "packet" or "organiser".
+        progress: told what is being done.
+        measured: what a ruler reads of the printer check's 100 mm bars, across and along the page.
+        kerf: of the machine that the DXF files are for, which they then make good; None for the parts' own edges.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again.
+
+    Raises:
+        DesignError: the file cannot be read or holds wrong values.
+        BuildError: a boat cannot be built, or a part fits no stock.
+        OutputError: the results cannot be written.
+    """
+    from hullcut.drawing.paper import printing_of
+    from hullcut.files import all_files, organiser_files, packet_files, template_files
+    from hullcut.staging import put_in_place, refuse_target
+
+    order = read_order(file)
+    folder = out if out is not None else Path("output") / order.name
+    refuse_target(folder)
+    try:
+        printing = printing_of(paper, order.units, measured, kerf)
+    except ValueError as error:
+        raise OutputError(Fault("", None, "", str(error), "")) from None
+    plan = plan_file(file, progress, effort, layout)
+    if plan.failed and not anyway:
+        return Made(plan, folder, ())
+    writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
+    files = writers[what](plan, printing, progress)
+    progress(f"putting {len(files)} files in place")
+    return Made(plan, folder, put_in_place(folder, files))
+
+
+def picture_files_of(
+    file: Path, out: Path | None, angle: tuple[float, float] | None, progress: Progress = _silent
+) -> Made:
+    """Plan a file and write pictures of its boats.
+
+    Args:
+        file: a design or order file.
+        out: the folder to write to; None for output/NAME in the working folder.
+        angle: azimuth and elevation of one more view, degrees; None for none.
         progress: told what is being done.
 
     Raises:
@@ -188,20 +279,13 @@ def make_files(
         BuildError: a boat cannot be built, or a part fits no stock.
         OutputError: the results cannot be written.
     """
-    from hullcut.files import all_files, packet_files, template_files
+    from hullcut.files import picture_files
     from hullcut.staging import put_in_place, refuse_target
 
     folder = out if out is not None else Path("output") / read_order(file).name
     refuse_target(folder)
     plan = plan_file(file, progress)
-    if plan.failed and not anyway:
-        return Made(plan, folder, ())
-    wanted = paper or ("letter" if plan.order.units == "in" else "a4")
-    chosen: Literal["letter", "a4"] = "a4" if wanted == "a4" else "letter"
-    writers = {"all": all_files, "templates": template_files, "packet": packet_files}
-    files = writers[what](plan, chosen, progress)
-    progress(f"putting {len(files)} files in place")
-    return Made(plan, folder, put_in_place(folder, files))
+    return Made(plan, folder, put_in_place(folder, picture_files(plan, angle, progress)))
 
 
 def check_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
@@ -220,14 +304,19 @@ def parts_file(file: Path, progress: Progress = _silent) -> tuple[Order, tuple[B
 
 def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
     """Build every design of a file; its balance as plans and as JSON."""
-    order = read_order(file)
-    plans = plan_parts(order, progress)
-    return plans, to_text(balances_json(plans))
+    plans = []
+    for design in read_order(file).designs:
+        progress(f"weighing {design.name}")
+        plans.append(weigh(design))
+    return tuple(plans), to_text(balances_json(plans))
 
 
-def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan]:
-    """Plan two files, to set their boats side by side."""
-    return plan_file(a, progress), plan_file(b, progress)
+def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan, str]:
+    """Plan two files, to set their boats side by side; both plans, and the comparison as JSON."""
+    from hullcut.compare import compare_json
+
+    one, other = plan_file(a, progress), plan_file(b, progress)
+    return one, other, to_text(compare_json(one, other))
 
 
 def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path, ...]:

@@ -252,6 +252,7 @@ def _part(part: Part, boats: int) -> Json:
                 "to": edge.stop,
                 "bevel": _mm(edge.bevel),
                 "long_face": edge.long_face,
+                "bevels": [[_mm(at.x), _mm(at.y), _mm(at.degrees)] for at in edge.bevels],
             }
             for edge in part.edges
         ],

@@ -53,7 +53,14 @@ def _check() -> Json:
 
 
 def _part() -> Json:
-    edge = _object(name=_TEXT, from_=_COUNT, to=_COUNT, bevel=_SIZE, long_face=_choice("inner", "outer", None))
+    edge = _object(
+        name=_TEXT,
+        from_=_COUNT,
+        to=_COUNT,
+        bevel=_SIZE,
+        long_face=_choice("inner", "outer", None),
+        bevels=_list({"type": "array", "items": _NUMBER, "minItems": 3, "maxItems": 3}),
+    )
     ruling = _object(x0=_NUMBER, y0=_NUMBER, x1=_NUMBER, y1=_NUMBER, turn=_NUMBER)
     mark = _object(
         kind=_TEXT,

@@ -10,6 +10,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from hullcut.lengths import Units, both, feet_inches, inches, millimetres
+from hullcut.nesting.after import costs_by_boat
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -18,21 +19,32 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
     from hullcut.design.values import Order, Stock
+    from hullcut.nesting.values import Bound
     from hullcut.pipeline import Made
 
-__all__ = ["checks_screen", "failures_screen", "parts_screen", "sheets_screen", "written_screen"]
+__all__ = [
+    "checks_screen",
+    "console_for",
+    "failures_screen",
+    "parts_screen",
+    "sheets_screen",
+    "table_of",
+    "written_screen",
+]
 
 _WORDS = {"ok": "holds", "warn": "watch", "fail": "FAILS"}
 
 
-def _console(stderr: bool = False) -> Console:
+def console_for(stderr: bool = False) -> Console:
+    """A console for tables, wide where it is no terminal."""
     console = Console(stderr=stderr, highlight=False)
     if not console.is_terminal:
         console.width = 140
     return console
 
 
-def _table(title: str, *columns: str, right: Sequence[str] = ()) -> Table:
+def table_of(title: str, *columns: str, right: Sequence[str] = ()) -> Table:
+    """A table with headed columns, some of them set to the right."""
     table = Table(title=title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
     for column in columns:
         table.add_column(column, justify="right" if column in right else "left", overflow="fold")
@@ -49,9 +61,9 @@ def _figure(value: float | None) -> str:
 
 def checks_screen(plans: Sequence[BoatPlan]) -> None:
     """Print every check of every design."""
-    console = _console()
+    console = console_for()
     for plan in plans:
-        table = _table(f"Checks of {plan.design.name}", "", "check", "value", "limit", "unit", "what to do", "source")
+        table = table_of(f"Checks of {plan.design.name}", "", "check", "value", "limit", "unit", "what to do", "source")
         for each in plan.checks:
             table.add_row(
                 _WORDS[each.status],
@@ -73,10 +85,10 @@ def _count(checks: Sequence[Check]) -> str:
 
 def parts_screen(order: Order, plans: Sequence[BoatPlan]) -> None:
     """Print the parts list of every design, with counts for one boat and for the order."""
-    console = _console()
+    console = console_for()
     for plan in plans:
         boats = sum(boat.design == plan.design.name for boat in order.boats)
-        table = _table(
+        table = table_of(
             f"Parts of {plan.design.name}, {boats} boat{'s' if boats > 1 else ''}",
             "part",
             "count",
@@ -112,9 +124,9 @@ def _stock_name(stock: Stock) -> str:
 
 def sheets_screen(plan: OrderPlan) -> None:
     """Print what to buy, how it is cut, and how near that is to the least possible."""
-    console = _console()
+    console = console_for()
     units = plan.order.units
-    table = _table(
+    table = table_of(
         f"What to buy for {plan.order.name}",
         "count",
         "stock",
@@ -144,8 +156,35 @@ def sheets_screen(plan: OrderPlan) -> None:
         console.print(f"Together {sum(known):.2f}, at the prices in the file{rest}.")
     if any(line.stock.planed_to != line.stock.thickness for line in plan.layout.shopping):
         console.print("Planed to: resawn or planed by an adult, or bought planed.")
+    _share_rows(console, plan)
     _sheet_rows(console, plan)
     _bound_rows(console, plan)
+    if plan.layout.stopped:
+        console.print("The search was stopped: this is the best plan found until then.")
+
+
+def _share_rows(console: Console, plan: OrderPlan) -> None:
+    """What each boat's wood costs, where there are several boats and every price is known."""
+    shares = costs_by_boat(plan.layout, {name: part.area for name, part in plan.parts.items()})
+    if not shares or len(plan.order.boats) < 2:
+        return
+    builders = {boat.id: boat.builder for boat in plan.order.boats}
+    table = table_of("Share of the cost", "boat", "builder", "wood", right=("wood",))
+    for boat, cost in shares.items():
+        table.add_row(boat or "other parts", builders.get(boat) or "", f"{cost:.2f}")
+    console.print(table)
+    console.print("Each sheet is shared by the area of the parts cut from it, waste in the same proportion.")
+
+
+def _statement(bound: Bound) -> str:
+    """How near a plan is to the least possible, for its way of cutting."""
+    way = {"through": "straight through cuts", "shape": "sawn outlines"}[bound.cutting]
+    if bound.proven_best:
+        return f"this plan is the least possible ({way}; {bound.how})"
+    if bound.at_least <= 0.0:
+        return f"no proof ({way})"
+    above = (bound.plan / bound.at_least - 1.0) * 100.0
+    return f"at most {above:.1f} % above the least possible ({way}; {bound.how})"
 
 
 def _size(stock: Stock, units: Units) -> str:
@@ -156,7 +195,7 @@ def _size(stock: Stock, units: Units) -> str:
 
 def _sheet_rows(console: Console, plan: OrderPlan) -> None:
     numbers = ("no.", "pieces", "cuts", "used")
-    table = _table("Cutting", "no.", "stock", "size", "pieces", "cuts", "used", right=numbers)
+    table = table_of("Cutting", "no.", "stock", "size", "pieces", "cuts", "used", right=numbers)
     for sheet in plan.layout.sheets:
         table.add_row(
             str(sheet.number),
@@ -170,25 +209,22 @@ def _sheet_rows(console: Console, plan: OrderPlan) -> None:
 
 
 def _bound_rows(console: Console, plan: OrderPlan) -> None:
-    table = _table(
-        "Against the least possible", "wood", "thick", "counted", "plan", "no plan can use less than", "proof"
-    )
+    table = table_of("Against the least possible", "wood", "thick", "counted", "plan", "least possible", "so")
     for each in plan.layout.bounds:
-        proof = f"{each.how}; this plan is the least possible" if each.proven_best else each.how
         table.add_row(
             wood(each.material).name,
             both(each.thickness, plan.order.units, 32, decimals=1),
             each.objective,
             _figure(each.plan),
             _figure(each.at_least),
-            proof,
+            _statement(each),
         )
     console.print(table)
 
 
 def failures_screen(plan: OrderPlan) -> None:
     """Print, to the error stream, what fails and what to watch."""
-    console = _console(stderr=True)
+    console = console_for(stderr=True)
     for each in plan.boat_plans:
         for found in each.checks:
             if found.status != "ok":
@@ -200,14 +236,20 @@ def failures_screen(plan: OrderPlan) -> None:
 
 def written_screen(made: Made) -> None:
     """Print where the results are."""
-    console = _console()
+    console = console_for()
     console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
     for name, words in (
         ("packet.pdf", "the build packet"),
+        ("packets", "a build packet for each boat"),
+        ("class.pdf", "one shopping list and cutting plan for all boats, labels for the kits"),
+        ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
+        ("pictures", "three views, the boat drawn apart and as built, SVG"),
         ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
+        ("card_model.pdf", "the boat in card, to try first"),
+        ("measures.pdf", "every part by measures, to mark out without a printer"),
         ("sheets", "the cutting plan of each sheet, SVG and DXF"),
         ("parts", "each part, SVG"),
         ("plan.json", "everything, for programs"),
     ):
         if any(path.name == name or path.parent.name == name for path in made.paths):
-            console.print(f"  {name:<14} {words}", markup=False)
+            console.print(f"  {name:<15} {words}", markup=False)

@@ -17,6 +17,16 @@ def planned(name: str):
     return plan_file(SAMPLES / f"{name}.toml")
 
 
+@cache
+def made(name: str) -> dict[str, bytes]:
+    """Every file of a sample as `hullcut make` would write it, on the usual paper."""
+    from hullcut.drawing.paper import printing_of
+    from hullcut.files import all_files
+
+    plan = planned(name)
+    return all_files(plan, printing_of(None, plan.order.units), lambda _: None)
+
+
 @pytest.fixture
 def samples() -> Path:
     """The folder of the sample designs."""

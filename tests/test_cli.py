@@ -199,7 +199,18 @@ def test_new_writes_a_design_that_reads(run, tmp_path):
 
 def test_help_reads_like_a_workshop_card(run):
     told = run("--help").stdout
-    for command in ("new", "check", "parts", "sheets", "templates", "packet", "make"):
+    for command in (
+        "new",
+        "check",
+        "parts",
+        "sheets",
+        "balance",
+        "compare",
+        "templates",
+        "packet",
+        "organiser",
+        "make",
+    ):
         assert re.search(rf"\b{command}\b", told)
         assert run(command, "--help").exit_code == 0
     assert "adult" in told

@@ -20,10 +20,11 @@ ORDER = (
     ("boat_plan",),
     ("drawing",),
     ("packet",),
-    ("plan_schema", "plan"),
+    ("plan_schema", "plan", "compare"),
     ("files", "staging"),
     ("pipeline",),
     ("screen",),
+    ("balance_screen",),
     ("cli",),
 )
 RANK = {name: rank for rank, row in enumerate(ORDER) for name in row}

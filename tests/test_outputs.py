@@ -2,6 +2,7 @@
 
 import csv
 import hashlib
+import io
 import json
 import os
 import subprocess
@@ -24,6 +25,7 @@ from tests.conftest import SAMPLES, planned
 from tests.reading import MM, read_lines
 
 TENTH = 0.1
+PICTURES = ("three-views", "exploded", "from-ahead", "from-astern", "keel-up")
 # The reader takes a millimetre as 0.0393701 in, at 96 to the inch.
 PX_PER_MM = 96 * 0.0393701
 
@@ -40,9 +42,18 @@ def test_every_promised_file_is_there_and_listed(made):
     folder, plan = made
     written = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
     sheets = [sheet["number"] for sheet in plan["layout"]]
-    promised = {"packet.pdf", "templates.pdf", "plan.json", "plan.schema.json", "parts.csv", "shopping.csv"}
-    promised |= {"manifest.json"}
+    promised = {
+        "packet.pdf",
+        "templates.pdf",
+        "templates.json",
+        "plan.json",
+        "plan.schema.json",
+        "parts.csv",
+        "shopping.csv",
+    }
+    promised |= {"manifest.json", "organiser.pdf", "card_model.pdf", "measures.pdf"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
+    promised |= {f"pictures/{name}.svg" for name in PICTURES}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}
     assert written == promised
     manifest = json.loads((folder / "manifest.json").read_text())
@@ -213,7 +224,7 @@ def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
     assert nothing.paths == ()
     assert not (tmp_path / "out").exists()
     make_files(tmp_path / "sharp.toml", tmp_path / "out", None, anyway=True, what="all")
-    for name in ("packet.pdf", "templates.pdf"):
+    for name in ("packet.pdf", "templates.pdf", "organiser.pdf"):
         with pdfplumber.open(tmp_path / "out" / name) as document:
             for page in document.pages:
                 assert "CHECK FAILED" in page.extract_text(), (name, page.page_number)
@@ -225,3 +236,24 @@ def test_letter_and_a4_are_what_they_say(tmp_path):
         with pdfplumber.open(tmp_path / paper / "packet.pdf") as document:
             page = document.pages[0]
             assert (float(page.width) * MM, float(page.height) * MM) == pytest.approx(size, abs=0.01)
+
+
+def test_larger_paper_is_for_what_is_cut_out_alone():
+    from hullcut.files import _card_file, _measures_file
+
+    plan = planned("ten_lines")
+    each = plan.boat_plans[0]
+    found = {**_card_file(plan, each, "tabloid"), **_measures_file(plan, each, "tabloid")}
+    sizes = {}
+    for name, data in found.items():
+        with pdfplumber.open(io.BytesIO(data)) as document:
+            sizes[name] = {tuple(sorted((round(p.width / 72, 2), round(p.height / 72, 2)))) for p in document.pages}
+    assert sizes == {"card_model.pdf": {(11.0, 17.0)}, "measures.pdf": {(8.5, 11.0)}}
+
+
+def test_bevels_stand_in_the_parts_list():
+    from hullcut.files import parts_csv
+
+    rows = {row["part"]: row for row in csv.DictReader(io.StringIO(parts_csv(planned("marshpenny"))))}
+    assert "sheer: bevel 10.0°, 1/32 in (1.1 mm), outer face longer" in rows["marshpenny-side-port"]["bevels"]
+    assert rows["marshpenny-strut-pad"]["bevels"] == ""

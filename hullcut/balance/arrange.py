@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from hullcut.arrangement import Arrangement
 from hullcut.balance.shaft import shaft_line
-from hullcut.balance.weights import centre_of_gravity, shaft_mass, weight_table
+from hullcut.balance.weights import centre_of_gravity, moving_mass, weight_table
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from hullcut.balance.weights import Weight
     from hullcut.design.values import Design
     from hullcut.parts.values import Part
 
@@ -23,9 +25,22 @@ def engine_bay(design: Design) -> tuple[float, float]:
     thickness = design.woods.engine_plate.thickness
     covered = design.decks.after_to if design.decks.after != "open" else 0.0
     shelf_end = design.radio.shelf_from + design.radio.shelf_length
-    aft = max(covered, shelf_end) + 5.0
+    aft = max(covered, shelf_end)
+    aft += _lean(design, aft) + 5.0
     fore = design.decks.fore_from - half - thickness / 2.0 - 5.0
     return aft, max(aft, fore)
+
+
+def _lean(design: Design, plate_x: float) -> float:
+    """How far the engine plate, square to the shaft, leans aft of its output at its head; 0 where a cover clears it."""
+    engine = design.engine
+    angle = math.radians(shaft_line(design, plate_x).angle)
+    shoulder = design.woods.bottom.thickness + engine.bearer_height + math.tan(angle) * engine.bearer_length / 2.0
+    head = shoulder + engine.plate_height * math.cos(angle)
+    roof = design.hull.depth - (design.woods.deck.thickness if design.laps.deck == "between" else 0.0)
+    if design.decks.after == "open" or head < roof - design.decks.beam_depth:
+        return 0.0
+    return math.tan(angle) * (head - engine.output_height)
 
 
 def first_arrangement(design: Design) -> Arrangement:
@@ -37,17 +52,19 @@ def first_arrangement(design: Design) -> Arrangement:
     )
 
 
-def next_arrangement(design: Design, parts: Sequence[Part], now: Arrangement) -> Arrangement:
+def next_arrangement(
+    design: Design, parts: Sequence[Part], now: Arrangement, known: Mapping[str, Weight] | None = None
+) -> Arrangement:
     """Move the engine so that the boat balances where it should, as far as its bay allows.
 
     Where the design fixes the engine's place, the engine stays. The balance point is where the boat balances with
     these weights and half a tank of fuel, which is the wanted one unless the engine could not be moved far enough.
     """
-    mass, x, _, _ = centre_of_gravity(weight_table(design, parts, now))
+    mass, x, _, _ = centre_of_gravity(weight_table(design, parts, now, known))
     wanted = design.balance.point * design.hull.length
     if design.engine.plate_at is not None:
         return _arranged(design, design.engine.plate_at, x)
-    moving = design.engine.mass + design.engine.fuel / 2.0 + shaft_mass(design, now) / 2.0
+    moving = moving_mass(design, parts, now)
     aft, fore = engine_bay(design)
     place = min(max(now.plate_x + (wanted - x) * mass / moving, aft), fore)
     reached = x + (place - now.plate_x) * moving / mass

@@ -9,12 +9,12 @@ from hullcut.balance.drive_line import drive_line, handling
 from hullcut.balance.flotation import float_hull
 from hullcut.balance.running import run_boat
 from hullcut.balance.swamped import foam_need
-from hullcut.balance.weights import centre_of_gravity, pitch_inertia, weight_table
+from hullcut.balance.weights import centre_of_gravity, moving_mass, pitch_inertia, weight_table
 from hullcut.parts.fin import fin_area_centre
 from hullcut.stock.water import water
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from hullcut.arrangement import Arrangement
     from hullcut.balance.drive_line import DriveLine, Handling
@@ -62,6 +62,7 @@ class BoatBalance:
         handling: which way it pulls.
         running: what it should do at speed.
         fin_centre: x of the centre of the fin's area.
+        inch_moves: how far the balance point moves forward with the engine an inch farther forward, mm.
     """
 
     weights: tuple[Weight, ...]
@@ -79,6 +80,7 @@ class BoatBalance:
     handling: Handling
     running: Running
     fin_centre: float
+    inch_moves: float
 
 
 def ballast_for(mass: float, x: float, wanted: float, aft: float, fore: float) -> Ballast | None:
@@ -99,10 +101,12 @@ def ballast_for(mass: float, x: float, wanted: float, aft: float, fore: float) -
     return Ballast(mass * (wanted - x) / (place - wanted), place)
 
 
-def balance_boat(hull: Hull, parts: Sequence[Part], arrangement: Arrangement) -> BoatBalance:
+def balance_boat(
+    hull: Hull, parts: Sequence[Part], arrangement: Arrangement, known: Mapping[str, Weight] | None = None
+) -> BoatBalance:
     """Weigh, float and run a boat."""
     design = hull.design
-    weights = weight_table(design, parts, arrangement)
+    weights = weight_table(design, parts, arrangement, known)
     mass, *centre = centre_of_gravity(weights)
     cg = (centre[0], centre[1], centre[2])
     inertia = pitch_inertia(weights)
@@ -126,6 +130,7 @@ def balance_boat(hull: Hull, parts: Sequence[Part], arrangement: Arrangement) ->
         handling=handling(design.drive.rotation),
         running=run_boat(hull, arrangement, mass, cg, lake),
         fin_centre=arrangement.fin_x + fin_area_centre(design.fin),
+        inch_moves=25.4 * moving_mass(design, parts, arrangement) / mass,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -44,7 +45,9 @@ def float_checks(hull: Hull, balance: BoatBalance) -> tuple[Check, ...]:
     lighter = "lighten it (engine.mass, wood.bottom.thickness, wood.deck.thickness) or enlarge hull.beam or hull.length"
     share = balance.mass / carried * 100.0
     status: Status = "fail" if lies is None else "ok"
-    advice = f"it sinks: {lighter}" if lies is None else "of what the hull would carry to the sheer"
+    advice = "of what the hull would carry to the sheer"
+    if lies is None:
+        advice = f"it sinks: {lighter}" if share >= 99.0 else f"one end goes under, and it sinks: {lighter}"
     checks = [Check("Weight against what the hull carries", status, share, 100.0, "%", "Archimedes", advice)]
     if lies is not None:
         checks += [*_freeboards(lies, lighter), _trim(lies, balance), *_steadiness(hull, lies)]
@@ -66,8 +69,8 @@ def _freeboards(lies: Flotation, lighter: str) -> Iterator[Check]:
 
 def _trim(lies: Flotation, balance: BoatBalance) -> Check:
     name = "Trim at rest, by the stern"
-    usual = f"{TRIM_USUAL[0]:g} to {TRIM_USUAL[1]:g} is usual; with the tank empty {lies.empty_trim:.1f}"
-    usual += f", full {lies.full_trim:.1f}"
+    empty, full = ("it sinks" if isnan(each) else f"{each:.1f}" for each in (lies.empty_trim, lies.full_trim))
+    usual = f"{TRIM_USUAL[0]:g} to {TRIM_USUAL[1]:g} is usual; with the tank empty {empty}, full {full}"
     trim = lies.trim
     if trim > TRIM_WARN[1]:
         advice = "it sits by the stern: move the engine forward (engine.plate_at, balance.point) or the radio"

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.balance.sections import Immersed, direction, hull_sections, immersed
+from hullcut.errors import BuildError, Fault
 
 if TYPE_CHECKING:
     from hullcut.balance.sections import Sections
@@ -22,6 +23,8 @@ Array = NDArray[np.float64]
 
 _ROUNDS = 200
 _SETTLED = 1e-9
+# A search that has not settled by then goes to and fro over a corner of the hull: it is made to step shorter.
+_SHORTER_FROM, _SHORTER = 60, 0.3
 # Steps of the search, so that a far guess cannot throw the boat over.
 _MOST_TURN, _MOST_RISE = 0.1, 15.0
 _TIPPED = np.radians(75.0)
@@ -137,7 +140,7 @@ def rest(
     heel: float | None = None,
     guess: Rest | None = None,
 ) -> Rest | None:
-    """Find how a boat lies; None where it sinks.
+    """Find how a boat lies; None where it sinks, or goes under at one end and comes to no rest.
 
     Draft, trim and heel are turned towards equilibrium by the metacentric heights until nothing moves any more.
 
@@ -148,6 +151,9 @@ def rest(
         density: of the water, kg/m3.
         heel: held at this heel to port, radians; None to let it find its own.
         guess: a state to begin with.
+
+    Raises:
+        BuildError: draft, trim and heel do not settle.
     """
     wanted = mass / density * 1e6
     if wanted >= 0.999 * float(immersed(sections, np.array([0.0, 0.0, 1.0]), 1e9).volume):
@@ -157,7 +163,7 @@ def rest(
     lean = heel if heel is not None else 0.0
     up = direction(trim, lean)
     height = float(up @ guess.wet.floating_centre) if guess else _level(sections, up, wanted)
-    for _ in range(_ROUNDS):
+    for step in range(_ROUNDS):
         up = direction(trim, lean)
         wet = immersed(sections, up, height)
         if wet.volume < 0.05 * wanted or wet.area <= 0.0:
@@ -174,11 +180,23 @@ def rest(
         rise = float(np.clip((wanted - wet.volume) / wet.area, -_MOST_RISE, _MOST_RISE))
         if max(abs(turn), abs(roll), abs(rise) / 1000.0) < _SETTLED:
             break
-        trim, lean = float(np.clip(trim + turn, -1.2, 1.2)), lean + roll
+        share = 1.0 if step < _SHORTER_FROM else _SHORTER
+        trim, lean = float(np.clip(trim + share * turn, -1.2, 1.2)), lean + share * roll
         height = float(direction(trim, lean) @ wet.floating_centre) + rise
         if abs(lean) > _TIPPED and heel is None:
             return None
+    else:
+        if _goes_under(sections, up, height):
+            return None
+        words = "how the boat lies in the water does not settle"
+        raise BuildError(Fault("", None, "", words, "check the weights and their places in the design"))
     return Rest(trim, lean, up, height, wet, gm, arm)
+
+
+def _goes_under(sections: Sections, up: Array, height: float) -> bool:
+    """Whether some section of the hull is wholly under water: then no place of rest is left at that weight."""
+    reach = sections.x[:, None] * up[0] + sections.y * up[1] + sections.z * up[2]
+    return bool((reach.max(axis=1) < height).any())
 
 
 def _level(sections: Sections, up: Array, wanted: float) -> float:
@@ -267,7 +285,6 @@ def _told(
     surface = line[0] + line[1] * x
     wetted = np.flatnonzero(low <= surface)
     first = float(x[wetted[-1]]) if len(wetted) else 0.0
-    vanishes = next((b.heel for a, b in itertools.pairwise(arms) if a.heel > 0.0 and b.arm <= 0.0), 180.0)
     return Flotation(
         water=water,
         volume=wet.volume,
@@ -289,11 +306,19 @@ def _told(
         line=line,
         meets=first,
         arms=arms,
-        vanishes=vanishes,
+        vanishes=_vanishes(arms),
         floods=_floods(hull, upright, opening),
         empty_trim=trims[0],
         full_trim=trims[1],
     )
+
+
+def _vanishes(arms: tuple[RightingArm, ...]) -> float:
+    """Heel, degrees, at which the righting arm has gone, in proportion between two of them; 180 where it never goes."""
+    for a, b in itertools.pairwise(arms):
+        if a.heel > 0.0 and b.arm <= 0.0:
+            return a.heel + (b.heel - a.heel) * max(a.arm, 0.0) / max(a.arm - b.arm, 1e-9)
+    return 180.0
 
 
 def _open_middle(hull: Hull, x: Array) -> NDArray[np.bool_]:

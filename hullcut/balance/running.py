@@ -186,11 +186,11 @@ def _run(found: PlaningRuns, i: int, limit: float, flat_to: float) -> Run:
     if not CV_RANGE[0] <= cv <= CV_RANGE[1]:
         flags.append(f"speed coefficient {cv:.2f} outside {CV_RANGE[0]:g} to {CV_RANGE[1]:g}")
     if not TRIM_RANGE[0] <= trim <= TRIM_RANGE[1]:
-        flags.append(f"trim outside {TRIM_RANGE[0]:g} to {TRIM_RANGE[1]:g} degrees")
+        flags.append(f"trim outside {TRIM_RANGE[0]:g} to {TRIM_RANGE[1]:g}°")
     if float(found.wetted[i]) > LAMBDA_MOST:
         flags.append(f"wetted length over {LAMBDA_MOST:g} beams")
     if speed > LIGHT_BOAT_SPEED:
-        flags.append("faster than the method is good for on a light boat")
+        flags.append(f"over {LIGHT_BOAT_SPEED:g} m/s on a light boat")
     if wetted > flat_to:
         flags.append("wetted length reaches the sweep of the bow")
     return Run(speed, trim, wetted, drag, power, limit, tuple(flags))

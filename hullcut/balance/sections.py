@@ -24,6 +24,8 @@ Array = NDArray[np.float64]
 # Spans so short, of three nodes each, that a corner meeting the water within one costs under 1e-5 of the volume.
 _SPAN_MM = 12.0
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
+# A slanting end meets the water within a short stretch, over which the section grows fast.
+_RAKED_SPAN_MM = 2.0
 # Corners up a flared and bent side: it bulges less than 0.002 mm between two of them.
 _UP = 4
 
@@ -100,6 +102,9 @@ def _ends(hull: Hull) -> list[float]:
     else:
         marks += [hull.foot_of(hull.bow, 0.0)[0], hull.head_of(hull.bow)[0]]
     low, high = min(marks), max(marks)
+    for foot, head in zip(marks[::2], marks[1::2], strict=False):
+        count = int(abs(head - foot) / _RAKED_SPAN_MM)
+        marks += [float(x) for x in np.linspace(foot, head, count + 2)[1:-1]]
     for curve in (hull.profile, hull.plan, hull.sheer):
         marks += [float(x) for x in curve.point(curve.knots)[:, 0] if low < x < high]
     return sorted(marks)

@@ -14,7 +14,7 @@ from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from hullcut.arrangement import Arrangement
     from hullcut.design.values import Design
@@ -26,6 +26,7 @@ __all__ = [
     "centre_of_gravity",
     "contingency",
     "fitting_weights",
+    "moving_mass",
     "part_weights",
     "pitch_inertia",
     "rod_length",
@@ -66,18 +67,30 @@ class Weight:
     span: float = 0.0
 
 
-def weight_table(design: Design, parts: Sequence[Part], arrangement: Arrangement) -> tuple[Weight, ...]:
-    """Everything that goes afloat: parts, allowances, fittings, and the contingency over all of them."""
-    wooden = part_weights(parts)
-    known = (*wooden, *allowance_weights(parts, wooden), *fitting_weights(design, arrangement))
-    return (*known, contingency(known))
+def weight_table(
+    design: Design, parts: Sequence[Part], arrangement: Arrangement, known: Mapping[str, Weight] | None = None
+) -> tuple[Weight, ...]:
+    """Everything that goes afloat: parts, allowances, fittings, and the contingency over all of them.
+
+    Args:
+        design: of the boat.
+        parts: all of them.
+        arrangement: where the fittings stand.
+        known: weights by part's id that were found before and hold still.
+    """
+    wooden = part_weights(parts, known)
+    listed = (*wooden, *allowance_weights(parts, wooden), *fitting_weights(design, arrangement))
+    return (*listed, contingency(listed))
 
 
-def part_weights(parts: Sequence[Part]) -> tuple[Weight, ...]:
+def part_weights(parts: Sequence[Part], known: Mapping[str, Weight] | None = None) -> tuple[Weight, ...]:
     """The weights of the parts that go afloat, all copies together."""
     found = []
     for part in parts:
         if part.family == "stand":
+            continue
+        if known is not None and part.id in known:
+            found.append(known[part.id])
             continue
         centre, span = _centre_and_span(part)
         places = centre + np.array(part.places)
@@ -98,10 +111,12 @@ def _centre_and_span(part: Part) -> tuple[np.ndarray, float]:
         return part.panel.to_space(np.array([[middle.x, middle.y]]), 0.0)[0], span
     x0, y0, x1, y1 = polygon.bounds
     cuts = np.linspace(x0, x1, _STRIPS + 1)
-    boxes = [shapely.box(start, y0, stop, y1) for start, stop in itertools.pairwise(cuts)]
-    strips = [piece for piece in (polygon.intersection(box) for box in boxes) if piece.area > 0.0]
-    areas = np.array([piece.area for piece in strips])
-    places = part.panel.to_space(np.array([(piece.centroid.x, piece.centroid.y) for piece in strips]), 0.0)
+    strips = np.array(
+        [shapely.clip_by_rect(polygon, start, y0 - 1.0, stop, y1 + 1.0) for start, stop in itertools.pairwise(cuts)]
+    )
+    strips = strips[np.asarray(shapely.area(strips)) > 0.0]
+    areas = shapely.area(strips)
+    places = part.panel.to_space(shapely.get_coordinates(shapely.centroid(strips)), 0.0)
     weighted: np.ndarray = areas @ places / areas.sum()
     return weighted, span
 
@@ -155,6 +170,17 @@ def shaft_mass(design: Design, arrangement: Arrangement) -> float:
         return drive.shaft_mass
     section = math.pi / 4.0 * drive.shaft_diameter**2
     return section * rod_length(arrangement) * density("steel") * 1e-6
+
+
+def moving_mass(design: Design, parts: Sequence[Part], arrangement: Arrangement) -> float:
+    """Grams that go along with the engine.
+
+    Itself, half a tank, its plate and bearers, the halves of shaft and coupling that its end carries, and the
+    contingency over all of that.
+    """
+    wooden = sum(part.mass * part.quantity for part in parts if part.family in ("bearer", "engine_plate"))
+    carried = (shaft_mass(design, arrangement) + design.drive.coupling_mass) / 2.0
+    return (design.engine.mass + design.engine.fuel / 2.0 + wooden + carried) * (1.0 + allowances().contingency)
 
 
 def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, ...]:

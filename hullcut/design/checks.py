@@ -262,6 +262,8 @@ def _decks(design: Design, write: _Writer) -> _Findings:
     yield from write.at_most(("decks.beam_depth",), decks.beam_depth, hull.depth / 2, "half the hull's depth")
     yield from write.at_most(("decks.batten_width",), decks.batten_width, hull.beam / 4, "a quarter of the hull's beam")
     yield from write.at_most(("decks.hatch_gap",), decks.hatch_gap, 10.0, "a hatch may rattle")
+    yield from write.at_most(("decks.coaming", "hull.depth"), decks.coaming, hull.depth / 2, "half the hull's depth")
+    yield from write.at_most(("decks.crown", "hull.beam"), decks.crown, hull.beam / 8, "an eighth of the hull's beam")
     if screen.fitted:
         yield from write.at_most(("windscreen.width_foot", "hull.beam"), screen.width_foot, hull.beam, "hull.beam")
         yield from write.at_most(
@@ -271,6 +273,17 @@ def _decks(design: Design, write: _Writer) -> _Findings:
             "windscreen.width_foot",
         )
         yield from write.at_most(("windscreen.height",), screen.height, 2 * hull.depth, "twice the hull's depth")
+        room = (hull.length - decks.fore_from) / 2
+        yield from write.at_most(
+            ("windscreen.wing", "decks.fore_from"), screen.wing, room, "half the fore deck's length"
+        )
+        abeam = screen.width_foot + 2 * screen.wing * math.sin(math.radians(screen.wing_angle))
+        if screen.wing > 0 and abeam > hull.beam + SLACK_MM:
+            yield _Finding(
+                ("windscreen.wing", "windscreen.width_foot", "hull.beam"),
+                f"spreads the windscreen to {write(abeam)}, more than hull.beam",
+                "shorten windscreen.wing, or lessen windscreen.width_foot or windscreen.wing_angle",
+            )
 
 
 def _small_parts(design: Design, write: _Writer) -> _Findings:

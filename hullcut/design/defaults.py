@@ -189,6 +189,8 @@ class _Sizes:
             beam_depth=self.share(0.2, self.depth, 1),
             batten_width=self.share(0.08, self.beam, 1),
             hatch_gap=_inch(1 / 16),
+            coaming=0.0,
+            crown=0.0,
         )
 
     def windscreen(self) -> values.Windscreen:
@@ -198,6 +200,8 @@ class _Sizes:
             width_foot=self.share(0.7, self.beam),
             width_top=self.share(0.6, self.beam),
             rake=30.0,
+            wing=0.0,
+            wing_angle=25.0,
         )
 
     def cleats(self) -> values.Cleats:
@@ -228,7 +232,7 @@ class _Sizes:
             bolts=0,
             bolt_diameter=5.0,
             plate_width=self.share(0.47, self.beam, 6),
-            plate_height=self.share(0.6, self.depth, 3),
+            plate_height=self.share(0.4, self.depth, 2),
             bearer_length=self.share(0.22, self.length, 9),
             bearer_height=self.share(0.15, self.depth, 0.75),
             bearer_gap=self.share(0.24, self.beam, 3),

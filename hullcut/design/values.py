@@ -162,6 +162,9 @@ class Decks:
         beam_depth: height of the deck beams.
         batten_width: width of the battens under the hatch.
         hatch_gap: play between the hatch battens and what they drop between.
+        coaming: height above the deck of a coaming that carries the hatch as a lid; 0 for a hatch that covers the
+            whole stern.
+        crown: how far the after deck's middle stands above its edges; 0 for flat.
     """
 
     fore_from: float
@@ -170,6 +173,8 @@ class Decks:
     beam_depth: float
     batten_width: float
     hatch_gap: float
+    coaming: float
+    crown: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +187,8 @@ class Windscreen:
         width_foot: along the deck.
         width_top: along the upper edge.
         rake: degrees that it leans aft from upright.
+        wing: length along the deck of a wing at either end, folded aft; 0 for a flat screen.
+        wing_angle: degrees between the foot of a wing and the centre line.
     """
 
     fitted: bool
@@ -189,6 +196,8 @@ class Windscreen:
     width_foot: float
     width_top: float
     rake: float
+    wing: float
+    wing_angle: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,9 +254,9 @@ class Engine:
         bolts: how many bolts stand on it.
         bolt_diameter: of the bolt holes.
         plate_width: across the boat.
-        plate_height: from the bearers' upper edge.
+        plate_height: from the bearers' upper edge, along the plate.
         bearer_length: along the boat.
-        bearer_height: from the bottom's inner face.
+        bearer_height: of their after ends, from the bottom's inner face; their tops rise forward with the shaft.
         bearer_gap: between the bearers' inner faces.
         rpm: greatest, under load.
         power: watts at those turns.

@@ -211,7 +211,7 @@ def _fill_document(document: Drawing, scene: Scene, tolerance: float) -> None:
     space.dxf.extmin, space.dxf.extmax = (*low, 0.0), (*high, 0.0)
 
 
-def to_dxf(scene: Scene, tolerance_mm: float = 0.05) -> str:
+def to_dxf(scene: Scene, tolerance_mm: float = 0.02) -> str:
     """The scene as the text of a DXF file; encode it as UTF-8.
 
     Args:

@@ -114,7 +114,10 @@ _CHECK_LINES = (
     ("Print this page alone, at 100 % or “actual size”, with no fitting to the page.", False),
     ("Measure all four bars with a steel rule, from the outer tick to the outer tick.", False),
     ("Each must be right within 1/2 mm, or 1/64 in, both across and along the paper.", False),
-    ("If they are not, change the printer's settings and print this page again.", False),
+    ("If they are not, first look whether the printer fits pages to the paper, and turn that off.", False),
+    ("If the 100 mm bars still read wrong, say so, and the next print makes good for it:", False),
+    ("hullcut templates FILE --measured-x 99.2 --measured-y 100.4", False),
+    ("x is what the rule reads of the lying 100 mm bar, y of the standing one, in millimetres.", False),
     ("", False),
     ("To join the pages of a large part", True),
     ("Its map shows how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
@@ -129,8 +132,14 @@ _CHECK_LINES = (
 )
 
 
-def check_items(window: Box, title: str) -> list[Item]:
-    """The first page: bars in both directions, and what to do with them."""
+def check_items(window: Box, title: str, note: str = "") -> list[Item]:
+    """The first page: bars in both directions, and what to do with them.
+
+    Args:
+        window: where it may stand.
+        title: of the design.
+        note: on the correction of this print, if there is one.
+    """
     x0, _y0, x1, y1 = window
     size = font.fit_size(title, x1 - x0, 6.0, True)
     items: list[Item] = [
@@ -138,7 +147,7 @@ def check_items(window: Box, title: str) -> list[Item]:
         words((x0, y1 - 14.0), "Printer check: measure me", 4.4, bold=True),
     ]
     y = y1 - 24.0
-    for text, bold in _CHECK_LINES:
+    for text, bold in (*_CHECK_LINES, *((("", False), (note, True)) if note else ())):
         if text:
             items.append(words((x0, y), text, font.fit_size(text, x1 - x0, 3.5, bold), bold=bold))
         y -= 5.4 if text else 3.0

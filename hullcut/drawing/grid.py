@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, cos, radians, sin
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
@@ -35,6 +35,9 @@ __all__ = [
 # Between neighbours on a shared page, mm.
 GAP = 5.0
 
+# Room kept between a part and the rim of its grid, mm.
+_CLEAR = 1.0
+
 
 @dataclass(frozen=True, slots=True)
 class Template:
@@ -44,11 +47,13 @@ class Template:
         scene: the part, mm.
         name: in words, "Side, port".
         subtitle: what else to write beside the name: count, wood, thickness.
+        part: the part's id; empty for what is no part.
     """
 
     scene: Scene
     name: str
     subtitle: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,12 +179,28 @@ def _count(length: float, window: float, overlap: float) -> int:
     return max(1, ceil((length - overlap) / (window - overlap) - 1e-9))
 
 
-def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Grid:
+def _starts(low: float, high: float, covered: float, several: bool) -> tuple[float, ...]:
+    """Where a grid may begin along one axis: centred, or with the part near either end where that may save pages."""
+    centred = 0.5 * (low + high - covered)
+    if not several or covered - (high - low) < 2.0 * _CLEAR:
+        return (centred,)
+    return (centred, low - _CLEAR, high + _CLEAR - covered)
+
+
+def _grids(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Iterator[Grid]:
     box = turned_box(ink.box(), turn)
     width, height = sheet.size
     columns, rows = _count(box[2] - box[0], width, overlap), _count(box[3] - box[1], height, overlap)
-    x0 = 0.5 * (box[0] + box[2] - columns * (width - overlap) - overlap)
-    y0 = 0.5 * (box[1] + box[3] - rows * (height - overlap) - overlap)
+    # Only a grid of several rows and columns can have a blank page in it.
+    several = columns > 1 and rows > 1
+    across, up = columns * (width - overlap) + overlap, rows * (height - overlap) + overlap
+    for x0 in _starts(box[0], box[2], across, several):
+        for y0 in _starts(box[1], box[3], up, several):
+            yield _grid(ink, sheet, turn, overlap, (x0, y0), (columns, rows))
+
+
+def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float, start: Point, count: tuple[int, int]) -> Grid:
+    (x0, y0), (columns, rows) = start, count
     grid = Grid(sheet, turn, overlap, x0, y0, columns, rows, ())
     cells = tuple(
         (row, column)
@@ -192,20 +213,43 @@ def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float) -> Grid:
 
 def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first."""
-    grids = [_grid(ink, sheet, turn, overlap) for sheet in sheets for turn in (0.0, 90.0)]
+    ways = ((sheet, turn) for sheet in sheets for turn in (0.0, 90.0))
+    grids = [grid for sheet, turn in ways for grid in _grids(ink, sheet, turn, overlap)]
     return min(grids, key=lambda grid: len(grid.cells))
 
 
-def _whole_words(items: Iterable[Item], window: Box) -> Iterator[Item]:
-    """Items with no word cut by the window: one whose middle shows slides inside, any other is left to its page."""
+def _whole_words(items: Iterable[Item], own: Box, room: Box) -> Iterator[Item]:
+    """Items with no word cut: one whose middle is this page's own slides into the room, any other is left to its page.
+
+    Words that sliding brings onto one another are moved a line aside, and set smaller where that does not help.
+    """
+    taken: list[Box] = []
     for item in items:
         if not isinstance(item, Text):
             yield item
             continue
         x0, y0, x1, y1 = bounds(item)
         middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-        if window[0] <= middle[0] <= window[2] and window[1] <= middle[1] <= window[3]:
-            yield _slid_inside(item, window)
+        if own[0] <= middle[0] < own[2] and own[1] <= middle[1] < own[3]:
+            slid = _slid_inside(item, room)
+            if slid is not item:
+                slid = next((each for each in _tries(slid, room) if _clear(bounds(each), taken)), slid)
+            taken.append(bounds(slid))
+            yield slid
+
+
+def _tries(text: Text, room: Box) -> Iterator[Text]:
+    """A text where it is, then a line or more aside, at its size and at smaller ones."""
+    turn = radians(text.angle)
+    for size in (text.size, 0.75 * text.size, 0.55 * text.size):
+        for lines in (0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2, 5.6, -5.6):
+            step = lines * size
+            moved = (text.at[0] - sin(turn) * step, text.at[1] + cos(turn) * step)
+            yield _slid_inside(replace(text, size=size, at=moved), room)
+
+
+def _clear(box: Box, taken: Iterable[Box]) -> bool:
+    return all(box[2] <= o[0] or box[0] >= o[2] or box[3] <= o[1] or box[1] >= o[3] for o in taken)
 
 
 def _slid_inside(text: Text, window: Box) -> Text:
@@ -220,10 +264,31 @@ def _slid_inside(text: Text, window: Box) -> Text:
     return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
 
 
-def make_piece(template: Template, index: int, label: str, turn: float, shift: Point, window: Box) -> Piece:
-    """What a page shows of a template that is turned and shifted so."""
+def make_piece(
+    template: Template,
+    index: int,
+    label: str,
+    turn: float,
+    shift: Point,
+    window: Box,
+    own: Box | None = None,
+    room: Box | None = None,
+) -> Piece:
+    """What a page shows of a template that is turned and shifted so.
+
+    Args:
+        template: the part.
+        index: its number.
+        label: place in the grid.
+        turn: 0 or 90 degrees.
+        shift: after turning.
+        window: the box of the page in which the part shows.
+        own: whose words are this page's; the window where None.
+        room: where the words may stand; the window where None.
+    """
     moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
-    scene = Scene(template.name, *window, clip_items(_whole_words(moved, window), window))
+    words = _whole_words(moved, own or window, room or window)
+    scene = Scene(template.name, *window, clip_items(words, window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
 
@@ -275,6 +340,18 @@ def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
     return items
 
 
+def _moved_box(box: Box, shift: Point) -> Box:
+    return (box[0] + shift[0], box[1] + shift[1], box[2] + shift[0], box[3] + shift[1])
+
+
+def _clear_of_strips(window: Box, own: Box) -> Box:
+    """A page's own box, a little off the strips beyond its joining lines, in which other words stand."""
+    return tuple(  # type: ignore[return-value]
+        edge if edge == rim else edge + (_CLEAR if number < 2 else -_CLEAR)
+        for number, (edge, rim) in enumerate(zip(own, window, strict=True))
+    )
+
+
 def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
     """The pages of one large part, in reading order."""
     drafts = []
@@ -284,7 +361,8 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         corner = grid.corner(row, column)
         shift = (window[0] - corner[0], window[1] - corner[1])
         label = cell_name(row, column)
-        piece = make_piece(template, index, label, grid.turn, shift, window)
+        own = _moved_box(grid.own(row, column), shift)
+        piece = make_piece(template, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"
         drafts.append(Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,)))
     return drafts

@@ -17,9 +17,10 @@ if TYPE_CHECKING:
 
 __all__ = ["is_plain", "measured_scene"]
 
-_SIZE = 3.2
-_ROW = 6.0
-_GAP = 4.0
+_SIZE = 2.9
+_ROW = 5.6
+_GAP = 3.0
+_TITLE, _TITLE_SIZE = "Plain pieces: mark them out with rule and square", 3.4
 # Marks that a pattern is needed for; a centre line, a name and the grain are drawn with a square and a rule.
 _NEEDS_PATTERN = ("landing", "screw", "slot", "hole", "shaft", "station", "balance point", "true line")
 
@@ -40,7 +41,7 @@ def measured_scene(parts: Sequence[Part], units: Literal["in", "mm"]) -> Scene:
         parts: at least one, each plain.
         units: which unit leads.
     """
-    rows = [("Plain pieces: mark them out with rule and square", "length", "width", "thick", "wood")]
+    rows = [("part", "length", "width", "thick", "wood")]
     rows += [
         (
             f"{part.name}{f' ({part.quantity})' if part.quantity > 1 else ''}",
@@ -60,6 +61,7 @@ def measured_scene(parts: Sequence[Part], units: Literal["in", "mm"]) -> Scene:
         items += [
             Text(Role.LABEL, (x, -i * _ROW), words, _SIZE, bold=i == 0) for x, words in zip(places, row, strict=True)
         ]
+    items.append(Text(Role.LABEL, (0.0, 1.3 * _ROW), _TITLE, _TITLE_SIZE, bold=True))
     end = places[-1] + max(text_width(row[-1], _SIZE) for row in rows)
     items += [Shape(Role.THIN, (line((0.0, -i * _ROW - 2.0), (end, -i * _ROW - 2.0)),)) for i in range(len(rows))]
     return scene_from("Plain pieces", items, margin=2.0)

@@ -13,6 +13,7 @@ from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both
+from hullcut.parts.bevels import bevel_words
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Mark, Part, Point
 
-__all__ = ["part_caption", "part_scene"]
+__all__ = ["part_caption", "part_cuts", "part_marks", "part_scene"]
 
 _NAME_SIZE = 5.0
 _MARK_SIZE = 3.0
@@ -56,14 +57,37 @@ def part_scene(part: Part, units: Literal["in", "mm"]) -> Scene:
         part: what to draw.
         units: which unit leads.
     """
-    items: list[Item] = _marks(part)
-    items.append(Shape(Role.CUT, (smooth_path(part.outline),), ref=part.id))
-    items += [Shape(Role.INNER_CUT, (smooth_path(hole),), ref=part.id) for hole in part.holes]
-    items += _words(part, units)
+    items = [*part_marks(part), *part_cuts(part), *_words(part, units)]
     return scene_from(part.name, items, margin=4.0)
 
 
-def _marks(part: Part) -> list[Item]:
+def part_cuts(part: Part, kerf: float = 0.0) -> list[Item]:
+    """Outline and holes of a part, as the middle of a cut of some width; 0 for the part's own edge.
+
+    Args:
+        part: what to cut.
+        kerf: width of the cut, mm; half of it is added outside the outline and taken off inside the holes.
+
+    Raises:
+        ValueError: the cut is wider than one of the holes.
+    """
+    outline, holes = part.outline, part.holes
+    if kerf:
+        grown = shapely.Polygon(outline, holes).buffer(kerf / 2.0, join_style="mitre", mitre_limit=10.0)
+        if grown.geom_type != "Polygon" or len(grown.interiors) != len(holes):
+            raise ValueError(f"the cut is wider than a hole of {part.name}; write a smaller kerf")
+        outline = _points(grown.exterior)
+        holes = tuple(_points(ring) for ring in grown.interiors)
+    cuts: list[Item] = [Shape(Role.CUT, (smooth_path(outline),), ref=part.id)]
+    return [*cuts, *(Shape(Role.INNER_CUT, (smooth_path(hole),), ref=part.id) for hole in holes)]
+
+
+def _points(ring: shapely.LinearRing) -> tuple[Point, ...]:
+    return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(ring)[:-1])
+
+
+def part_marks(part: Part) -> list[Item]:
+    """What is drawn on a part besides its cuts: prints of other parts, screws, lines."""
     shown = _marked_face(part)
     items: list[Item] = []
     for mark in part.marks:
@@ -121,6 +145,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     items += _grain_arrow(part, ground)
     for mark in part.marks:
         items += _mark_words(mark, ground)
+    items += ground.block([(words, False) for words in bevel_words(part, units)], _MARK_SIZE)
     return items
 
 

@@ -53,7 +53,8 @@ def new_canvas(target: str | IO[bytes], title: str, width_mm: float, height_mm: 
     """A canvas whose first page has the given size; the same drawing gives the same bytes."""
     size = (width_mm * POINTS_PER_MM, height_mm * POINTS_PER_MM)
     font.register_fonts()
-    canvas = Canvas(target, pagesize=size, pageCompression=1, invariant=1)
+    # The stubs take a font's name for a number.
+    canvas = Canvas(target, size, pageCompression=1, invariant=1, initialFontName=font.REGULAR)  # type: ignore[arg-type]
     prepare(canvas, title)
     return canvas
 

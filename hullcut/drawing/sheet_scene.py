@@ -6,8 +6,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+import shapely
+import shapely.affinity
+
 from hullcut.drawing import font
-from hullcut.drawing.paths import bounds, circle, line, polygon, polyline, rectangle, smooth_path, transform
+from hullcut.drawing.labels import roomiest
+from hullcut.drawing.paths import bounds, circle, line, polygon, polyline, rectangle, smooth_path, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import tint
 from hullcut.lengths import both, inches, millimetres
@@ -22,7 +26,7 @@ if TYPE_CHECKING:
     from hullcut.nesting.values import Cut, Placement, Sheet
     from hullcut.parts.values import Part
 
-__all__ = ["sheet_key", "sheet_scene", "sheet_title", "size_words"]
+__all__ = ["offcut_name", "sheet_key", "sheet_scene", "sheet_title", "size_words"]
 
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
@@ -30,23 +34,27 @@ _LEAST_NUMBER = 1.5
 
 @dataclass(frozen=True, slots=True)
 class _Lay:
-    """A part as it lies: its number on the sheet, name, outline and holes, box."""
+    """A part as it lies: its number on the sheet, name, outline and holes, box, and the same for shapely."""
 
     number: int
     name: str
     placement: Placement
     item: Shape
     box: Box
+    area: shapely.Polygon
 
 
 class _Room:
-    """Boxes already taken by words."""
+    """Boxes already taken by words, and lines from edge to edge that no word may cross."""
 
-    def __init__(self) -> None:
+    def __init__(self, breaks: Sequence[float] = ()) -> None:
         self._taken: list[Box] = []
+        self._breaks = breaks
 
     def free(self, box: Box) -> bool:
         """Whether nothing stands in a box."""
+        if any(box[0] < x < box[2] for x in self._breaks):
+            return False
         return all(box[2] < o[0] or box[0] > o[2] or box[3] < o[1] or box[1] > o[3] for o in self._taken)
 
     def take(self, box: Box) -> None:
@@ -94,6 +102,7 @@ def sheet_scene(
     units: Literal["in", "mm"],
     text_scale: float = 3.0,
     words: bool = True,
+    breaks: Sequence[float] = (),
 ) -> Scene:
     """A sheet at true scale: parts in their places, cuts in their order, distances from two edges, offcuts, grain.
 
@@ -104,9 +113,10 @@ def sheet_scene(
         text_scale: how many times larger than on a printed page the letters stand; for a scene that will be drawn
             1:n, n.
         words: whether title and key stand in the scene; without them the caller sets them beside it.
+        breaks: places along the length where the caller will cut the scene into rows.
     """
     laid = _laid(sheet, parts)
-    room = _Room()
+    room = _Room(breaks)
     items: list[Item] = [
         Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
     ]
@@ -124,13 +134,19 @@ def sheet_scene(
         items += _cut_number(cut, room, text_scale)
     for number, offcut in enumerate(sheet.offcuts):
         box = (offcut.x, offcut.y, offcut.x + offcut.length, offcut.y + offcut.width)
-        name = f"offcut {_short(offcut.length, units)} × {_short(offcut.width, units)}"
-        items += _offcut_words(box, (name, f"offcut {chr(65 + number % 26)}"), room, text_scale)
+        size = f"{_short(offcut.length, units)} × {_short(offcut.width, units)}"
+        name = offcut_name(sheet, number)
+        items += _offcut_words(box, (f"offcut {name}: {size}", f"offcut {name}", name), room, text_scale)
     items += _running_sizes(sheet, laid, units, text_scale)
     items += _grain_arrow(sheet, text_scale)
     if words:
         items += _title_and_key(sheet, parts, units, text_scale)
     return _ground(sheet, units, items, text_scale, words)
+
+
+def offcut_name(sheet: Sheet, number: int) -> str:
+    """What to write on a sheet's offcut counted from 0: the sheet's number and a letter, "3A"."""
+    return f"{sheet.number}{chr(65 + number % 26)}{number // 26 or ''}"
 
 
 def _short(mm: float, units: Literal["in", "mm"]) -> str:
@@ -152,16 +168,25 @@ def _laid(sheet: Sheet, parts: Mapping[str, Part]) -> list[_Lay]:
             shape, angle_deg=placement.rotation, mirror_x=placement.mirrored, dx=placement.x, dy=placement.y
         )
         assert isinstance(moved, Shape)
-        laid.append(_Lay(number, names[number], placement, moved, bounds(replace(moved, paths=moved.paths[:1]))))
+        box = bounds(replace(moved, paths=moved.paths[:1]))
+        laid.append(_Lay(number, names[number], placement, moved, box, _area(part, placement)))
     return laid
 
 
+def _area(part: Part, placement: Placement) -> shapely.Polygon:
+    area = shapely.Polygon(part.outline, part.holes)
+    if placement.mirrored:
+        area = shapely.affinity.scale(area, xfact=-1.0, origin=(0.0, 0.0))
+    area = shapely.affinity.rotate(area, placement.rotation, origin=(0.0, 0.0))
+    return shapely.affinity.translate(area, placement.x, placement.y)
+
+
 def _part_words(lay: _Lay, room: _Room, scale: float) -> list[Item]:
-    """Number and name where they fit in the part, else the number alone, else the number as small as may be."""
+    """Number and name where they stand wholly on the part, else the number alone, else the number over its edge."""
     x0, y0, x1, y1 = lay.box
     upright = (y1 - y0) > 1.3 * (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
-    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6)
+    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
     name = f"{lay.number} {lay.name}"
     for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
         size = min(largest * scale, 0.78 * short)
@@ -171,19 +196,41 @@ def _part_words(lay: _Lay, room: _Room, scale: float) -> list[Item]:
             size = font.fit_size(text, 0.94 * long, size)
             if size < least * scale:
                 continue
-        put = room.put([_along(lay, share, upright, text, size) for share in shares if _fits(share, long, text, size)])
+        tries = [_along(lay, share, upright, text, size) for share in shares]
+        tries += _on_the_wood(lay, upright, text, size, shares)
+        put = room.put([each for each in tries if lay.area.covers(shapely.Polygon(text_box(each)))])
         if put is not None:
             return [put]
     size = _LEAST_NUMBER * scale
-    put = room.put(
-        [_along(lay, share, upright, str(lay.number), size) for share in (0.5, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9)]
-    )
+    tries = _on_the_wood(lay, upright, str(lay.number), size, shares)
+    tries += [_along(lay, share, upright, str(lay.number), size) for share in shares]
+    put = room.put(tries)
     return [] if put is None else [put]
 
 
-def _fits(share: float, long: float, text: str, size: float) -> bool:
-    half = font.text_width(text, size) / 2.0
-    return half <= share * long + 1e-9 and half <= (1.0 - share) * long + 1e-9
+def _on_the_wood(lay: _Lay, upright: bool, text: str, size: float, shares: Sequence[float]) -> list[Text]:
+    """A text in the part's roomiest place and in the middle of its wood along its run: for parts that bend."""
+    x0, y0, x1, y1 = lay.box
+    places = [roomiest(lay.area)[0]]
+    for share in shares:
+        if upright:
+            y = y0 + share * (y1 - y0)
+            across = shapely.LineString([(x0 - 1.0, y), (x1 + 1.0, y)])
+        else:
+            x = x0 + share * (x1 - x0)
+            across = shapely.LineString([(x, y0 - 1.0), (x, y1 + 1.0)])
+        wood_there = max(shapely.get_parts(lay.area.intersection(across)), key=lambda piece: piece.length, default=None)
+        if wood_there is not None and not wood_there.is_empty:
+            middle = wood_there.centroid
+            places.append((middle.x, middle.y))
+    drop = 0.36 * size
+    ref = lay.placement.part
+    tries = []
+    for x, y in places:
+        standing = Text(Role.LABEL, (x + drop, y), text, size, 90.0, "middle", ref=ref)
+        level = Text(Role.LABEL, (x, y - drop), text, size, 0.0, "middle", ref=ref)
+        tries += [standing, level] if upright else [level, standing]
+    return tries
 
 
 def _along(lay: _Lay, share: float, upright: bool, text: str, size: float) -> Text:
@@ -217,7 +264,7 @@ def _cut_number(cut: Cut, room: _Room, scale: float) -> list[Item]:
     return []
 
 
-def _offcut_words(box: Box, names: tuple[str, str], room: _Room, scale: float) -> list[Item]:
+def _offcut_words(box: Box, names: Sequence[str], room: _Room, scale: float) -> list[Item]:
     x0, y0, x1, y1 = box
     upright = (y1 - y0) > (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from hullcut.drawing.grid import GAP, Draft, Sheet, Template, caption, make_piece, turned_box
+from hullcut.drawing.grid import GAP, Draft, Piece, Sheet, Template, caption, make_piece, turned_box
 from hullcut.drawing.paths import Ink, bounds
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from hullcut.drawing.scene import Point
+    from hullcut.drawing.scene import Point, Text
     from hullcut.drawing.segments import Box
 
-__all__ = ["Block", "shared_drafts", "small_block"]
+__all__ = ["Block", "put_block", "shared_drafts", "small_block"]
 
 # Room for a line of text under each part, mm.
 _CAPTION = 5.0
@@ -31,11 +31,11 @@ class Block:
     height: float
 
 
-def small_block(template: Template, index: int, ink: Ink, sheet: Sheet) -> Block | None:
-    """The part lying if it can, else standing; None if it is too large for the paper."""
+def small_block(template: Template, index: int, ink: Ink, sheet: Sheet, lying: bool = True) -> Block | None:
+    """The part lying if it can, else standing, or the other way round; None if it is too large for the paper."""
     width, height = sheet.size
     box = ink.box()
-    turns = (0.0, 90.0) if box[2] - box[0] >= box[3] - box[1] else (90.0, 0.0)
+    turns = (0.0, 90.0) if (box[2] - box[0] >= box[3] - box[1]) is lying else (90.0, 0.0)
     extent = max(bounds(text)[2] for text in caption(template, 0.0, 0.0, width))
     for turn in turns:
         turned = turned_box(box, turn)
@@ -70,16 +70,31 @@ def shared_drafts(templates: Sequence[Template], blocks: list[Block], sheet: She
     """Pages of small parts, each with its caption under it."""
     drafts = []
     x0, _, x1, y1 = sheet.window
+    if not blocks:
+        return []
     for page in _shelves(blocks, sheet.size):
         pieces, items = [], []
         for block, x, top in page:
-            left, high = x0 + x, y1 - top
-            template = templates[block.index]
-            shift = (left + 0.5 - block.box[0], high - 0.5 - block.box[3])
-            low = high - block.height + _CAPTION
-            window = (left, low, left + block.box[2] - block.box[0] + 1.0, high)
-            pieces.append(make_piece(template, block.index, "", block.turn, shift, window))
-            items += caption(template, left, low - 3.6, x1 - left)
+            piece, words = put_block(templates[block.index], block, (x0 + x, y1 - top), x1)
+            pieces.append(piece)
+            items += words
         names = ", ".join(templates[piece.template].name for piece in pieces)
         drafts.append(Draft("shared", names, sheet, tuple(items), tuple(pieces)))
     return drafts
+
+
+def put_block(template: Template, block: Block, corner: Point, limit: float) -> tuple[Piece, list[Text]]:
+    """A part and its caption with the block's upper left corner at a place of the page.
+
+    Args:
+        template: the part.
+        block: its block.
+        corner: where, mm on the page.
+        limit: x that the caption may not pass.
+    """
+    left, high = corner
+    shift = (left + 0.5 - block.box[0], high - 0.5 - block.box[3])
+    low = high - block.height + _CAPTION
+    window = (left, low, left + block.box[2] - block.box[0] + 1.0, high)
+    piece = make_piece(template, block.index, "", block.turn, shift, window)
+    return piece, caption(template, left, low - 3.6, limit - left)

@@ -33,7 +33,7 @@ class RunningIntegral:
     def __call__(self, at: Array) -> Array:
         """The integral (n, k) up to each parameter (n,); beyond the knots the end spans are carried on."""
         at = np.asarray(at, dtype=np.float64)
-        span = np.clip(np.searchsorted(self.knots, at, side="right") - 1, 0, len(self.knots) - 2)
+        span = np.minimum(np.maximum(self.knots.searchsorted(at, side="right") - 1, 0), len(self.knots) - 2)
         return self.sums[span] + _gauss(self.integrand, self.knots[span], at)
 
 

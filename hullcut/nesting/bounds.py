@@ -1,6 +1,6 @@
 """What no plan can beat.
 
-The bound counts area only. It takes the outlines' true area, without kerf or clearance, less all that the leftovers in
+The area bound takes the outlines' true area, without kerf or clearance, less all that the leftovers in
 the rack could hold, and asks for the lightest mix of stock on sale whose usable area is at least that and which holds
 the piece that is hardest to place. Limits on how many can be had are ignored. Each of these only makes the bound
 smaller, so it holds for through cuts and for true shapes alike.
@@ -8,19 +8,23 @@ smaller, so it holds for through cuts and for true shapes alike.
 
 from __future__ import annotations
 
+import bisect
 import heapq
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, from_grid, room_of
 from hullcut.nesting.choose import weights
 from hullcut.nesting.values import Bound, Rules
 
-__all__ = ["area_bound"]
+__all__ = ["area_bound", "rounded_up", "stated"]
 
 #: mixes looked at before the plain area stands as the bound.
 _MOST_MIXES = 20_000
+#: weights of mixes to which a bound is rounded up; a heavier bound stands as it is.
+_MOST_SUMS = 3000
 #: mm2 (or a part of the currency) within which two sums are one.
 _ROUNDING = 1e-3
 #: mm by which a piece may pass the stock and still count as fitting, so that rounding never tightens the bound.
@@ -72,20 +76,62 @@ def _lightest(area: float, starts: Sequence[tuple[float, float]], kinds: Sequenc
     return max(min(weight for weight, _ in starts), area * lightest_rate)
 
 
-def area_bound(boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, bought: Sequence[Stock]) -> Bound:
-    """The bound for one group of pieces, beside what the plan buys.
+def area_bound(
+    boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, available: Mapping[str, int | None]
+) -> float:
+    """The weight that no plan for one group of pieces goes below, whatever the way of cutting.
 
     Args:
         boxes: the group.
-        offers: stock of its wood and thickness; all leftovers among it count as free for this group.
+        offers: stock of its wood and thickness.
         rules: how the shop cuts.
-        bought: every sheet and board that the plan uses; leftovers among them are not counted.
+        available: how many of each stock id are still to be had; all leftovers count as free for this group.
+    """
+    return _at_least(boxes, offers, rules, weights(offers), available)
+
+
+def rounded_up(at_least: float, offers: Sequence[Stock]) -> float:
+    """The least weight of any mix of stock on sale that a bound allows."""
+    weight = weights(offers)
+    kinds = tuple(sorted({weight[stock.id] for stock in offers if weight[stock.id] > 0}))
+    if at_least <= _ROUNDING or not kinds:
+        return max(0.0, at_least)
+    sums = _sums(kinds)
+    found = bisect.bisect_left(sums, at_least - max(_ROUNDING, at_least * 1e-9))
+    return max(at_least, sums[found]) if found < len(sums) else at_least
+
+
+@lru_cache(maxsize=256)
+def _sums(kinds: tuple[float, ...]) -> tuple[float, ...]:
+    """The lightest weights that mixes of stock can have, in order."""
+    found: list[float] = []
+    heap = list(kinds)
+    while len(found) < _MOST_SUMS:
+        weight = heapq.heappop(heap)
+        if found and weight - found[-1] < _ROUNDING:
+            continue
+        found.append(weight)
+        for more in kinds:
+            heapq.heappush(heap, weight + more)
+    return tuple(found)
+
+
+def stated(
+    task: tuple[Sequence[Box], Sequence[Stock], Rules], bought: Sequence[Stock], at_least: float, how: str
+) -> Bound:
+    """A bound beside what a plan uses.
+
+    Args:
+        task: the group, stock of its wood and thickness, and how the shop cuts.
+        bought: every sheet and board that the plan uses; leftovers among them weigh nothing.
+        at_least: weight that no plan goes below.
+        how: the kind of proof.
 
     Returns:
         The bound on cost if all stock on sale has a price, else on the area bought, in mm2.
     """
+    boxes, offers, rules = task
     weight = weights(offers)
-    at_least = _at_least(boxes, offers, rules, weight)
     plan = sum(weight[stock.id] for stock in bought)
     on_sale = [stock for stock in offers if stock.kind != "leftover"]
     priced = bool(on_sale) and all(stock.price is not None for stock in on_sale)
@@ -98,18 +144,25 @@ def area_bound(boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, boug
         plan=plan,
         at_least=at_least,
         proven_best=plan <= at_least + _ROUNDING,
-        how="area",
+        how=how,
     )
 
 
-def _at_least(boxes: Sequence[Box], offers: Sequence[Stock], rules: Rules, weight: Mapping[str, float]) -> float:
+def _at_least(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    rules: Rules,
+    weight: Mapping[str, float],
+    available: Mapping[str, int | None],
+) -> float:
     """The least weight that any plan buys."""
     rooms = {stock.id: room_of(stock, rules) for stock in offers}
     on_sale = [stock for stock in offers if stock.kind != "leftover" and _usable(rooms[stock.id]) > 0]
-    rack = [stock for stock in offers if stock.kind == "leftover" and stock.available != 0]
+    rack = [stock for stock in offers if stock.kind == "leftover" and available[stock.id] != 0]
     area = sum(box.area for box in boxes)
     for stock in rack:
-        area -= math.inf if stock.available is None else _usable(rooms[stock.id]) * stock.available
+        left = available[stock.id]
+        area -= math.inf if left is None else _usable(rooms[stock.id]) * left
     starts = _homes_of_hardest(boxes, on_sale, rack, rooms, weight)
     if not on_sale or (area <= 0 and not starts):
         return 0.0

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from hullcut.design.values import Stock
+from hullcut.design.values import Grain, Stock
 from hullcut.nesting.values import Piece, Placement, Rules
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "place",
     "room_of",
     "to_grid",
+    "ways_of",
 ]
 
 #: grid steps in a millimetre.
@@ -51,7 +52,8 @@ class Box:
         margin: clearance on each side, grid steps.
         lengthwise: the ways it may lie on stock whose grain runs along its length.
         crosswise: the ways it may lie on stock whose grain runs along its width.
-        area: of the piece's outline, mm2.
+        area: of the piece's outline, or of all the pieces', mm2.
+        stacked: where several pieces share the rectangle, their places in it as it lies unturned, mm; else empty.
     """
 
     number: int
@@ -61,6 +63,7 @@ class Box:
     lengthwise: tuple[Turned, ...]
     crosswise: tuple[Turned, ...]
     area: float
+    stacked: tuple[Placement, ...] = ()
 
     def turns(self, stock: Stock) -> tuple[Turned, ...]:
         """The ways that the grain lets it lie on some stock."""
@@ -119,11 +122,17 @@ def box_of(number: int, piece: Piece, rules: Rules) -> Box:
     plain = math.isclose(area, length * width, rel_tol=_PLAIN)
     margin = 0 if plain else to_grid(rules.clearance)
     long, wide = to_grid(length) + 2 * margin, to_grid(width) + 2 * margin
+    lengthwise, crosswise = ways_of(piece.grain, long, wide)
+    return Box(number, piece, plain, margin, lengthwise, crosswise, area)
+
+
+def ways_of(grain: Grain, long: int, wide: int) -> tuple[tuple[Turned, ...], tuple[Turned, ...]]:
+    """The ways that a rectangle may lie on stock with its grain along its length, and along its width."""
     straight, turned = Turned(0, long, wide), Turned(90, wide, long)
     both = (straight,) if long == wide else (straight, turned)
     ways = {"along": (straight,), "across": (turned,), "any": both}
     crossed = {"along": (turned,), "across": (straight,), "any": both}
-    return Box(number, piece, plain, margin, ways[piece.grain], crossed[piece.grain], area)
+    return ways[grain], crossed[grain]
 
 
 def room_of(stock: Stock, rules: Rules) -> Room:
@@ -139,10 +148,21 @@ def room_of(stock: Stock, rules: Rules) -> Room:
     return Room(length, width, ends, sides, length - 2 * ends, width - 2 * sides)
 
 
-def place(box: Box, turn: Turned, x: int, y: int) -> Placement:
-    """The piece of a box whose corner lies at x, y (grid steps from the untrimmed corner)."""
-    shift = turn.length - 2 * box.margin if turn.rotation == 90 else 0
-    return Placement(
+def place(box: Box, turn: Turned, x: int, y: int) -> tuple[Placement, ...]:
+    """The pieces of a box whose corner lies at x, y (grid steps from the untrimmed corner)."""
+    turned = turn.rotation == 90
+    if box.stacked:
+        return tuple(
+            replace(
+                inner,
+                x=from_grid(x) + (from_grid(turn.length) - inner.y if turned else inner.x),
+                y=from_grid(y) + (inner.x if turned else inner.y),
+                rotation=(inner.rotation + turn.rotation) % 360.0,
+            )
+            for inner in box.stacked
+        )
+    shift = turn.length - 2 * box.margin if turned else 0
+    here = Placement(
         part=box.piece.part,
         boat=box.piece.boat,
         x=from_grid(x + box.margin + shift),
@@ -150,3 +170,4 @@ def place(box: Box, turn: Turned, x: int, y: int) -> Placement:
         rotation=float(turn.rotation),
         mirrored=False,
     )
+    return (here,)

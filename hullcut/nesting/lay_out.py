@@ -1,42 +1,50 @@
 """From pieces and stock to a plan of cutting: the one way into nesting.
 
-A method lays out one group (one wood and thickness) and stands in a module of its own; `METHODS` names them all. Every
-method's plan is weighed the same way and the best is kept.
+A method lays out one group (one wood and thickness) and stands in a module of its own; `METHODS` names them all. They
+are asked in turn, each told what those before it found. Every plan is weighed the same way and the best is kept.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from hullcut.design.values import Stock
 from hullcut.errors import BuildError, Fault
 from hullcut.lengths import both
-from hullcut.nesting import quick
-from hullcut.nesting.bounds import area_bound
+from hullcut.nesting.bounds import area_bound, rounded_up, stated
 from hullcut.nesting.boxes import Box, box_of, from_grid, room_of
-from hullcut.nesting.choose import weights
+from hullcut.nesting.choose import Filled, weights
+from hullcut.nesting.finish import finished
+from hullcut.nesting.method import Method, Task
 from hullcut.nesting.offer import same_thickness
+from hullcut.nesting.quick import quick_method
+from hullcut.nesting.shape import shape_method
+from hullcut.nesting.through import square_method, through_method
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
 
-__all__ = ["METHODS", "Method", "lay_out"]
+__all__ = ["METHODS", "lay_out"]
 
-#: Lays out one group of boxes on stock of its wood and thickness, of which so many are left; None where it can't.
-Method = Callable[[Sequence[Box], Sequence[Stock], Mapping[str, int | None], Rules], tuple[Sheet, ...] | None]
-
-#: Every method that is tried, in order; of equal plans the earlier method's is kept.
-METHODS: tuple[Method, ...] = (quick.plan,)
+#: Every method, in the order in which they are asked; of equal plans the earlier method's is kept.
+METHODS: tuple[Method, ...] = (quick_method, square_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
 
 
-def lay_out(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> Layout:
+def _silent(_: str) -> None:
+    """Tell nobody."""
+
+
+def lay_out(
+    pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules, progress: Callable[[str], None] = _silent
+) -> Layout:
     """Lay pieces on stock, choose what to buy, and say how to cut it.
 
     Args:
         pieces: everything to be cut, one entry for each.
         offers: all stock that may be used.
-        rules: how the shop cuts.
+        rules: how the shop cuts, and how long to look for a better plan.
+        progress: told what is being done.
 
     Returns:
         The sheets, leftovers first within each wood and thickness; what to buy; and what no plan can beat.
@@ -51,12 +59,17 @@ def lay_out(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> L
     available = {stock.id: stock.available for stock in offers}
     sheets: list[Sheet] = []
     bounds: list[Bound] = []
+    stopped = False
     for boxes, stocks in groups:
-        found = _best(boxes, stocks, available, rules)
+        progress(f"laying out {len(boxes)} pieces of {boxes[0].piece.material}")
+        # Once stopped, the quick plan must do for what is left.
+        own = replace(rules, effort="quick") if stopped else rules
+        (found, at_least, how), interrupted = _best(Task(boxes, stocks, available, own, progress=progress))
+        stopped = stopped or interrupted
         if found is None:
             faults.append(_runs_out(boxes, stocks))
             continue
-        bounds.append(area_bound(boxes, stocks, rules, [sheet.stock for sheet in found]))
+        bounds.append(stated((boxes, stocks, rules), [sheet.stock for sheet in found], at_least, how))
         sheets.extend(found)
         for sheet in found:
             left = available[sheet.stock.id]
@@ -64,7 +77,7 @@ def lay_out(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> L
     if faults:
         raise BuildError(*faults)
     numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
-    return Layout(rules, numbered, _shopping(numbered), tuple(bounds))
+    return Layout(rules, numbered, _shopping(numbered), tuple(bounds), stopped)
 
 
 def _groups(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> list[_Group]:
@@ -130,17 +143,50 @@ def _runs_out(boxes: Sequence[Box], stocks: Sequence[Stock]) -> Fault:
     )
 
 
-def _best(
-    boxes: Sequence[Box], stocks: Sequence[Stock], available: Mapping[str, int | None], rules: Rules
-) -> tuple[Sheet, ...] | None:
-    """The lightest of the methods' plans."""
-    weight = weights(stocks)
-    plans = [found for method in METHODS if (found := method(boxes, stocks, available, rules)) is not None]
-    return min(
-        plans,
-        key=lambda sheets: (round(sum(weight[sheet.stock.id] for sheet in sheets), 6), len(sheets)),
-        default=None,
-    )
+def _best(task: Task) -> tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]:
+    """The lightest of the methods' plans, the best of their bounds with its kind; whether the search was stopped.
+
+    A person who stops the search gets the best plan so far; before there is any, the stop stops everything.
+    """
+    area = area_bound(task.boxes, task.offers, task.rules, task.available)
+    at_least, how = rounded_up(area, task.offers), "area"
+    done: list[tuple[Sheet, ...]] = []
+    for method in METHODS:
+        try:
+            outcome = method(replace(task, at_least=at_least))
+        except KeyboardInterrupt:
+            if not done:
+                raise
+            return (min(done, key=_rank(task)), at_least, how), True
+        if outcome.at_least > at_least * (1.0 + 1e-9) + 1e-9:
+            at_least, how = outcome.at_least, outcome.how
+        for plan in outcome.plans:
+            sheets = finished(plan, task.rules)
+            # A plan with a sheet that no run of through cuts takes apart is thrown away.
+            if sheets is not None:
+                done.append(sheets)
+                task = replace(task, known=tuple(sorted((plan, *task.known), key=_by_weight(task))))
+                break
+        if outcome.sheets is not None:
+            done.append(outcome.sheets)
+    return (min(done, key=_rank(task), default=None), at_least, how), False
+
+
+def _by_weight(task: Task) -> Callable[[tuple[Filled, ...]], float]:
+    weight = weights(task.offers)
+    return lambda plan: round(sum(weight[filled.stock.id] for filled in plan), 6)
+
+
+def _rank(task: Task) -> Callable[[tuple[Sheet, ...]], tuple[float, int, float]]:
+    """Weight, then how many are bought, then the largest offcut."""
+    weight = weights(task.offers)
+
+    def rank(sheets: tuple[Sheet, ...]) -> tuple[float, int, float]:
+        bought = sum(sheet.stock.kind != "leftover" for sheet in sheets)
+        offcut = max((each.length * each.width for sheet in sheets for each in sheet.offcuts), default=0.0)
+        return round(sum(weight[sheet.stock.id] for sheet in sheets), 6), bought, -round(offcut, 3)
+
+    return rank
 
 
 def _shopping(sheets: Sequence[Sheet]) -> tuple[ShoppingLine, ...]:

@@ -12,6 +12,7 @@ __all__ = [
     "Blank",
     "Bound",
     "Cut",
+    "Effort",
     "Layout",
     "Offcut",
     "Piece",
@@ -22,6 +23,7 @@ __all__ = [
 ]
 
 Point = tuple[float, float]
+Effort = Literal["quick", "normal", "long"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,7 @@ class Rules:
         trim: cut off all round a new sheet; a leftover is used as it is.
         clearance: round a part that is not a plain rectangle.
         objective: what is made least, in words.
+        effort: how long to look for a better plan; counted in steps, so that the same input gives the same plan.
     """
 
     cutting: Literal["through", "shape"]
@@ -64,6 +67,7 @@ class Rules:
     trim: float
     clearance: float
     objective: str
+    effort: Effort = "normal"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,9 +186,18 @@ class ShoppingLine:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The whole plan of cutting."""
+    """The whole plan of cutting.
+
+    Attributes:
+        rules: how it is cut.
+        sheets: with what lies on them.
+        shopping: what to buy and to take from the rack.
+        bounds: what no plan can beat.
+        stopped: whether the search was stopped by hand; the plan is the best that was found until then.
+    """
 
     rules: Rules
     sheets: tuple[Sheet, ...]
     shopping: tuple[ShoppingLine, ...]
     bounds: tuple[Bound, ...]
+    stopped: bool = False

@@ -6,14 +6,15 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
 from hullcut.drawing.paths import bounds, bounds_of, clip_items
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
-from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title
+from hullcut.drawing.sheet_scene import offcut_name, sheet_key, sheet_scene, sheet_title, size_words
 from hullcut.lengths import both, inches, millimetres
-from hullcut.packet.document import MM, Heading, grid, note_box, paragraph
+from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
+from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -59,15 +60,53 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
         ),
         Spacer(0, 3),
         paragraph(
-            "Rings number the cuts in their order. Dotted red lines show where they run. "
+            "Rings number the cuts in their order. Dashed red lines show where they run. "
             "Figures along the edges count from the lower left corner. Keep the offcuts: they are dashed grey. "
-            "In the list a letter names a piece that is cut again.",
+            "Write each one's name on it. In the list a letter names a piece that is cut again.",
             look.body,
+        ),
+        paragraph(
+            "Each part has its number. Its colour is only a help: a light tint of the set for colour-blind readers by "
+            "M. Okabe and K. Ito, “Color Universal Design” (2008).",
+            look.small,
         ),
     ]
     for sheet in plan.layout.sheets:
         story += _sheet(sheet, parts, plan, frames, look)
-    return story
+    return [*story, *_rack(plan, frames, look)]
+
+
+def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """The offcuts by name, with what to write so that the next boat uses them first."""
+    units = plan.order.units
+    heads = ("☐", "Name", "Wood", "Thickness", "Size", "Area")
+    widths = [6.0, 14.0, 0.0, 34.0, 52.0, 22.0]
+    widths[2] = frames.width - sum(widths)
+    rows: list[list[object]] = [[paragraph(text, look.cell_bold) for text in heads]]
+    for sheet in plan.layout.sheets:
+        for number, offcut in enumerate(sheet.offcuts):
+            cells = (
+                "☐",
+                offcut_name(sheet, number),
+                wood(sheet.stock.material).name,
+                both(sheet.stock.planed_to, units, 32, decimals=1),
+                size_words(offcut.length, offcut.width, units),
+                f"{offcut.length * offcut.width * 1e-2:.0f} cm²",
+            )
+            rows.append([paragraph(text, look.cell) for text in cells])
+    if len(rows) == 1:
+        return []
+    return [
+        CondPageBreak(60 * MM),
+        Heading("Offcuts for the rack", look.section, 1),
+        paragraph(
+            "Write the name on each. An organiser writes them under [[shop.rack]] in the design or order file: "
+            "the next boat then uses them first.",
+            look.body,
+        ),
+        grid(rows, widths, padding=1.0),
+        Spacer(0, 6),
+    ]
 
 
 def _sheet(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -101,7 +140,8 @@ def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: 
     narrow = sheet.width / sheet.length < 0.2
     rows = min(_MOST_ROWS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_ROW))) if narrow else 1
     ratio = max(sheet.length / rows / room, sheet.width / _TALLEST)
-    scene = sheet_scene(sheet, parts, units, ratio, words=False)
+    breaks = [sheet.length * row / rows for row in range(1, rows)]
+    scene = sheet_scene(sheet, parts, units, ratio, words=False, breaks=breaks)
     if rows == 1:
         return [SceneFlowable(scene, min(frames.width, scene.width / ratio), align="LEFT")]
     return [SceneFlowable(row, row.width / ratio, align="LEFT") for row in _rows(scene, sheet.length, rows)]

@@ -7,11 +7,12 @@ from functools import partial
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from reportlab import platypus
 from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Table, TableStyle
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, TableStyle
 
 from hullcut.drawing import font
 from hullcut.drawing.paper import paper_named
@@ -26,6 +27,7 @@ __all__ = [
     "Frames",
     "Heading",
     "Styles",
+    "Table",
     "bullet",
     "frames_of",
     "grid",
@@ -89,6 +91,14 @@ def styles() -> Styles:
         caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=11.4, spaceAfter=0),
         step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.6, spaceAfter=1.5),
     )
+
+
+class Table(platypus.Table):
+    """A table whose cells, the empty ones too, are set in the one font."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:  # noqa: ANN401 - as for any table
+        super().__init__(*args, **more)
+        self.setStyle(TableStyle([("FONTNAME", (0, 0), (-1, -1), font.REGULAR)]))
 
 
 class Heading(Paragraph):
@@ -170,7 +180,10 @@ def frames_of(paper: Literal["letter", "a4"]) -> Frames:
 
 
 class _PacketCanvas(Canvas):
-    """A canvas that knows at the end how many pages there are."""
+    """A canvas that knows at the end how many pages there are, and that asks no viewer for a font."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:  # noqa: ANN401 - whatever the document template gives
+        super().__init__(*args, **{**more, "initialFontName": font.REGULAR})
 
     def save(self) -> None:
         pages = self.getPageNumber() - 1

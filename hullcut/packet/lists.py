@@ -5,15 +5,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import shapely
 from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
+from hullcut.packet.joining import bonds, grams
 from hullcut.packet.special_pictures import part_thumbnail
-from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
 
@@ -28,11 +27,9 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.parts.values import Part
 
-__all__ = ["glue_grams", "glue_page", "parts_list", "screw_count", "shopping"]
+__all__ = ["glue_grams", "parts_list", "screw_count", "shopping", "small_things", "span", "wood_list"]
 
 _THUMB = (30.0, 9.0)
-# Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source.
-_GLUE_WASTE = 1.5
 
 
 def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -73,12 +70,28 @@ def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[obje
 
 
 def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """Wood for the whole order; screws, glue and small things for this boat."""
+    """Wood where the boat is alone, for a class buys it together; screws, glue and small things for this boat."""
+    story: list[Flowable] = [CondPageBreak(200 * MM), Heading("What to buy", look.chapter)]
+    if len(plan.order.boats) == 1:
+        story += wood_list(plan, frames, look)
+    else:
+        story.append(
+            paragraph(
+                "The class packet lists the wood for all boats. The rest of this page is for this boat.", look.body
+            )
+        )
+    story += _screws(boat_plan, look)
+    story.append(Heading("Glue, paint and fittings", look.section, 1))
+    grams_to_buy = math.ceil(glue_grams(boat_plan) / 10.0) * 10
+    lines = [f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", *small_things(boat_plan)]
+    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
+
+
+def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """The wood to buy for the whole order."""
     boats = len(plan.order.boats)
     whom = "this boat" if boats == 1 else f"all {boats} boats of the order together"
     story: list[Flowable] = [
-        CondPageBreak(200 * MM),
-        Heading("What to buy", look.chapter),
         Heading("Wood", look.section, 1),
         paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),
         _wood_table(plan, frames, look),
@@ -96,7 +109,6 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
                 "#fff3d6",
             ),
         ]
-    story += [*_screws(boat_plan, look), *_small_things(boat_plan, look)]
     return story
 
 
@@ -146,88 +158,47 @@ def screw_count(parts: Sequence[Part]) -> int:
 
 
 def glue_grams(plan: BoatPlan) -> float:
-    """Glue for one boat, grams: the prints of parts on the faces they land on, times the spread, with waste."""
-    area = 0.0
-    for part in plan.parts:
-        for mark in part.marks:
-            if mark.kind == "landing" and len(mark.points) > 3 and mark.name != "radio box":
-                area += part.quantity * float(shapely.Polygon(mark.points).area)
-    return area * 1e-6 * glue(plan.design.glue).spread * _GLUE_WASTE
+    """Glue for one boat, grams: the prints of parts on the faces they are glued to, times the spread, with waste."""
+    return grams(plan, bonds(plan))
 
 
 def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
     design = plan.design
-    sizes = screw(design.fasteners.gauge)
     count = screw_count(plan.parts)
     to_buy = math.ceil(count * 1.1 / 10.0) * 10
-    units = design.units
-    into = {
-        wood(part.material).pilot
-        for part in plan.parts
-        if part.family in ("cleat", "deck_beam", "nose_block", "bearer")
-    }
-    bits = [f"{sizes.pilot(column).name} in {column} wood" for column in ("soft", "hard") if column in into]
     lines = (
         f"{to_buy} flat-head wood screws, gauge {design.fasteners.gauge}, "
-        f"{both(design.fasteners.length, units)} long. The parts mark {count}.",
+        f"{both(design.fasteners.length, design.units)} long. The parts mark {count}.",
         "Choose brass or stainless steel: they don't rust.",
-        f"Drill the pilot hole {' and '.join(bits)}.",
-        f"Drill the clearance hole {sizes.clearance.name} through the upper part only.",
-        f"Stay {both(sizes.edge_distance, units)} from edges and {both(sizes.end_distance, units)} from ends.",
     )
     return [
         Heading("Screws", look.section, 1),
-        *(bullet(line, look.body) for line in lines),
-        paragraph(f"Distances: {sizes.spacing_source}. Bits: two published pilot-hole tables agree.", look.small),
+        *(bullet(line, look.body, "☐") for line in lines[:1]),
+        bullet(lines[1], look.body),
     ]
 
 
-def _small_things(plan: BoatPlan, look: Styles) -> list[Flowable]:
+def small_things(plan: BoatPlan) -> tuple[str, ...]:
+    """Paint, fittings and radio for one boat."""
     design = plan.design
-    chosen = glue(design.glue)
-    grams = math.ceil(glue_grams(plan) / 10.0) * 10
     units = design.units
     rudder_bolts = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
-    lines = (
-        f"About {grams} g of {chosen.name}, waste included.",
+    return (
         "Sealer and paint that fuel does not soften, with brushes.",
         f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
         f"{both(plan.arrangement.shaft.length, units)} long, and a coupling.",
         f"A tube for the shaft log, {both(design.drive.tube_diameter, units)} outside.",
         f"A propeller {both(design.drive.propeller_diameter, units)} across, a strut and a rudder with bracket.",
         f"{rudder_bolts} small bolts with washers and lock nuts for strut and rudder.",
+        "Two pushrods with links, a rubber bellows, a drain plug and a bow loop.",
         "Closed-cell foam; no polystyrene, for fuel melts it.",
         "Sandpaper, gloves, glasses, dust masks and rags.",
         "Radio with failsafe, two servos, battery, watertight box, kill switch.",
     )
-    story: list[Flowable] = [Heading("Glue, paint and fittings", look.section, 1)]
-    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
 
 
-def glue_page(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """The chosen glue: how, how long, and its cautions."""
-    chosen = glue(plan.design.glue)
-    lines = (
-        chosen.use,
-        f"Close the joint within {chosen.open_minutes} minutes.",
-        f"Leave the clamps on for {_span(chosen.clamp_minutes)}.",
-        f"It is at full strength after {_span(chosen.cure_minutes)}.",
-        f"Work between {_both_degrees(chosen.coldest)} and {_both_degrees(chosen.warmest)}.",
-        f"Who may spread it: {chosen.hands}.",
-    )
-    return [
-        Heading(f"The glue: {chosen.name}", look.section, 1),
-        *(bullet(line, look.body) for line in lines),
-        note_box([bullet(caution, look.caution, "!") for caution in chosen.cautions], frames.width, "#fff3d6"),
-        paragraph(f"Figures: {chosen.source} ({chosen.mark}).", look.small),
-    ]
-
-
-def _both_degrees(celsius: float) -> str:
-    return f"{celsius:.0f} °C ({celsius * 9.0 / 5.0 + 32.0:.0f} °F)"
-
-
-def _span(minutes: int) -> str:
+def span(minutes: int) -> str:
+    """A time in words."""
     if minutes < 120:
         return f"{minutes} minutes"
     hours = minutes / 60.0

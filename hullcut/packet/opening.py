@@ -5,18 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
 from hullcut.drawing.views.three_views import three_views
-from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
+from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
+from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
-    from hullcut.design.values import Boat, HullSizes
+    from hullcut.design.values import Boat
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
@@ -33,10 +34,15 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
     shown = [Shown(owner, PLAIN) for owner in studio.afloat]
     # Two lines of words about the boat are reckoned with; each further one takes its place from the pictures.
     words = _COVER_WORDS + 5.0 * max(0, len(design.about) // 95 - 1)
-    views = three_views(studio.plan, studio.bodies, frames.width, frames.height - words - _LEAST_PICTURE)
-    room = frames.height - views.height - words - 30.0
-    picture = studio.view("cover").picture(
-        f"{design.name} as built", shown, frames.width * 0.8, max(_LEAST_PICTURE, min(room, 88.0))
+    tall = frames.height - words - _LEAST_PICTURE
+    views = studio.kept(
+        f"three views {frames.width:.3f} {tall:.3f}",
+        lambda: three_views(studio.plan, studio.bodies, frames.width, tall),
+    )
+    room = max(_LEAST_PICTURE, min(frames.height - views.height - words - 30.0, 88.0))
+    picture = studio.kept(
+        f"cover {frames.width:.3f} {room:.3f}",
+        lambda: studio.view("cover").picture(f"{design.name} as built", shown, frames.width * 0.8, room),
     )
     builder = boat.builder if boat is not None and boat.builder else "_" * 30
     number = str(boat.number) if boat is not None else "_" * 8
@@ -73,7 +79,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
 _USE = (
     "Read the whole packet once before you cut anything.",
     "Work with an adult beside you, from the first step to the last.",
-    "Each step shows a picture, its parts, its tools and a check.",
+    "Each step shows a picture, its parts, its tools, its time and a check.",
     "Do one step, do its check, then tick its box.",
     "If a check is wrong, put it right before you go on.",
     "Sizes stand in fractions of an inch and in millimetres.",
@@ -81,42 +87,26 @@ _USE = (
     "If its thickness differs, write yours into the design file and print again.",
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
+    "Look up words you do not know in the list on the last page.",
+    "No helper near? Send the photos that the pink boxes ask for.",
 )
 
-_WORDS = (
-    ("bow, stern", "the front end and the back end"),
-    ("transom", "the flat board that closes the stern"),
-    ("sheer", "the upper edge of a side"),
-    ("straight run", "the part of the bottom that is straight from aft forward: a planing boat rides on it"),
-    ("chine", "the corner where side and bottom meet"),
-    ("cleat", "a strip glued into a corner, to hold glue and screws"),
-    ("bulkhead", "a wall across the boat"),
-    ("bearer", "a strong beam that carries the engine"),
-    ("fin", "the small keel under the bottom"),
-    ("shaft log", "the tube that the propeller shaft runs through"),
-    ("true line", "where a part ends when it is finished"),
-    ("dry", "put together without glue, to try it"),
+# What the marks on the pages mean: the mark, and its meaning.
+_MARKS = (
+    ("☐", "Tick this box when the line is done."),
+    ("Check", "A green box. Measure what it says. Go on only if it is right."),
+    ("Ask the adult", "A yellow box. Wait until the adult is there."),
+    ("STOP", "A pink box. Take the photo and show it before you go on."),
+    ("orange wood", "What goes on in this step. Orange arrows show which way."),
 )
 
 
-def _words(hull: HullSizes) -> list[tuple[str, str]]:
-    """The words of the page, with those that only this boat's shape calls for."""
-    shape = (
-        ("bow transom", "the flat board that closes the bow", hull.bow == "pram"),
-        ("stem", "the upright corner where the sides meet at the bow", hull.bow == "stem"),
-        ("flare", "how far the sides lean outward", hull.flare > 0.0 or hull.offsets is not None),
-        ("rake", "how far a transom or a stem leans", hull.transom_rake > 0.0 or hull.bow_rake > 0.0),
-        ("rocker", "the rise of the bottom towards the stern", hull.rocker > 0.0),
-    )
-    return [*_WORDS, *((word, meaning) for word, meaning, needed in shape if needed)]
-
-
-def how_to_use(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
-    """How to work with the packet, and its words."""
+def how_to_use(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
+    """How to work with the packet, what its marks mean, and the boat's parts by name."""
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     story += [bullet(text, look.body) for text in _USE]
-    story.append(Heading("Words you will meet", look.section, 1))
-    rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _words(hull)]
+    story.append(Heading("Marks on the pages", look.section, 1))
+    rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
     table.setStyle(
         TableStyle(
@@ -128,7 +118,11 @@ def how_to_use(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
             ]
         )
     )
-    story += [table, Spacer(0, 8)]
+    room = frames.height - 132.0
+    picture = studio.kept(
+        f"exploded {frames.width:.3f} {room:.3f}", lambda: exploded_with_names(studio, frames.width, room)
+    )
+    story += [table, Heading("The parts and their names", look.section, 1), SceneFlowable(picture)]
     return story
 
 

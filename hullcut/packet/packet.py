@@ -4,26 +4,30 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hullcut.packet.class_packet import kit_chapter
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, render, styles
-from hullcut.packet.lists import glue_page, parts_list, shopping
+from hullcut.packet.fastening import fastening_chapter
+from hullcut.packet.finishing import first_float, sealing
+from hullcut.packet.lists import parts_list, shopping
 from hullcut.packet.opening import cover, how_to_use, safety
+from hullcut.packet.repairs import repairs
+from hullcut.packet.setup_sheet import setup_sheet
 from hullcut.packet.steps import steps_chapter
 from hullcut.packet.studio import Studio
+from hullcut.packet.words import words_chapter
+from hullcut.packet.workshop import tools_chapter
 
 if TYPE_CHECKING:
     from typing import Literal
 
+    from reportlab.platypus import Flowable
+
     from hullcut.boat_plan import OrderPlan
     from hullcut.design.values import Boat
+    from hullcut.packet.document import Frames, Styles
 
-__all__ = ["packet_pdf", "packets"]
-
-
-def packets(plan: OrderPlan, paper: Literal["letter", "a4"], watermark: str | None) -> dict[str, bytes]:
-    """The packets of all boats of an order, by the boats' ids; boats of one design share its pictures."""
-    studios = {each.design.name: Studio(each) for each in plan.boat_plans}
-    return {boat.id: packet_pdf(plan, boat, paper, watermark, studios[boat.design]) for boat in plan.order.boats}
+__all__ = ["packet_pdf"]
 
 
 def packet_pdf(
@@ -52,14 +56,27 @@ def packet_pdf(
     studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
-        *how_to_use(chosen.design.hull, frames, look),
-        *glue_page(chosen, frames, look),
+        *how_to_use(studio, frames, look),
         *safety(frames, look),
-        *parts_list(chosen, frames, look),
         *shopping(plan, chosen, frames, look),
-        *cutting_chapter(plan, frames, look),
+        *tools_chapter(studio, frames, look),
+        *parts_list(chosen, frames, look),
+        *_where_to_cut(plan, boat, frames, look),
+        *fastening_chapter(studio, frames, look),
         *steps_chapter(studio, frames, look),
+        *sealing(chosen, frames, look),
+        *setup_sheet(studio, frames, look),
+        *first_float(chosen, frames, look),
+        *repairs(chosen, frames, look),
+        *words_chapter(chosen.design.hull, frames, look),
     ]
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
     return render(story, f"{name}: build packet", foot, paper, watermark)
+
+
+def _where_to_cut(plan: OrderPlan, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:
+    """The cutting plan of a lone boat; in a class, where the boat's pieces lie in the plan of all boats."""
+    if boat is None or len(plan.order.boats) == 1:
+        return cutting_chapter(plan, frames, look)
+    return kit_chapter(plan, boat, frames, look)

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from hullcut.drawing.paths import bounds_of, clip_items, line, polygon, transform
+from hullcut.drawing.paths import bounds_of, circle, clip_items, line, polygon, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
@@ -20,13 +20,22 @@ from hullcut.packet.step import frame_diagonal
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["diagonals", "exploded", "mirrored_sides", "part_thumbnail", "shaft_line", "step_picture"]
-
+__all__ = [
+    "diagonals",
+    "exploded",
+    "exploded_bodies",
+    "from_astern",
+    "mirrored_sides",
+    "part_thumbnail",
+    "shaft_line",
+    "step_picture",
+]
 Array = NDArray[np.float64]
 Point3 = tuple[float, float, float]
 
@@ -38,7 +47,7 @@ _EXPLODED: dict[str, tuple[float, float, float]] = {
     "bottom": (0.0, 0.0, -0.2),
     "side": (0.0, 0.2, 0.0),
     "transom": (-0.12, 0.0, 0.0),
-    "fin": (0.0, 0.0, -0.3),
+    "fin": (-0.55, 0.0, -0.05),
     "nose_block": (0.1, 0.0, 0.0),
     "knee": (0.0, 0.0, 0.12),
     "deck_beam": (0.0, 0.0, 0.14),
@@ -97,8 +106,8 @@ def _middle(studio: Studio, owner: str) -> Array:
     return result
 
 
-def exploded(studio: Studio, width: float, height: float) -> Scene:
-    """All parts of the boat, drawn apart."""
+def exploded_bodies(studio: Studio) -> list[Shown]:
+    """The bodies of all parts but the stand, each shifted off its place."""
     length = studio.plan.hull.length
     shown = []
     for part in studio.plan.parts:
@@ -112,6 +121,12 @@ def exploded(studio: Studio, width: float, height: float) -> Scene:
             side = 0.0 if abs(middle[1]) < 20.0 else math.copysign(1.0, middle[1])
             shift = (forward * length, side * outboard * length, up * length)
             shown.append(Shown(owner, PLAIN, shift))
+    return shown
+
+
+def exploded(studio: Studio, width: float, height: float) -> Scene:
+    """All parts of the boat, drawn apart."""
+    shown = exploded_bodies(studio)
     return studio.view("quarter").picture("All parts, drawn apart", shown, width, height)
 
 
@@ -139,9 +154,28 @@ def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
         tall = side.finished_width * scale
         x = side.finished_length * scale / 2.0
         rows.append(Text(Role.LABEL, (x, tall * 0.46), side.name, 3.0, anchor="middle"))
+        rows += _cleat_names(plan, side, scale, tall)
         items += [transform(item, dy=base - tall) for item in rows]
-        base -= tall + 7.0
+        base -= tall + 18.0
     return _fitted("The sides as a mirrored pair, with their cleats", items, width, height)
+
+
+def _cleat_names(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[Item]:
+    """The names of a side's cleats over and under it, each with a short leader."""
+    items: list[Item] = []
+    for part in plan.parts:
+        if part.family != "cleat" or part.hand != side.hand or not ("chine" in part.id or "sheer" in part.id):
+            continue
+        space = part.panel.to_space(np.array(part.true_outline), part.thickness / 2.0)
+        ring = shapely.Polygon(side.panel.to_flat(space)[:, :2] * scale)
+        x, y = ring.representative_point().coords[0]
+        over = "sheer" in part.id
+        end = tall + 2.0 if over else -2.0
+        items.append(Shape(Role.DIMENSION, (line((x, end), (x, y)),), width=0.18))
+        words = part.name.rsplit(", ", 1)[0].lower()
+        at = (x, end + 0.8) if over else (x, end - 2.6)
+        items.append(Text(Role.LABEL, at, words, 2.5, anchor="middle"))
+    return items
 
 
 def _fitted(title: str, items: list[Item], width: float, height: float) -> Scene:
@@ -176,6 +210,8 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     def at(x: float, y: float) -> tuple[float, float]:
         return ((x - origin[0]) * scale, (y - origin[1]) * scale)
 
+    for x, name in ((across.aft, "transom"), (across.fore, "bulkhead")):
+        items.append(Text(Role.LABEL, (at(x, 0.0)[0] + 4.0, at(0.0, 0.0)[1]), name, 2.5, 90.0, "middle"))
     for side in (1.0, -1.0):
         ends = (at(across.aft, side * across.aft_half), at(across.fore, -side * across.fore_half))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
@@ -219,6 +255,43 @@ def shaft_line(studio: Studio, width: float, height: float) -> Scene:
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
     return _fitted("The shaft's rise over its run", items, width, height)
+
+
+def from_astern(studio: Studio, drain: float, width: float, height: float) -> Scene:
+    """The stern from outside, with the holes for the drain plug and the pushrod.
+
+    Args:
+        studio: of the boat.
+        drain: height of the drain hole's middle over the bottom's outer face, mm.
+        width: of the picture, mm on paper.
+        height: greatest.
+    """
+    plan = studio.plan
+    design, units = plan.design, plan.design.units
+    shown = [owner for owner in studio.afloat if not owner.startswith("windscreen")]
+    items, scale, origin = _plain_picture(studio, "astern", shown, width, (24.0, 6.0, 24.0, 14.0))
+    side = 1.0 if design.rudder.offset <= 0.0 else -1.0
+    half = design.hull.beam_at_transom / 2.0
+
+    def at(y: float, z: float) -> tuple[float, float]:
+        # Seen from astern, port is at the left.
+        return ((-y - origin[0]) * scale, (z - origin[1]) * scale)
+
+    hole = at(side * (half - 40.0), drain)
+    # The rod reaches the tiller beside the rudder's post, on the side of the centre line.
+    rod = at(design.rudder.offset + side * 25.0, 0.66 * design.hull.depth)
+    top = at(0.0, design.hull.depth)[1]
+    for place, name, anchor, out in (
+        (hole, "drain plug", "middle", (hole[0], top + 6.0)),
+        (rod, "pushrod in its bellows", "middle", (rod[0], top + 2.0)),
+    ):
+        items.append(Shape(Role.OUTLINE, (circle(place, 1.1),), fill="#ffd27a", width=0.3))
+        items.append(Shape(Role.DIMENSION, (line(place, (out[0], out[1] - 0.6)),), width=0.18))
+        items.append(Text(Role.LABEL, out, name, 2.5, anchor=anchor))
+    zero = at(side * half, 0.0)
+    outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
+    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain, units))
+    return _fitted("The stern from outside", items, width, height)
 
 
 def _left_of(item: Item, edge: float) -> list[Item]:

@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
+from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
+from hullcut.packet.joining import bonds_by_step, grams
+from hullcut.packet.lists import span
+from hullcut.packet.pace import minutes_for, photo_of
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
 from hullcut.packet.steps_fitting import fitting_steps
 from hullcut.packet.steps_hull import hull_steps
 from hullcut.packet.studio import FOAM
+from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
+from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from reportlab.platypus import Flowable
 
+    from hullcut.drawing.scene import Scene
     from hullcut.packet.document import Frames, Styles
+    from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
 
 __all__ = ["building_steps", "steps_chapter"]
@@ -41,14 +51,15 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         Heading("Building, step by step", look.chapter),
         paragraph(
             "In each picture the new parts are orange. An arrow shows how they go on. "
-            "Do not go on before the check is right.",
+            "Times are guesses for two beginners. Do not go on before the check is right.",
             look.body,
         ),
     ]
     before: list[str] = []
     steps = building_steps(studio)
+    joined = bonds_by_step(studio.plan, steps)
     for number, step in enumerate(steps, 1):
-        story.append(_step_block(studio, step, number, before, frames, look))
+        story.append(_step_block(studio, step, number, before, joined[number - 1], frames, look))
         arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
         if number > 1:
             before += [owner for owner in arriving if owner not in before]
@@ -56,19 +67,33 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
 
 
 def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
+    return SceneFlowable(studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before)))
+
+
+def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
-        return SceneFlowable(step.draw(*_PICTURE))
+        return step.draw(*_PICTURE)
     brought = studio.owners(*step.onto)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
-    return SceneFlowable(step_picture(studio, step, present, *_PICTURE))
+    return step_picture(studio, step, present, *_PICTURE)
 
 
-def _step_block(studio: Studio, step: Step, number: int, before: list[str], frames: Frames, look: Styles) -> Flowable:
+def _step_block(
+    studio: Studio,
+    step: Step,
+    number: int,
+    before: list[str],
+    joined: tuple[Bond, ...],
+    frames: Frames,
+    look: Styles,
+) -> Flowable:
     words_width = frames.width - _PICTURE[0] - 4.0
     words: list[Flowable] = []
     if 0 < len(step.parts) < len(studio.plan.parts):
         words.append(paragraph("Parts: " + "; ".join(_counted(step)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
+    words.append(paragraph(f"Time: {_time(step, studio)}", look.caution))
+    words += [paragraph(text, look.caution) for text in _supplies(step, studio, joined)]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
     if step.adult:
@@ -76,14 +101,12 @@ def _step_block(studio: Studio, step: Step, number: int, before: list[str], fram
             Spacer(0, 2),
             note_box([paragraph(f"Ask the adult: {step.adult}", look.caution)], words_width - 2, _TINT),
         ]
-    if step.glue:
-        chosen = glue(studio.plan.design.glue)
-        words += [
-            Spacer(0, 2),
-            paragraph(f"Glue: {chosen.hands} spread it. Cautions stand on the glue page.", look.small),
-        ]
     check = note_box([paragraph(f"☐  Check: {step.check}", look.caution)], words_width - 2, "#e3f2ea")
     words += [Spacer(0, 2), check]
+    photo = photo_of(step)
+    if photo:
+        gate = f"☐  STOP. Take a photo of {photo}. Show it to your helper. Go on when they say yes."
+        words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
     title = Heading(f"{number}  {step.title}", look.section, 1)
     table = Table(
         [[[_scene_of(studio, step, before)], words]],
@@ -102,6 +125,37 @@ def _step_block(studio: Studio, step: Step, number: int, before: list[str], fram
         )
     )
     return KeepTogether([title, table, Spacer(0, 5)])
+
+
+def _time(step: Step, studio: Studio) -> str:
+    """Minutes of work, and how long the glue then needs."""
+    work = span(minutes_for(step))
+    if not step.glue:
+        return f"about {work}."
+    chosen = glue(studio.plan.design.glue)
+    return f"about {work}, then {span(chosen.clamp_minutes)} in clamps. Hard after {span(chosen.cure_minutes)}."
+
+
+def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
+    """Glue and screws of a step."""
+    lines = []
+    design = studio.plan.design
+    amount = grams(studio.plan, joined)
+    if step.glue:
+        chosen = glue(design.glue)
+        who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
+        lines.append(f"Glue: {_rounded(amount)}{chosen.name.split(' (')[0]}. {who}")
+    screws = sum(bond.screws for bond in joined)
+    if screws:
+        sizes = screw(design.fasteners.gauge)
+        pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
+        holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
+        lines.append(f"Screws: {screws}, gauge {design.fasteners.gauge}. {holes}")
+    return lines
+
+
+def _rounded(amount: float) -> str:
+    return f"about {max(1, math.ceil(amount))} g of " if amount > 0.0 else "a little "
 
 
 def _counted(step: Step) -> list[str]:

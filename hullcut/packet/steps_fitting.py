@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Kit
     from hullcut.packet.studio import Studio
 
-__all__ = ["deck_steps", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
+__all__ = ["deck_steps", "drain_height", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
 
 # What closes the bow, under the fore deck, by kind of bow; and what is left out to look in from ahead.
 _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
@@ -27,7 +27,7 @@ def fitting_steps(kit: Kit, studio: Studio) -> list[Step]:
         *drive_steps(kit, studio),
         *radio_steps(kit),
         *deck_steps(kit),
-        *finish_steps(kit),
+        *finish_steps(kit, studio),
     ]
 
 
@@ -35,7 +35,6 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
     """Knees, fin, bearers, engine plate, shaft."""
     design, place = kit.plan.design, kit.plan.arrangement
     shaft, engine = place.shaft, design.engine
-    slope = 1.0 / math.tan(math.radians(shaft.angle))
     run = 254.0 if design.units == "in" else 250.0
     rise = run * math.tan(math.radians(shaft.angle))
     return [
@@ -85,7 +84,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
             (
                 "Clamp the bearers upright on their marks.",
                 "Glue and screw them through the bottom.",
-                "Set the engine plate over both bearers, upright.",
+                "Set the engine plate on both bearers, square to their tops.",
                 "Bolt the engine to the plate to try it.",
                 "Move it only if the balance test asks for it.",
             ),
@@ -103,11 +102,11 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Saw the slot on its marks, never drill it freehand.",
                 "File it slanting until the tube lies at its angle.",
                 "Push a straight dummy rod through tube and engine plate.",
-                "Prop the rod until it runs true to the centre line.",
+                "Prop the rod over the centre line, as steep as the wedge.",
                 "Glue the shaft log in while the rod holds it.",
                 "Turn the rod by hand: it must not bind.",
             ),
-            f"The rod rises {kit.size(rise)} over {kit.size(run)}, 1 in {slope:.1f}. It leaves the bottom "
+            f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}.",
             adult="An adult saws the slot and checks the line.",
             glue=True,
@@ -207,7 +206,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
                 "Cut blocks to fill the fore compartment.",
-                "Wedge more foam under the after cover.",
+                _stern_foam(kit),
                 "Keep it clear of the engine and the muffler.",
             ),
             f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It is full.",
@@ -253,23 +252,40 @@ def deck_steps(kit: Kit) -> list[Step]:
     )
     steps += _cover_steps(kit)
     if design.windscreen.fitted:
-        steps.append(
-            Step(
-                "Glue on the windscreen",
-                kit.family("windscreen"),
-                ("plane", "glue brush", "tape"),
-                (
-                    "Plane the foot until the screen leans aft.",
-                    "Glue it to the deck's after edge.",
-                    "Hold it with tape until the glue is hard.",
-                ),
-                f"It leans {design.windscreen.rake:.0f}° aft. Its upper edge is "
-                f"{kit.size(design.windscreen.width_top)} wide.",
-                glue=True,
-                shift=(-40.0, 0.0, 70.0),
-            )
-        )
+        steps.append(_screen_step(kit))
     return steps
+
+
+def _stern_foam(kit: Kit) -> str:
+    """How much foam goes into the stern: what is needed, or what the design packs where that is more."""
+    design = kit.plan.design
+    litres = max(kit.plan.balance.foam.aft, design.foam.aft or 0.0)
+    place = "in the stern" if design.decks.after == "open" else "under the after cover"
+    if litres <= 0.0:
+        return f"Wedge more foam {place}."
+    return f"Wedge at least {math.ceil(litres * 10.0 - 1e-6) / 10.0:.1f} litres more {place}."
+
+
+def _screen_step(kit: Kit) -> Step:
+    screen = kit.plan.design.windscreen
+    check = f"It leans {screen.rake:.0f}° aft. Its upper edge is {kit.size(screen.width_top)} wide."
+    parts, tools = kit.family("windscreen"), ("plane", "glue brush", "tape")
+    sentences: tuple[str, ...]
+    if screen.wing <= 0.0:
+        sentences = (
+            "Plane the foot until the screen leans aft.",
+            "Glue it to the deck's after edge.",
+            "Hold it with tape until the glue is hard.",
+        )
+    else:
+        sentences = (
+            "Plane the ends of the middle piece and the fore edges of the wings to their bevel.",
+            "Lay the three pieces side by side, outer faces up, and tape the two joints.",
+            "Turn them over, glue the joints and fold the wings until the joints close.",
+            "Plane the foot until it sits on the deck all round.",
+            "Glue it to the deck, the wings' ends at the deck's after edge.",
+        )
+    return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
 
 
 # How the fore deck is screwed down, by whether the sheer rises.
@@ -279,16 +295,25 @@ _DECKING = {
 }
 
 
+_CROWN = (
+    "Plane sides and cleats down to the curve of transom and beam.",
+    "The deck bends over that curve: hold its middle down first.",
+)
+
+
 def _cover_steps(kit: Kit) -> list[Step]:
     decks = kit.plan.design.decks
-    if decks.after == "deck":
-        return [
+    rim = decks.after == "hatch" and decks.coaming > 0.0
+    steps = []
+    if decks.after == "deck" or rim:
+        steps.append(
             Step(
                 "Glue down the after deck",
                 kit.slugs("after-deck"),
                 ("glue brush", "drill and bits", "screwdriver", "plane"),
                 (
                     "Check everything below once more.",
+                    *(_CROWN if decks.crown > 0.0 else ()),
                     "Try the deck dry.",
                     "Glue and screw it to sides, transom and beam.",
                     "Plane its edges flush when the glue is hard.",
@@ -297,10 +322,34 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 glue=True,
                 shift=(0.0, 0.0, 95.0),
             )
-        ]
+        )
+    if rim:
+        steps.append(
+            Step(
+                "Glue in the coaming",
+                kit.slugs("coaming"),
+                ("glue brush", "clamps", "straightedge"),
+                (
+                    "Stand the two long strips in the opening, against its edges.",
+                    "Set the two short strips between them.",
+                    "Lay a straightedge over all four: their tops lie level.",
+                    "Glue them to the deck and to one another.",
+                    "Seal the corners with glue: they keep the water out.",
+                ),
+                f"It stands {kit.size(decks.coaming)} above the deck.",
+                glue=True,
+                shift=(0.0, 0.0, 60.0),
+            )
+        )
     if decks.after != "hatch":
-        return []
-    return [
+        return steps
+    onto = "the coaming" if rim else "sides and beam"
+    check = (
+        "It lifts off freely, and its battens drop inside the coaming."
+        if rim
+        else f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
+    )
+    steps.append(
         Step(
             "Make the hatch",
             (*kit.slugs("hatch-batten"), *kit.family("hatch")),
@@ -309,16 +358,55 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 "Glue the battens under the hatch on their marks.",
                 "Keep glue off the hull: the hatch must lift.",
                 "Drop the hatch into place.",
-                "Drill and screw it to sides and beam.",
+                f"Drill and screw it to {onto}.",
             ),
-            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
+            check,
             glue=True,
             turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
         )
-    ]
+    )
+    return steps
 
 
-def finish_steps(kit: Kit) -> list[Step]:
+# What the bow loop is bolted through, by kind of bow.
+_LOOP_IN = {
+    "sled": "Screw the bow loop through the deck into the nose block.",
+    "pram": "Bolt the bow loop through the bow transom, near its top.",
+    "stem": "Screw the bow loop into the stem block, near its top.",
+}
+
+
+def drain_height(kit: Kit) -> float:
+    """Height of the drain hole's middle above the bottom's outer face, mm: clear of the foot cleat."""
+    design = kit.plan.design
+    return design.woods.bottom.thickness + design.cleats.transom_height + 12.0
+
+
+def _through_hull_step(kit: Kit, studio: Studio) -> Step:
+    """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
+    design = kit.plan.design
+    side = "port" if design.rudder.offset <= 0.0 else "starboard"
+    return Step(
+        "Fit the pushrods, the drain plug and the bow loop",
+        (),
+        ("drill and bits", "pliers", "screwdriver", "sealant"),
+        (
+            "Drill a hole through the transom where the rudder's pushrod comes.",
+            "Slide a rubber bellows over the rod, and seal its flange.",
+            "Link the rudder and the throttle to their servos.",
+            "Move both on the radio: no rod may rub or bind.",
+            f"Drill the drain hole low in the transom, to {side}.",
+            "Seal its bare edge, then fit the drain plug in sealant.",
+            _LOOP_IN[design.hull.bow],
+            "Tie a strong line to the loop and pull hard.",
+        ),
+        f"The drain hole's middle is {kit.size(drain_height(kit))} above the boat's bottom.",
+        adult="An adult tests the kill switch and the failsafe before the first start.",
+        draw=partial(special_pictures.from_astern, studio, drain_height(kit)),
+    )
+
+
+def finish_steps(kit: Kit, studio: Studio | None = None) -> list[Step]:
     """Paint, strut, propeller, rudder, stand, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
@@ -346,17 +434,18 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 "Bed the strut's bracket in sealant and bolt it through its pad.",
                 "Slide in the shaft and couple it to the engine.",
+                "Set its collar and washer against the log: they take the thrust.",
                 "Bolt the rudder's bracket through its pad.",
                 *upright,
-                "Link the rudder and the throttle to their servos.",
                 "Turn the propeller by hand: nothing touches.",
                 "This picture only sketches propeller and rudder.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
-            adult="An adult tests the cut-out and the failsafe before the first start.",
+            adult="Propeller blades are sharp: an adult fits it, with gloves.",
             extra=("propeller", "rudder", "shaft"),
         ),
+        *([_through_hull_step(kit, studio)] if studio is not None else []),
     ]
     if stand:
         steps += [

@@ -12,13 +12,16 @@ from hullcut.drawing.views.projection import camera
 from hullcut.drawing.views.solids import loft_solid
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Scene
     from hullcut.drawing.views.solids import Facet
     from hullcut.parts.values import Part
 
 __all__ = ["FOAM", "Direction", "Studio"]
 
-Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover"]
+Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover", "astern"]
 
 FOAM = "foam"
 
@@ -30,6 +33,7 @@ _CAMERAS = {
     "above": (270.0, 90.0, False),
     "cutaway": (242.0, 24.0, False),
     "cover": (62.0, 24.0, False),
+    "astern": (180.0, 0.0, False),
 }
 
 
@@ -48,6 +52,7 @@ class Studio:
         self.plan = plan
         self.bodies: dict[str, tuple[Facet, ...]] = {**boat_bodies(plan), FOAM: _foam(plan)}
         self._views: dict[Direction, View] = {}
+        self._kept: dict[str, Scene] = {}
 
     def view(self, direction: Direction) -> View:
         """The view from a direction."""
@@ -55,6 +60,12 @@ class Studio:
             azimuth, elevation, upside_down = _CAMERAS[direction]
             self._views[direction] = View(self.bodies, camera(azimuth, elevation, upside_down))
         return self._views[direction]
+
+    def kept(self, name: str, make: Callable[[], Scene]) -> Scene:
+        """A picture by its name, made when it is first asked for; boats of one design share it."""
+        if name not in self._kept:
+            self._kept[name] = make()
+        return self._kept[name]
 
     def owners(self, *parts: Part) -> list[str]:
         """The owners' names of all copies of some parts."""

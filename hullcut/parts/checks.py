@@ -7,8 +7,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 from hullcut.check import Check, verdict
+from hullcut.design.bending import smallest_radius
 from hullcut.hull.bends import side_bends, strain_limit
+from hullcut.parts.clearances import overlap_checks
 from hullcut.parts.cleats import chine_is_sawn, chine_strain
+from hullcut.parts.crown import crown_of
 from hullcut.parts.engine import bearer_places
 from hullcut.stock.thickness import nominal_thickness
 from hullcut.stock.woods import wood
@@ -32,7 +35,9 @@ def part_checks(hull: Hull, arrangement: Arrangement, joints: Sequence[Joint]) -
     return (
         _joints(joints),
         *_cleats(hull),
+        *overlap_checks(hull, arrangement),
         *_clearances(hull, arrangement),
+        *_crown(hull),
         *_measure(hull),
     )
 
@@ -77,23 +82,9 @@ def _cleats(hull: Hull) -> list[Check]:
 
 
 def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
-    """Fittings on the centre line that must not run into each other."""
+    """What stands under and between other things; see `hullcut.parts.clearances` for what could overlap."""
     design, shaft = hull.design, arrangement.shaft
-    fin_from, fin_to = arrangement.fin_x, arrangement.fin_x + design.fin.root
-    plate = (arrangement.plate_x, arrangement.plate_x + design.woods.engine_plate.thickness)
-    gap = max(fin_from - plate[1], plate[0] - fin_to)
-    found = [
-        _gap(
-            "Fin's tab clears the engine plate's foot",
-            gap,
-            "move the balance point or the engine (balance.point, engine.plate_at)",
-        ),
-        _gap(
-            "Shaft slot clears the fin",
-            fin_from - shaft.slot_to,
-            "move the propeller nearer (drive.propeller_behind)",
-        ),
-    ]
+    found = []
     radio = design.radio
     shelf_fore = radio.shelf_from + radio.shelf_length
     rise = (shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x)
@@ -112,6 +103,19 @@ def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
     )
     found.append(_bore(hull))
     return found
+
+
+def _crown(hull: Hull) -> list[Check]:
+    """The after deck's bend across the boat, against the published least radius of a dry sheet."""
+    crown = crown_of(hull)
+    if crown is None:
+        return []
+    deck = hull.design.woods.deck
+    limit = smallest_radius(deck.thickness, "across" if deck.grain == "along" else "along")
+    status = verdict(crown.radius >= limit)
+    source = "APA, Concrete Forming guide, dry Douglas-fir plywood; below 1/4 in in proportion to the thickness"
+    advice = "" if status == "ok" else 'lessen decks.crown, take a thinner sheet, or set wood.deck grain = "along"'
+    return [Check("After deck bends to its crown", status, crown.radius, limit, "mm", source, advice)]
 
 
 def _bore(hull: Hull) -> Check:

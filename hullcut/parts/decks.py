@@ -1,8 +1,7 @@
-"""What covers the hull: fore deck, after deck or hatch with its battens, deck beams, windscreen, block at the bow."""
+"""What covers the hull: fore deck, after deck or hatch, deck beams, block at the bow."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,9 +9,10 @@ from numpy.typing import NDArray
 
 from hullcut.hull.cylinder_panel import CylinderPanel
 from hullcut.hull.end_plane import EndPlane
-from hullcut.hull.flat_panel import FlatPanel
+from hullcut.parts.crown import Crown, CrownPanel, crown_of
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
+from hullcut.parts.frames import level_panel, line, transverse_panel, upright_panel
+from hullcut.parts.hatch import has_coaming, opening_ring
 from hullcut.parts.outline import EdgeLines
 from hullcut.parts.section import Notch, cross_section
 
@@ -29,11 +29,12 @@ __all__ = [
     "deck_low",
     "deck_panel",
     "fore_deck",
-    "hatch_battens",
-    "windscreen",
 ]
 
 Array = NDArray[np.float64]
+
+# Points along an arc across the boat.
+_ACROSS = 65
 
 
 def bow_block(hull: Hull) -> Part | None:
@@ -112,8 +113,11 @@ def fore_deck(hull: Hull) -> Part:
 
 
 def after_cover(hull: Hull) -> Part | None:
-    """The after deck or the hatch, drawn as seen from above; None for an open stern."""
-    kind = hull.design.decks.after
+    """The after deck, or the hatch where that covers the whole stern, drawn as seen from above; None for an open stern.
+
+    Under a hatch on a coaming the deck has an opening.
+    """
+    kind = "deck" if has_coaming(hull) else hull.design.decks.after
     if kind == "open":
         return None
     over = hull.design.laps.deck == "over"
@@ -123,12 +127,51 @@ def after_cover(hull: Hull) -> Part | None:
     allowance = hull.design.laps.trim_allowance if over and kind == "deck" else 0.0
     extras = (allowance, 0.0, allowance, allowance)
     names = ("starboard", "fore", "port", "transom edge")
-    edges = _deck_edges(hull, wood.thickness, start, stop, names, extras)
+    crown = crown_of(hull)
+    if crown is None:
+        edges = _deck_edges(hull, wood.thickness, start, stop, names, extras)
+        panel = deck_panel(hull, wood.thickness, 0.0, stop.foot)
+    else:
+        edges = _crowned_edges(hull, crown, wood.thickness, stop, names, extras)
+        panel = CrownPanel(wood.thickness, crown)
     if kind == "hatch":
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
     else:
         spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
-    return make_part(hull.design, spec, deck_panel(hull, wood.thickness, 0.0, stop.foot), edges)
+    holes = [opening_ring(hull)] if has_coaming(hull) else []
+    return make_part(hull.design, spec, panel, edges, holes)
+
+
+def _crowned_edges(
+    hull: Hull,
+    crown: Crown,
+    thickness: float,
+    stop: EndPlane,
+    names: tuple[str, str, str, str],
+    extras: tuple[float, float, float, float],
+) -> list[EdgeLines]:
+    """The edges of a crowned after deck: flush with the sides' outer faces and with the transom's."""
+    faces = []
+    for above in (thickness, 0.0):
+        half = float(hull.half_breadth(np.array([stop.foot]), float(crown.height(crown.half, above)))[0])
+        for _ in range(20):
+            half = float(hull.half_breadth(np.array([stop.foot]), float(crown.height(half, above)))[0])
+        y = np.linspace(-half, half, _ACROSS)
+        z = crown.height(y, above)
+        aft = line(hull.transom.x(z), y, z)
+        fore = line(stop.x(z), y, z)
+        faces.append((np.array([aft[0], fore[0]]), fore, np.array([fore[-1], aft[-1]]), aft[::-1]))
+    return [EdgeLines(n, o, i, e) for n, o, i, e in zip(names, *faces, extras, strict=True)]
+
+
+def _crowned(crown: Crown, edge: EdgeLines) -> EdgeLines:
+    """A level edge across the boat, raised to the crown between its ends."""
+    lines = []
+    for ends in (edge.outer, edge.inner):
+        y = np.linspace(ends[0, 1], ends[-1, 1], _ACROSS)
+        z = np.maximum(crown.height(y), ends[0, 2])
+        lines.append(line(float(ends[0, 0]), y, z))
+    return EdgeLines(edge.name, lines[0], lines[1], edge.allowance)
 
 
 def deck_low(hull: Hull, thickness: float) -> float:
@@ -224,61 +267,9 @@ def deck_beams(hull: Hull) -> list[Part]:
         edges = cross_section(
             hull, x, wood.thickness, hull.side_thickness, depth=hull.design.decks.beam_depth, sheer_notch=notch
         )
+        crown = crown_of(hull) if slug == "deck-beam-after" else None
+        if crown is not None:
+            edges = [_crowned(crown, edge) if edge.name == "upper" else edge for edge in edges]
         spec = Spec(slug, names[slug], "deck_beam", wood, step="notched over the sheer cleats")
         made.append(make_part(hull.design, spec, transverse_panel(x, wood.thickness), edges))
     return made
-
-
-def hatch_battens(hull: Hull) -> list[Part]:
-    """The battens under the hatch that keep it from sliding; empty without a hatch."""
-    if hull.design.decks.after != "hatch":
-        return []
-    decks = hull.design.decks
-    wood = hull.design.woods.batten
-    start = float(hull.transom_inside.x(hull.roof)) + hull.design.cleats.knee_leg + decks.hatch_gap
-    stop = decks.after_to - hull.design.woods.deck_beam.thickness - decks.batten_width - decks.hatch_gap
-    made = []
-    for slug, name, x in (
-        ("hatch-batten-after", "Hatch batten, after", start),
-        ("hatch-batten-fore", "Hatch batten, fore", stop),
-    ):
-        inset = hull.side_thickness + hull.design.woods.cleat.thickness
-        z = float(hull.roof_height(x)[0]) - wood.thickness
-        y = hull.half_breadth(np.array([x, x + decks.batten_width]), z, inset)
-        half = float(y.min()) - decks.hatch_gap
-        panel = level_panel(z, wood.thickness)
-        corners = [
-            ("starboard", x, -half),
-            ("fore", x + decks.batten_width, -half),
-            ("port", x + decks.batten_width, half),
-            ("after", x, half),
-        ]
-        spec = Spec(
-            slug, name, "batten", replace(wood, grain="across"), step="glued under the hatch, clear of the sheer cleats"
-        )
-        made.append(make_part(hull.design, spec, panel, square_edges(panel, corners)))
-    return made
-
-
-def windscreen(hull: Hull) -> Part | None:
-    """The spray screen on the fore deck's after edge, leaning aft, drawn as seen from ahead."""
-    screen = hull.design.windscreen
-    if not screen.fitted:
-        return None
-    wood = hull.design.woods.windscreen
-    rake = float(np.radians(screen.rake))
-    up = (-float(np.sin(rake)), 0.0, float(np.cos(rake)))
-    ahead = (float(np.cos(rake)), 0.0, float(np.sin(rake)))
-    x = hull.design.decks.fore_from + hull.design.woods.bulkhead.thickness
-    thickness = hull.design.woods.deck.thickness
-    top = float(hull.sheer_height(x, deck_low(hull, thickness) + thickness)[0])
-    panel = FlatPanel(wood.thickness, (x, 0.0, top), (0.0, 1.0, 0.0), up, ahead)
-    foot, head = screen.width_foot / 2.0, screen.width_top / 2.0
-    corners = [
-        ("foot", -foot, 0.0),
-        ("port", foot, 0.0),
-        ("top", head, screen.height),
-        ("starboard", -head, screen.height),
-    ]
-    spec = Spec("windscreen", "Windscreen", "windscreen", wood, step="foot planed to the rake, glued on deck")
-    return make_part(hull.design, spec, panel, square_edges(panel, corners))

@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.parts.outline import EdgeLines, as_points, flat_outline
-from hullcut.parts.values import Mark, Part, Point, Ruling
+from hullcut.parts.values import Edge, Mark, Part, Point, Ruling
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def make_part(
         flip=spec.flip,
         outline=as_points(points),
         holes=tuple(as_points(hole) for hole in flat_holes),
-        edges=outline.edges,
+        edges=tuple(_edge_moved(edge, corner) for edge in outline.edges),
         rulings=rulings_of(panel, finished),
         marks=marks,
         area=float(cut.area),
@@ -133,6 +133,12 @@ def add_marks(part: Part, marks: Sequence[Mark]) -> Part:
 def flat_marks(part: Part, points: Array) -> tuple[Point, ...]:
     """Points in space (n, 3) as points of the part's drawing."""
     return as_points(part.panel.to_flat(points)[:, :2])
+
+
+def _edge_moved(edge: Edge, corner: Array) -> Edge:
+    """An edge whose bevels are told in the part's own drawing."""
+    bevels = tuple(replace(at, x=at.x - float(corner[0]), y=at.y - float(corner[1])) for at in edge.bevels)
+    return replace(edge, bevels=bevels)
 
 
 def _clockwise(points: Array) -> Array:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.hull.end_plane import EndPlane
 from hullcut.parts.draft import Spec, make_part
-from hullcut.parts.frames import line, square_edges, transverse_panel, upright_panel
+from hullcut.parts.frames import line, upright_panel
 from hullcut.parts.outline import EdgeLines
 
 if TYPE_CHECKING:
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["bearer_places", "bearers", "engine_plate"]
+__all__ = ["bearer_places", "bearer_top", "bearers", "engine_plate", "plate_plane"]
 
 Array = NDArray[np.float64]
 
@@ -29,65 +31,108 @@ _PLAY = 0.5
 _CIRCLE = 120
 
 
+def plate_plane(arrangement: Arrangement) -> EndPlane:
+    """The plane of the engine plate's after face: square to the shaft, through the centre of the engine's output."""
+    shaft = arrangement.shaft
+    slope = -math.tan(math.radians(shaft.angle))
+    return EndPlane(arrangement.plate_x - slope * shaft.output_z, slope)
+
+
 def engine_plate(hull: Hull, arrangement: Arrangement) -> Part:
     """The plate across the boat that the engine bolts to, drawn as seen from ahead of it.
 
-    Its shoulders rest on the bearers and its foot drops between them to the bottom; the clutch housing passes through
-    the bore.
+    It stands square to the shaft. Its shoulders rest on the bearers and its foot drops between them to the bottom; the
+    clutch housing passes through the bore.
     """
     engine = hull.design.engine
     wood = hull.design.woods.engine_plate
-    panel = transverse_panel(arrangement.plate_x, wood.thickness)
-    x = np.array([arrangement.plate_x, arrangement.plate_x + wood.thickness])
-    floor = float(hull.bottom_height(x, hull.bottom_thickness).max())
-    shoulder = floor + engine.bearer_height
+    plane = plate_plane(arrangement)
+    planes = (plane, plane.ahead(wood.thickness))
+    panel = plane.panel(wood.thickness, faces_aft=True)
+    low = [hull.foot_of(each, hull.bottom_thickness) for each in planes]
+    shoulder = panel.to_flat(np.array([_on_bearers(hull, arrangement, plane)]))[0, 1]
     head = shoulder + engine.plate_height
     half, foot = engine.plate_width / 2.0, engine.bearer_gap / 2.0 - _PLAY
-    corners = [
-        ("lower", -foot, floor),
-        ("foot, port", foot, floor),
-        ("shoulder, port", foot, shoulder),
-        ("port", half, shoulder),
-        ("upper", half, head),
-        ("starboard", -half, head),
-        ("shoulder, starboard", -half, shoulder),
-        ("foot, starboard", -foot, shoulder),
-    ]
-    middle = float(panel.origin[0])
-    holes = [_circle(middle, 0.0, engine.output_height, engine.housing_bore / 2.0), *_bolt_holes(engine, middle)]
-    spec = Spec("engine-plate", "Engine plate", "engine_plate", wood, step="stands on the bearers")
-    return make_part(hull.design, spec, panel, square_edges(panel, corners), holes)
+    faces = []
+    for (x, z), offset in zip(low, (wood.thickness / 2.0, -wood.thickness / 2.0), strict=True):
+        floor = float(panel.to_flat(np.array([[x, 0.0, z]]))[0, 1])
+        corners = [
+            (-foot, floor),
+            (foot, floor),
+            (foot, shoulder),
+            (half, shoulder),
+            (half, head),
+            (-half, head),
+            (-half, shoulder),
+            (-foot, shoulder),
+        ]
+        faces.append(panel.to_space(np.array([*corners, corners[0]]), offset))
+    edges = [EdgeLines(name, faces[0][i : i + 2], faces[1][i : i + 2]) for i, name in enumerate(_PLATE_EDGES)]
+    output = panel.to_flat(np.array([[arrangement.plate_x, 0.0, arrangement.shaft.output_z]]))[0, :2]
+    rings = [_circle(output, engine.housing_bore / 2.0), *_bolt_holes(engine, output)]
+    holes = [panel.to_space(ring, 0.0) for ring in rings]
+    spec = Spec("engine-plate", "Engine plate", "engine_plate", wood, step="stands on the bearers, square to the shaft")
+    return make_part(hull.design, spec, panel, edges, holes)
 
 
-def _bolt_holes(engine: Engine, x: float) -> list[Array]:
+_PLATE_EDGES = (
+    "lower",
+    "foot, port",
+    "shoulder, port",
+    "port",
+    "upper",
+    "starboard",
+    "shoulder, starboard",
+    "foot, starboard",
+)
+
+
+def _bolt_holes(engine: Engine, centre: Array) -> list[Array]:
     if not engine.bolts or engine.bolt_circle <= 0.0:
         return []
     angles = 2.0 * np.pi * (np.arange(engine.bolts) + 0.5) / engine.bolts
-    y = engine.bolt_circle / 2.0 * np.cos(angles)
-    z = engine.output_height + engine.bolt_circle / 2.0 * np.sin(angles)
-    return [_circle(x, float(a), float(b), engine.bolt_diameter / 2.0) for a, b in zip(y, z, strict=True)]
+    around = centre + engine.bolt_circle / 2.0 * np.column_stack([np.cos(angles), np.sin(angles)])
+    return [_circle(at, engine.bolt_diameter / 2.0) for at in around]
 
 
-def _circle(x: float, y: float, z: float, radius: float) -> Array:
+def _circle(centre: Array, radius: float) -> Array:
     angle = np.linspace(0.0, 2.0 * np.pi, _CIRCLE, endpoint=False)
-    return line(x, y + radius * np.cos(angle), z + radius * np.sin(angle))
+    return centre + radius * np.column_stack([np.cos(angle), np.sin(angle)])
 
 
 def bearer_places(hull: Hull, arrangement: Arrangement) -> tuple[float, float]:
-    """X of the bearers' after and fore ends: half their length either way from the engine plate."""
+    """X of the bearers' after and fore ends: half their length either way from the engine plate's foot."""
     engine = hull.design.engine
-    middle = arrangement.plate_x + hull.design.woods.engine_plate.thickness / 2.0
+    plane = plate_plane(arrangement).ahead(hull.design.woods.engine_plate.thickness / 2.0)
+    middle = hull.foot_of(plane, hull.bottom_thickness)[0]
     return middle - engine.bearer_length / 2.0, middle + engine.bearer_length / 2.0
 
 
+def bearer_top(hull: Hull, arrangement: Arrangement, x: Array) -> Array:
+    """Z (n,) of the bearers' upper edges at x: parallel to the shaft, from their height at the after end."""
+    start = bearer_places(hull, arrangement)[0]
+    low = float(hull.bottom_height(np.array([start]), hull.bottom_thickness)[0])
+    rise = math.tan(math.radians(arrangement.shaft.angle))
+    top: Array = low + hull.design.engine.bearer_height + rise * (x - start)
+    return top
+
+
+def _on_bearers(hull: Hull, arrangement: Arrangement, plane: EndPlane) -> tuple[float, float, float]:
+    """The point on the centre line where a plane square to the shaft meets the bearers' upper edges."""
+    at_zero = float(bearer_top(hull, arrangement, np.array([0.0]))[0])
+    rise = math.tan(math.radians(arrangement.shaft.angle))
+    x = float(plane.foot + plane.slope * at_zero) / (1.0 - plane.slope * rise)
+    return x, 0.0, at_zero + rise * x
+
+
 def bearers(hull: Hull, arrangement: Arrangement) -> list[Part]:
-    """Both bearers, port first, drawn as seen from between them."""
+    """Both bearers, port first, drawn as seen from between them; their upper edges slope with the shaft."""
     engine = hull.design.engine
     wood = hull.design.woods.bearer
     start, stop = bearer_places(hull, arrangement)
     x = hull.stations(start, stop)
     low = hull.bottom_height(x, hull.bottom_thickness)
-    head = low[0] + engine.bearer_height
+    head = bearer_top(hull, arrangement, np.array([start, stop]))
     made = []
     for port in (True, False):
         hand: Literal["port", "starboard"] = "port" if port else "starboard"
@@ -95,15 +140,16 @@ def bearers(hull: Hull, arrangement: Arrangement) -> list[Part]:
         faces = [
             (
                 line(x, side * y, low),
-                line(stop, side * y, np.array([low[-1], head])),
-                line(np.array([stop, start]), side * y, head),
-                line(start, side * y, np.array([head, low[0]])),
+                line(stop, side * y, np.array([low[-1], head[1]])),
+                line(np.array([stop, start]), side * y, head[::-1]),
+                line(start, side * y, np.array([head[0], low[0]])),
             )
             for y in (engine.bearer_gap / 2.0 + wood.thickness, engine.bearer_gap / 2.0)
         ]
         names = ("lower", "fore end", "upper", "after end")
         edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *faces, strict=True)]
-        spec = Spec(f"bearer-{hand}", f"Engine bearer, {hand}", "bearer", wood, hand=hand, step="glued to the bottom")
+        step = "glued to the bottom, its low end aft"
+        spec = Spec(f"bearer-{hand}", f"Engine bearer, {hand}", "bearer", wood, hand=hand, step=step)
         panel = upright_panel(engine.bearer_gap / 2.0, wood.thickness, port)
         made.append(make_part(hull.design, spec, panel, edges))
     return made

@@ -15,9 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.parts.cleats import sheer_cleat_fore
+from hullcut.parts.crown import crown_of
 from hullcut.parts.frames import line
+from hullcut.parts.hatch import has_coaming
 from hullcut.parts.outline import as_points
 from hullcut.parts.values import Joint, JointSide
+from hullcut.parts.windscreen import fold_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -95,9 +98,18 @@ def joint_lines(hull: Hull) -> tuple[JointLine, ...]:
     lines: list[JointLine] = []
     for hand, sign in (("port", 1.0), ("starboard", -1.0)):
         mirror = np.array([1.0, sign, 1.0])
-        lines += [replace(joint, points=joint.points * mirror) for joint in _side_lines(hull, hand)]
+        own = [*_side_lines(hull, hand), *_fold(hull, hand)]
+        lines += [replace(joint, points=joint.points * mirror) for joint in own]
     lines += _across_lines(hull)
     return tuple(lines)
+
+
+def _fold(hull: Hull, hand: str) -> list[JointLine]:
+    """Where a wing of the windscreen meets its middle piece."""
+    if hull.design.windscreen.wing <= 0.0:
+        return []
+    wing = f"windscreen-wing-{hand}"
+    return [JointLine(f"windscreen's fold, {hand}", "windscreen", hand, wing, "fold", fold_line(hull))]
 
 
 def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
@@ -114,10 +126,14 @@ def _side_lines(hull: Hull, hand: str) -> list[JointLine]:
     fore = _deck_end(hull, deck_face)
     aft = hull.head_of(hull.transom_inside if not over else hull.side_aft)[0]
     spans = [("fore-deck", hull.design.decks.fore_from, fore)]
-    spans += [(cover, aft, hull.design.decks.after_to) for cover in ("after-deck", "hatch")]
+    covers = ("after-deck",) if has_coaming(hull) else ("after-deck", "hatch")
+    spans += [(cover, aft, hull.design.decks.after_to) for cover in covers]
     for deck, near, far in spans:
         along = hull.stations(near, far)
         level = hull.sheer_height(along, 0.0 if over else -drop)
+        crown = crown_of(hull) if deck == "after-deck" else None
+        if crown is not None:
+            level = crown.height(hull.half_breadth(along, level, deck_face))
         sheer = line(along, hull.half_breadth(along, level, deck_face), level)
         found.append(JointLine(f"sheer, {hand}, {deck}", side, "sheer", deck, hand, sheer))
     found += _end_lines(hull, hand)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -9,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.parts.crown import CrownPanel
 from hullcut.parts.outline import as_points
 
 if TYPE_CHECKING:
@@ -22,6 +24,8 @@ Array = NDArray[np.float64]
 
 # A bevelled or planed edge may stand this far off the face that it lands on, mm.
 _TOUCHING_MM = 1.2
+# Sides and cleats together are seldom broader than this, mm.
+_PLANED_MM = 30.0
 _SMALLEST_MM2 = 20.0
 # Narrower prints are where bevelled edges cross as sawn, not where parts meet.
 _NARROWEST_MM = 1.5
@@ -121,11 +125,16 @@ Print = tuple[Literal["inner", "outer"], Array, Array]
 
 def _face_of(host: Part, offsets: Array) -> Literal["inner", "outer"] | None:
     half = host.thickness / 2.0
-    if float(np.abs(offsets + half).max()) < _TOUCHING_MM:
+    if float(np.abs(offsets + half).max()) < _touching(host):
         return "inner"
-    if float(np.abs(offsets - half).max()) < _TOUCHING_MM:
+    if float(np.abs(offsets - half).max()) < _touching(host):
         return "outer"
     return None
+
+
+def _touching(host: Part) -> float:
+    """How far off a face an edge may stand that lands on it; under a crown, sides and cleats are planed down to it."""
+    return _TOUCHING_MM + (_PLANED_MM * math.tan(host.panel.crown.slope) if isinstance(host.panel, CrownPanel) else 0.0)
 
 
 def _face_prints(host: Part, faces: tuple[Array, Array]) -> list[Print]:
@@ -172,7 +181,7 @@ def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Arra
             continue
         level = host.thickness / 2.0 if face == "outer" else -host.thickness / 2.0
         proud = float(np.abs(np.concatenate([near[:, 2], far[:, 2]]) - level).max())
-        if proud > _TOUCHING_MM:
+        if proud > _touching(host):
             bevel = _bevel_at(guest, int(run[len(run) // 2]), len(outline))
             if proud > _TOUCHING_MM + guest.thickness * np.tan(np.radians(bevel)):
                 continue

@@ -9,11 +9,13 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.hull.flat_panel import FlatPanel
+from hullcut.parts.crown import CrownPanel
 from hullcut.parts.draft import add_marks
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, landings
 from hullcut.parts.outline import as_points
 from hullcut.parts.screws import screw_marks
+from hullcut.parts.shaft_slot import slot_outline
 from hullcut.parts.values import Mark
 
 if TYPE_CHECKING:
@@ -142,7 +144,7 @@ def _stations(hull: Hull, part: Part) -> list[Mark]:
     pitch = station_pitch(hull.design.units)
     space = part.panel.to_space(np.array(part.true_outline), 0.0)
     low, high = space[:, 0].min(), space[:, 0].max()
-    polygon = shapely.Polygon(part.true_outline)
+    polygon = shapely.Polygon(part.true_outline, part.holes)
     found = []
     for number in range(1, int(high / pitch) + 1):
         x = number * pitch
@@ -150,8 +152,10 @@ def _stations(hull: Hull, part: Part) -> list[Mark]:
             continue
         points = _trace(hull, part, x)
         inside = shapely.LineString(part.panel.to_flat(points)[:, :2]).intersection(polygon)
-        if inside.geom_type == "LineString" and not inside.is_empty:
-            found.append(Mark("station", f"{number}", "both", as_points(shapely.get_coordinates(inside))))
+        pieces = [
+            piece for piece in shapely.get_parts(inside) if piece.geom_type == "LineString" and piece.length > 1.0
+        ]
+        found += [Mark("station", f"{number}", "both", as_points(shapely.get_coordinates(piece))) for piece in pieces]
     return found
 
 
@@ -164,6 +168,10 @@ def _trace(hull: Hull, part: Part, x: float) -> Array:
     y = np.array([-hull.design.hull.beam, hull.design.hull.beam])
     if part.family == "bottom":
         return line(x, y, float(hull.bottom_height(np.array([x]), hull.bottom_thickness)[0]))
+    if isinstance(part.panel, CrownPanel):
+        flat = np.linspace(-hull.design.hull.beam, hull.design.hull.beam, 3)
+        ends = part.panel.to_flat(np.array([[x, 0.0, hull.depth]]))[:, :2] + np.column_stack([np.zeros(3), flat])
+        return part.panel.to_space(ends, 0.0)
     return line(x, y, float(hull.roof_height(x)[0]))
 
 
@@ -193,11 +201,8 @@ def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
 
 def _bottom_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
     shaft = arrangement.shaft
-    half = hull.design.drive.tube_diameter / 2.0
-    x = np.array([shaft.slot_from, shaft.slot_to, shaft.slot_to, shaft.slot_from, shaft.slot_from])
-    y = np.array([-half, -half, half, half, -half])
-    z = hull.bottom_height(x, hull.bottom_thickness / 2.0)
-    slot = as_points(part.panel.to_flat(line(x, y, z))[:, :2])
+    ring = part.panel.to_flat(slot_outline(hull, arrangement))[:, :2]
+    slot = as_points(np.vstack([ring, ring[:1]]))
     exit_at = line(shaft.exit_x, 0.0, hull.bottom_height(np.array([shaft.exit_x])))
     found = [
         Mark("slot", "shaft slot: saw it only after trying the engine in place", "inner", slot),

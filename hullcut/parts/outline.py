@@ -6,14 +6,14 @@ reaches farther out is the one to saw, and the distance between the two is the b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from hullcut.parts.values import Edge, Point
+from hullcut.parts.values import BevelAt, Edge, Point
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,6 +27,9 @@ Array = NDArray[np.float64]
 _SAME_POINT_MM = 1e-9
 _SQUARE_DEG = 0.05
 _STRAIGHT_MM = 1e-7
+# Between two places at which a bevel is told, the angle strays from running evenly by less than this, degrees, and the
+# edge from a straight line by less than this, mm.
+_EVEN_DEG, _EVEN_MM = 0.05, 0.25
 # Corners of adjoining edges are sought this far beyond the ends of both, besides the bevel and the allowance.
 _REACH_MM = 5.0
 
@@ -70,6 +73,7 @@ class _Run:
     bevel: float
     long_face: Literal["inner", "outer"] | None
     allowance: float
+    bevels: Array
 
 
 def flat_outline(panel: Panel, lines: Sequence[EdgeLines]) -> FlatOutline:
@@ -118,21 +122,47 @@ def _long_run(line: EdgeLines, outer: Array, inner: Array, thickness: float) -> 
     greatest = float(reach[int(np.argmax(np.abs(reach)))])
     bevel = float(np.degrees(np.arctan2(abs(greatest), thickness)))
     if bevel < _SQUARE_DEG:
-        return _Run(line.name, points, 0.0, None, line.allowance)
-    return _Run(line.name, points, bevel, "outer" if greatest > 0.0 else "inner", line.allowance)
+        return _Run(line.name, points, 0.0, None, line.allowance, np.zeros((0, 3)))
+    degrees = np.degrees(np.arctan2(reach, thickness))
+    face: Literal["inner", "outer"] = "outer" if greatest > 0.0 else "inner"
+    return _Run(line.name, points, bevel, face, line.allowance, _told(points, degrees))
+
+
+def _told(points: Array, degrees: Array) -> Array:
+    """Places (n, 2) and bevels (n,) as rows (m, 3), without those that others tell as well."""
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    kept = [0, len(points) - 1]
+    spans = [(0, len(points) - 1)]
+    while spans:
+        first, last = spans.pop()
+        between = np.arange(first + 1, last)
+        if not len(between):
+            continue
+        run = max(along[last] - along[first], _SAME_POINT_MM)
+        even = degrees[first] + (degrees[last] - degrees[first]) * (along[between] - along[first]) / run
+        chord = (points[last] - points[first]) / max(float(np.linalg.norm(points[last] - points[first])), 1e-9)
+        off = points[between] - points[first]
+        sag = np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0])
+        stray = np.maximum(np.abs(degrees[between] - even) / _EVEN_DEG, sag / _EVEN_MM)
+        worst = int(np.argmax(stray))
+        if stray[worst] > 1.0:
+            middle = int(between[worst])
+            kept.append(middle)
+            spans += [(first, middle), (middle, last)]
+    rows = sorted(set(kept))
+    return np.column_stack([points[rows], degrees[rows]])
 
 
 def _thinned(run: _Run) -> _Run:
     """The run without points that lie on a straight line between their neighbours."""
     points = shapely.get_coordinates(shapely.LineString(run.points).simplify(_STRAIGHT_MM))
-    return _Run(run.name, points, run.bevel, run.long_face, run.allowance)
+    return replace(run, points=points)
 
 
 def _grown(run: _Run) -> _Run:
     if run.allowance == 0.0:
         return run
-    points = run.points + run.allowance * _outward(run.points)
-    return _Run(run.name, points, run.bevel, run.long_face, run.allowance)
+    return replace(run, points=run.points + run.allowance * _outward(run.points))
 
 
 def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
@@ -153,9 +183,14 @@ def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
         points.append(kept)
         total += len(kept)
     edges = tuple(
-        Edge(run.name, starts[i], starts[(i + 1) % count], run.bevel, run.long_face) for i, run in enumerate(runs)
+        Edge(run.name, starts[i], starts[(i + 1) % count], run.bevel, run.long_face, _as_bevels(run.bevels))
+        for i, run in enumerate(runs)
     )
     return np.concatenate(points), edges
+
+
+def _as_bevels(rows: Array) -> tuple[BevelAt, ...]:
+    return tuple(BevelAt(float(x), float(y), float(degrees)) for x, y, degrees in rows)
 
 
 def _meet(first: Array, second: Array) -> tuple[Array, Array]:

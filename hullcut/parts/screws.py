@@ -26,11 +26,11 @@ _INTO: dict[str, tuple[str, ...]] = {
     "bottom": ("cleat", "bearer", "nose_block"),
     "transom": ("cleat",),
     "deck": ("deck_beam", "cleat", "nose_block"),
-    "hatch": ("deck_beam", "cleat"),
+    "hatch": ("deck_beam", "cleat", "batten"),
     "shelf": ("cleat",),
 }
 # Guests that a screw through the panel would split or miss.
-_NOT_INTO = ("fin-cleat",)
+_NOT_INTO = ("fin-cleat", "hatch-batten-after", "hatch-batten-fore")
 
 
 def screw_marks(design: Design, part: Part, prints: Sequence[Landing]) -> list[Mark]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.parts.crown import crown_of
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import line
 from hullcut.parts.outline import EdgeLines
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
     from hullcut.hull.end_plane import EndPlane
     from hullcut.hull.form import Hull
+    from hullcut.parts.crown import Crown
     from hullcut.parts.values import Part
 
 __all__ = ["bottom", "bow_transom", "fin_slot", "sides", "tab_margin", "transom"]
@@ -138,7 +140,7 @@ def tab_margin(root: float) -> float:
 def transom(hull: Hull) -> Part:
     """The transom, drawn as seen from inside the boat."""
     spec = Spec("transom", "Transom", "transom", hull.design.woods.transom, step="closes the stern")
-    return _end_board(hull, spec, hull.transom, faces_aft=True)
+    return _end_board(hull, spec, hull.transom, faces_aft=True, crown=crown_of(hull))
 
 
 def bow_transom(hull: Hull) -> Part | None:
@@ -149,8 +151,8 @@ def bow_transom(hull: Hull) -> Part | None:
     return _end_board(hull, spec, hull.bow_inside, faces_aft=False)
 
 
-def _end_board(hull: Hull, spec: Spec, after_face: EndPlane, faces_aft: bool) -> Part:
-    """A board across one end of the boat, whose after face lies in a plane."""
+def _end_board(hull: Hull, spec: Spec, after_face: EndPlane, faces_aft: bool, crown: Crown | None = None) -> Part:
+    """A board across one end of the boat, whose after face lies in a plane; its upper edge follows a crown."""
     laps = hull.design.laps
     inset = hull.side_thickness if laps.transom == "between" else 0.0
     thickness = spec.wood.thickness
@@ -163,7 +165,7 @@ def _end_board(hull: Hull, spec: Spec, after_face: EndPlane, faces_aft: bool) ->
             (
                 np.array([up[0] * mirror, up[0]]),
                 up,
-                np.array([up[-1], up[-1] * mirror]),
+                _head(plane, up[-1], crown),
                 (up * mirror)[::-1],
             )
         )
@@ -171,3 +173,12 @@ def _end_board(hull: Hull, spec: Spec, after_face: EndPlane, faces_aft: bool) ->
     names = ("lower", "port", "sheer", "starboard")
     edges = [EdgeLines(name, a, b) for name, a, b in zip(names, outer, inner, strict=True)]
     return make_part(hull.design, spec, after_face.panel(thickness, faces_aft), edges)
+
+
+def _head(plane: EndPlane, corner: Array, crown: Crown | None) -> Array:
+    """The upper edge of an end board from its port corner: level, or raised to a crown between the corners."""
+    if crown is None:
+        return np.array([corner, corner * np.array([1.0, -1.0, 1.0])])
+    y = np.linspace(corner[1], -corner[1], 65)
+    z = np.maximum(crown.height(y), corner[2])
+    return line(plane.x(z), y, z)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from hullcut.parts.cleats import chine_cleats, knees, sheer_cleats, shelf_cleats, transom_cleats
-from hullcut.parts.decks import after_cover, bow_block, deck_beams, fore_deck, hatch_battens, windscreen
+from hullcut.parts.decks import after_cover, bow_block, deck_beams, fore_deck
 from hullcut.parts.engine import bearers, engine_plate
 from hullcut.parts.fin import fin, fin_cleat
 from hullcut.parts.fittings import pads, servo_plate, servo_rail, shelf
+from hullcut.parts.hatch import coaming, has_coaming, hatch_battens, hatch_lid
 from hullcut.parts.section import bulkhead
 from hullcut.parts.shell import bottom, bow_transom, sides, transom
 from hullcut.parts.stand import stand
+from hullcut.parts.windscreen import windscreen
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["fixed_parts", "in_building_order", "placed_parts", "take_off"]
+__all__ = ["fixed_parts", "in_building_order", "moving_parts", "placed_parts", "take_off"]
 
 # Families in the order in which a builder meets them.
 _ORDER = (
@@ -48,7 +50,8 @@ _ORDER = (
 
 def fixed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
     """The parts whose shape and place the hull alone decides; of the arrangement only what never moves is used."""
-    maybe = (bow_transom(hull), bow_block(hull), after_cover(hull), windscreen(hull))
+    lid = hatch_lid(hull) if has_coaming(hull) else None
+    maybe = (bow_transom(hull), bow_block(hull), after_cover(hull), lid)
     return (
         *sides(hull),
         transom(hull),
@@ -65,20 +68,26 @@ def fixed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
         servo_rail(hull, arrangement),
         fore_deck(hull),
         *(part for part in maybe if part is not None),
+        *coaming(hull),
         *hatch_battens(hull),
+        *windscreen(hull),
     )
 
 
-def placed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
-    """The parts that move with the engine or with the balance point."""
+def moving_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
+    """The parts afloat that move with the engine or with the balance point."""
     return (
         bottom(hull, arrangement),
         fin(hull, arrangement),
         fin_cleat(hull, arrangement),
         *bearers(hull, arrangement),
         engine_plate(hull, arrangement),
-        *stand(hull, arrangement),
     )
+
+
+def placed_parts(hull: Hull, arrangement: Arrangement) -> tuple[Part, ...]:
+    """The parts that move with the engine or with the balance point, those that stay ashore included."""
+    return (*moving_parts(hull, arrangement), *stand(hull, arrangement))
 
 
 def in_building_order(parts: Iterable[Part]) -> tuple[Part, ...]:

@@ -9,9 +9,23 @@ if TYPE_CHECKING:
     from hullcut.design.values import Grain
     from hullcut.hull.panel import Panel
 
-__all__ = ["Edge", "Joint", "JointSide", "Mark", "Part", "Point", "Ruling"]
+__all__ = ["BevelAt", "Edge", "Joint", "JointSide", "Mark", "Part", "Point", "Ruling"]
 
 Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class BevelAt:
+    """How much off square an edge is at one place.
+
+    Attributes:
+        x, y: the place on the finished part's edge.
+        degrees: off square, positive where the outer face reaches farther, negative where the inner one does.
+    """
+
+    x: float
+    y: float
+    degrees: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +37,9 @@ class Edge:
         start: index of the outline point where it begins.
         stop: index of the outline point where it ends, counter-clockwise; may be less than `start`.
         bevel: greatest angle off square along it, degrees; 0 for a square edge.
-        long_face: the face that reaches farther, "inner" or "outer"; None for a square edge.
+        long_face: the face that reaches farther where the bevel is greatest, "inner" or "outer"; None for a square
+            edge.
+        bevels: from its start to its end, so close that the angle between two runs evenly; empty for a square edge.
     """
 
     name: str
@@ -31,6 +47,7 @@ class Edge:
     stop: int
     bevel: float
     long_face: Literal["inner", "outer"] | None
+    bevels: tuple[BevelAt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

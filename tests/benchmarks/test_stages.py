@@ -14,7 +14,7 @@ import pytest
 from hullcut.design.reader import read_order
 from hullcut.hull.form import shape
 from hullcut.hull.side_surface import _surface
-from hullcut.pipeline import build, plan_file
+from hullcut.pipeline import build, plan_file, weigh
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_designs" / "bramblefin.toml"
 
@@ -79,6 +79,10 @@ def test_developing_the_panels_of_a_sample_takes_under_50_ms(benchmark, name):
 
 def test_build(against_baseline):
     assert against_baseline(build, read_order(SAMPLE).designs[0]).parts
+
+
+def test_weigh(against_baseline):
+    assert against_baseline(weigh, read_order(SAMPLE).designs[0]).balance.mass > 0.0
 
 
 def test_plan(against_baseline):

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hullcut.design.values import Stock
-from hullcut.nesting.bounds import area_bound
+from hullcut.nesting.bounds import area_bound, stated
 from hullcut.nesting.boxes import box_of
 from hullcut.nesting.values import Piece, Rules
 
@@ -28,7 +28,8 @@ def boxes(*sizes, grain="along"):
 
 
 def bound(group, offers, bought=()):
-    return area_bound(group, offers, RULES, bought)
+    at_least = area_bound(group, offers, RULES, {each.id: each.available for each in offers})
+    return stated((group, offers, RULES), bought, at_least, "area")
 
 
 def test_the_smallest_mix_of_areas_that_reaches_the_parts_area():

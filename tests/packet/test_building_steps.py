@@ -115,6 +115,13 @@ def test_glue_and_screws_are_counted_from_the_marks(sample_plan):
         assert 10.0 < grams < 400.0
 
 
+def test_the_foam_of_the_stern_is_what_a_swamped_boat_needs(steps):
+    for plan, each in steps:
+        words = next(" ".join(step.sentences) for step in each if step.title == "Pack in the foam")
+        told = float(re.search(r"at least ([\d.]+) litres", words).group(1))
+        assert plan.balance.foam.aft <= told < plan.balance.foam.aft + 0.1
+
+
 def test_thumbnails_keep_to_their_box(sample_plan):
     for plan in sample_plan.boat_plans:
         for part in plan.parts:

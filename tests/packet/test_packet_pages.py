@@ -1,33 +1,53 @@
 """The packet as printed: pages, bookmarks, words inside the page and clear of each other."""
 
-import io
 import os
 import subprocess
 import sys
 from functools import cache
 
-import pdfplumber
 import pypdfium2
 import pytest
 
-from hullcut.packet.packet import packet_pdf, packets
+from hullcut.packet.lists import screw_count
+from hullcut.packet.packet import packet_pdf
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
-from tests.conftest import SAMPLES, planned
+from tests.conftest import SAMPLES, made, planned
+from tests.glyphs import outside, overlaps, read_pages
 
 PAPERS = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 
 
 @cache
-def packet(name: str, paper: str = "letter", watermark: str | None = None) -> bytes:
+def packet(name: str, paper: str = "letter") -> bytes:
     plan = planned(name)
-    return packet_pdf(plan, plan.order.boats[0], paper, watermark)
+    if paper == ("letter" if plan.order.units == "in" else "a4"):
+        return made(name)["packet.pdf"]
+    return packet_pdf(plan, plan.order.boats[0], paper, None)
+
+
+@cache
+def studio(name: str) -> Studio:
+    return Studio(planned(name).boat_plans[0])
+
+
+@cache
+def pages(name: str, paper: str = "letter"):
+    """Letters and boxes of every page, read once."""
+    return tuple(read_pages(packet(name, paper)))
 
 
 @cache
 def texts(name: str, paper: str = "letter") -> tuple[str, ...]:
-    with pdfplumber.open(io.BytesIO(packet(name, paper))) as file:
-        return tuple(page.extract_text() for page in file.pages)
+    return tuple(text_of(packet(name, paper)))
+
+
+def text_of(data: bytes):
+    document = pypdfium2.PdfDocument(data)
+    try:
+        return [document[k].get_textpage().get_text_bounded().replace("\r\n", "\n") for k in range(len(document))]
+    finally:
+        document.close()
 
 
 @pytest.fixture(params=[("ten_lines", "letter"), ("bramblefin", "a4"), ("marshpenny", "letter")], ids="-".join)
@@ -37,47 +57,23 @@ def which(request):
 
 def test_pages_have_their_size_their_words_and_their_number(which):
     name, paper = which
-    with pdfplumber.open(io.BytesIO(packet(name, paper))) as file:
-        assert 14 <= len(file.pages) <= 30
-        for page in file.pages:
-            assert (page.width, page.height) == pytest.approx(PAPERS[paper], abs=0.1)
+    read = pages(name, paper)
+    assert 18 <= len(read) <= 36
+    for page in read:
+        assert (page.width, page.height) == pytest.approx(PAPERS[paper], abs=0.1)
     for number, text in enumerate(texts(name, paper), 1):
-        assert f"page {number} of {len(texts(name, paper))}" in text
+        assert f"page {number} of {len(read)}" in " ".join(text.split())
         assert len(text) > 200
 
 
 def test_no_word_leaves_the_page(which):
-    with pdfplumber.open(io.BytesIO(packet(*which))) as file:
-        for page in file.pages:
-            for char in page.chars:
-                assert char["x0"] >= 20.0
-                assert char["x1"] <= page.width - 20.0
-                assert char["top"] >= 10.0
-                assert char["bottom"] <= page.height - 10.0
+    for page in pages(*which):
+        assert not outside(page, 20.0), page.number
 
 
 def test_no_words_stand_on_one_another(which):
-    """Letters of two lines may share a little of their boxes, but not their middles."""
-    with pdfplumber.open(io.BytesIO(packet(*which))) as file:
-        for page in file.pages:
-            cells: dict[tuple[int, int], list] = {}
-            for char in page.chars:
-                if char["text"].strip():
-                    cells.setdefault((int(char["x0"] // 12), int(char["top"] // 12)), []).append(char)
-            for (column, row), here in cells.items():
-                near = [c for dx in (-1, 0, 1) for dy in (-1, 0, 1) for c in cells.get((column + dx, row + dy), ())]
-                for a in here:
-                    for b in near:
-                        if a is not b:
-                            assert not on_one_another(a, b), (page.page_number, a["text"], b["text"], a["x0"], a["top"])
-
-
-def on_one_another(a, b):
-    width = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
-    height = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
-    least_width = min(a["x1"] - a["x0"], b["x1"] - b["x0"])
-    least_height = min(a["bottom"] - a["top"], b["bottom"] - b["top"])
-    return width > 0.4 * least_width and height > 0.4 * least_height
+    for page in pages(*which):
+        assert not overlaps(page), page.number
 
 
 def test_pages_are_not_left_empty(which):
@@ -103,10 +99,17 @@ def test_bookmarks_title_and_language():
             "sedgewattle",
             "How to use this packet",
             "Working safely",
-            "Parts list",
             "What to buy",
+            "Tools, clamps and jigs",
+            "Parts list",
             "Cutting plan",
+            "Glue and screws",
             "Building, step by step",
+            "Sealing and painting",
+            "Setup sheet",
+            "The first float",
+            "Repairs",
+            "What the words mean",
         ]
         pages = [page for _, _, page in titles]
         assert pages == sorted(pages)
@@ -129,47 +132,67 @@ def test_every_part_is_named_with_its_count(which):
 
 def test_every_step_is_there(which):
     name, paper = which
-    (boat_plan,) = planned(name).boat_plans
     joined = "\n".join(texts(name, paper))
-    for number, step in enumerate(building_steps(Studio(boat_plan)), 1):
+    for number, step in enumerate(building_steps(studio(name)), 1):
         assert f"{number} {step.title}" in joined
 
 
 def test_a_stamp_stands_on_every_page():
-    with pdfplumber.open(io.BytesIO(packet("ten_lines", "letter", "CHECK FAILED: trial"))) as file:
-        assert all("CHECK FAILED: trial" in page.extract_text() for page in file.pages)
-        assert len(file.pages) == len(texts("ten_lines"))
+    plan = planned("ten_lines")
+    stamped = text_of(packet_pdf(plan, plan.order.boats[0], "letter", "CHECK FAILED: trial", studio("ten_lines")))
+    assert all("CHECK FAILED: trial" in text for text in stamped)
+    assert len(stamped) == len(texts("ten_lines"))
     assert not any("CHECK FAILED" in text for text in texts("ten_lines"))
 
 
 def test_a_long_stamp_stays_on_the_page():
-    with pdfplumber.open(
-        io.BytesIO(packet("ten_lines", "letter", "CHECK FAILED: " + "; ".join(["far too long"] * 60)))
-    ) as f:
-        page = f.pages[0]
-        assert all(char["x0"] >= 20 and char["x1"] <= page.width - 20 for char in page.chars)
+    plan = planned("ten_lines")
+    long = "CHECK FAILED: " + "; ".join(["far too long"] * 60)
+    first = read_pages(packet_pdf(plan, plan.order.boats[0], "letter", long, studio("ten_lines")))[0]
+    assert not outside(first, 20.0)
 
 
 def test_a_packet_without_a_boat_has_lines_to_fill_in():
     plan = planned("ten_lines")
-    with pdfplumber.open(io.BytesIO(packet_pdf(plan, None, "letter", None))) as file:
-        text = file.pages[0].extract_text()
+    text = text_of(packet_pdf(plan, None, "letter", None, studio("ten_lines")))[0]
     assert "Builder: ____" in text
     assert "Boat number: ____" in text
 
 
-def test_each_boat_of_an_order_has_its_builder_on_the_cover():
+def test_each_boat_of_an_order_has_its_builder_on_the_cover_and_its_kit():
     plan = planned("lakeside_class")
-    made = packets(plan, "letter", None)
-    assert list(made) == [boat.id for boat in plan.order.boats]
+    files = made("lakeside_class")
     for boat in plan.order.boats:
-        with pdfplumber.open(io.BytesIO(made[boat.id])) as file:
-            cover = file.pages[0].extract_text()
+        read = text_of(files[f"packets/{boat.id}.pdf"])
+        cover = " ".join(read[0].split())
         assert f"Builder: {boat.builder}" in cover
         assert f"Boat number: {boat.number}" in cover
         assert boat.design in cover
+        whole = "\n".join(read)
+        assert "Your kit" in whole
+        # Cuts and sheets are the class's: they stand in its packet alone.
+        assert "Cutting plan" not in whole
     last = plan.order.boats[-1]
-    assert made[last.id] == packet_pdf(plan, last, "letter", None)
+    assert packet_pdf(plan, last, "letter", None) == files[f"packets/{last.id}.pdf"]
+
+
+def test_the_class_packet_has_one_list_one_cutting_plan_and_a_label_for_each_boat():
+    plan = planned("lakeside_class")
+    read = text_of(made("lakeside_class")["class.pdf"])
+    whole = " ".join("\n".join(read).split())
+    for boat in plan.order.boats:
+        assert whole.count(boat.builder) >= 2
+        assert f"packets/{boat.id}.pdf" in whole
+        assert f"Boat {boat.number}" in whole
+    for sheet in plan.layout.sheets:
+        assert f" {sheet.number}: " in whole
+    assert whole.count("What to buy for all boats") == 1
+    assert whole.count("Labels for the kits") == 1
+    screws = sum(
+        screw_count(each.parts) * sum(boat.design == each.design.name for boat in plan.order.boats)
+        for each in plan.boat_plans
+    )
+    assert f"for {screws} marked holes" in whole
 
 
 def test_a_boat_of_no_design_is_refused():

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from hullcut.packet.opening import _words
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, frame_diagonal
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import FOAM
+from hullcut.packet.words import meanings
 from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -57,7 +57,7 @@ def test_what_is_not_there_is_not_spoken_of(boat):
     assert ("on blocks" in text) == (plan.design.hull.sheer_rise > 0.0)
     assert "plane until the straightedge touches both" in text.lower()
     assert "°" not in words_of(step for step in steps if step.title != "Glue on the windscreen")
-    explained = {word for word, _ in _words(plan.design.hull)}
+    explained = {word for word, _ in meanings(plan.design.hull)}
     assert ("stem" in explained) == (bow == "stem")
     assert ("rocker" in explained) == (plan.design.hull.rocker > 0.0)
 

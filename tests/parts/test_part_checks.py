@@ -31,10 +31,8 @@ def test_a_joint_that_does_not_fit_fails_and_is_named():
 @pytest.mark.parametrize(
     ("name", "tables", "places"),
     [
-        ("Fin's tab clears the engine plate's foot", {}, {"plate_x": built("bramblefin").arrangement.fin_x + 10.0}),
         ("Shaft passes under the radio shelf", {"radio": {"shelf_height": 12.0}}, {}),
         ("Bearers end before the bulkhead", {"engine": {"bearer_length": 900.0}}, {}),
-        ("Shaft slot clears the fin", {}, {"fin_x": 10.0}),
         ("Wood is left under the housing bore", {"engine": {"housing_bore": 60.0}}, {}),
     ],
 )

@@ -73,9 +73,11 @@ class EngineTable(Table):
     bolts: BoltCount | None = given("How many bolts stand on that circle.")
     bolt_diameter: Length | None = given("Diameter of the bolt holes.")
     plate_width: Length | None = given("Width of the engine plate, across the boat.")
-    plate_height: Length | None = given("Height of the engine plate above the bearers.")
+    plate_height: Length | None = given("Height of the engine plate above the bearers, measured along it.")
     bearer_length: Length | None = given("Length of the bearers, along the boat.")
-    bearer_height: Length | None = given("Height of the bearers above the bottom's inner face.")
+    bearer_height: Length | None = given(
+        "Height of the bearers' after ends above the bottom's inner face; their tops rise forward with the shaft."
+    )
     bearer_gap: Length | None = given("Clear width between the two bearers.")
     rpm: Speed | None = given("Turns a minute that the engine reaches under load.")
     power: Power | None = given("Watts that the engine gives at those turns.")

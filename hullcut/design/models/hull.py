@@ -155,6 +155,10 @@ class DecksTable(Table):
     beam_depth: Length | None = given("Height of the deck beams.")
     batten_width: Length | None = given("Width of the battens under the hatch.")
     hatch_gap: Distance | None = given("Play between the hatch's battens and what they drop between.")
+    coaming: Distance | None = given(
+        "Height above the deck of a rim that carries the hatch as a lid; 0: the hatch covers the whole stern."
+    )
+    crown: Distance | None = given("How far the after deck's middle stands above its edges; 0 for a flat deck.")
 
 
 class WindscreenTable(Table):
@@ -165,6 +169,8 @@ class WindscreenTable(Table):
     width_foot: Length | None = given("Width along the deck.")
     width_top: Length | None = given("Width along its upper edge.")
     rake: Angle | None = given("Degrees that it leans aft from upright.")
+    wing: Distance | None = given("Length along the deck of a wing folded aft at either end; 0 for a flat screen.")
+    wing_angle: Angle | None = given("Degrees between the foot of a wing and the centre line.")
 
 
 class CleatsTable(Table):

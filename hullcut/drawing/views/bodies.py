@@ -125,7 +125,7 @@ def _fittings(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
             *box_solid((hub[0] - 1.5, -4.0, hub[2] - blade), (hub[0] + 1.5, 4.0, hub[2] + blade)),
         ),
         "rudder": (
-            *box_solid((-62.0, y - 1.5, -55.0), (-24.0, y + 1.5, 12.0)),
+            *box_solid((-62.0, y - 1.5, -design.rudder.depth), (-24.0, y + 1.5, 12.0)),
             *rod_solid(np.array([-32.0, y, 12.0]), np.array([-32.0, y, 0.75 * depth]), 6.0, 12),
             *box_solid((-38.0, y - 10.0, 0.3 * depth), (-0.2, y + 10.0, 0.3 * depth + 4.0)),
         ),

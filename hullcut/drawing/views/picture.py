@@ -222,6 +222,28 @@ class View:
             drawn.append(Shape(Role.OUTLINE, tuple(wide), width=_SILHOUETTE))
         return drawn
 
+    def seen_points(self, shown: Sequence[Shown]) -> dict[str, tuple[float, float]]:
+        """For each owner that shows, a point inside the largest patch seen of it, in the camera's plane."""
+        keys = [_key(each) for each in shown]
+        self._compare(keys)
+        found: dict[str, tuple[float, float]] = {}
+        for each, key in zip(shown, keys, strict=True):
+            best = 4.0
+            for number in range(len(self._body(key).flats)):
+                covers = [
+                    cover for other in keys for index, cover in self._covers.get((key, other), ()) if index == number
+                ]
+                seen = self._what_shows(key, number, covers)
+                if seen is None or not seen.rings:
+                    continue
+                outer, *others = seen.rings
+                patch = shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)])
+                if patch.area > best:
+                    best = patch.area
+                    inside = patch.representative_point()
+                    found[each.owner] = (inside.x, inside.y)
+        return found
+
     def at(self, point: Array, scale: float, origin: tuple[float, float]) -> tuple[float, float]:
         """Where a point in space (3,) falls in a drawing made with the same scale and origin."""
         x, y = self.eye.project(np.asarray(point)[None, :])[0]
@@ -298,6 +320,10 @@ def _left_of(area: BaseGeometry, covers: Sequence[_Cover]) -> BaseGeometry:
     """What covers leave of an area."""
     left: BaseGeometry = difference(area, union([cover.area for cover in covers]))
     return left if left.area > 1.0 else shapely.Polygon()
+
+
+def _within(inner: Array, outer: Array) -> bool:
+    return bool(shapely.Polygon(outer).contains(shapely.Polygon(inner)))
 
 
 def _key(shown: Shown) -> Key:

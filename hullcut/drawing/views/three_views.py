@@ -70,7 +70,8 @@ def three_views(
     left = 26.0 + behind * scale
     side = _Frame(left, 0.0, scale)
     beam = plan.design.hull.beam
-    low = min(-plan.design.fin.depth, plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0)
+    propeller = plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0
+    low = min(-plan.design.fin.depth, -plan.design.rudder.depth, propeller)
     above = _Frame(left, side.y + low * scale - 3.0 * _LEVEL - 6.0 - beam / 2.0 * scale, scale)
     astern_y = above.y - beam / 2.0 * scale - 2.0 * _LEVEL - 9.0 - plan.hull.depth * scale
     astern = _Frame(left + beam / 2.0 * scale, astern_y, scale)
@@ -160,7 +161,8 @@ def _span(frame: _Frame, half: float) -> tuple[float, float]:
 def _astern_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     sizes, units = plan.design.hull, plan.design.units
     half = sizes.beam / 2.0
-    low = min(-plan.design.fin.depth, plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0)
+    propeller = plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0
+    low = min(-plan.design.fin.depth, -plan.design.rudder.depth, propeller)
     foot, top = frame.at(0.0, low)[1] - _LEVEL, frame.at(0.0, plan.hull.depth)[1]
     x0, x1 = frame.at(-half, 0.0)[0], frame.at(half, 0.0)[0]
     items: list[Item] = [_name(0.0, top + 4.5, "From astern")]

@@ -1,0 +1,161 @@
+"""The most valuable way to cut a rectangle up by through cuts, of any number of stages, for every size at once.
+
+For whole-number sizes the best value F of a rectangle of `a` by `c` obeys
+
+    F(a, c) = max(best piece that fits, F(a1, c) + F(a - a1, c), F(a, c1) + F(a, c - c1)),
+
+as in Gilmore and Gomory, "Multistage cutting stock problems of two and more dimensions", Operations Research 13 (1965)
+94-120. Pieces may repeat without limit. Two remarks make it fast with whole rows of numbers at a time. Neither part of
+a useful cut is narrower than the narrowest piece, so that rows nearer to each other than that do not depend on each
+other through cuts along one axis. And the smaller part of a cut may be taken as one that is not cut again along the
+same axis, so that only rows where something new begins need be tried as the smaller part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Leaf", "Split", "Tree", "Way", "best_tree", "best_values"]
+
+Values = NDArray[np.int32]
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A piece as it may lie: its number, its way of lying, its sizes along and across the grain."""
+
+    kind: int
+    turn: int
+    along: int
+    across: int
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A rectangle that becomes one piece."""
+
+    way: Way
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """A rectangle cut in two: axis 0 parts its length along the grain, axis 1 its width across it."""
+
+    axis: int
+    low: Tree
+    high: Tree
+
+
+Tree = Leaf | Split
+
+
+def best_values(along: int, across: int, ways: Sequence[Way], values: Sequence[int]) -> Values:
+    """The best value of every rectangle up to a size.
+
+    Args:
+        along: greatest size along the grain.
+        across: greatest size across it.
+        ways: the pieces and how they may lie; sizes above zero.
+        values: of each piece by its number, whole numbers from 0; no pattern may be worth 2**31 or more.
+
+    Returns:
+        F (along + 1, across + 1).
+    """
+    best = np.zeros((along + 1, across + 1), dtype=np.int32)
+    useful = [way for way in ways if values[way.kind] > 0 and way.along <= along and way.across <= across]
+    if not useful:
+        return best
+    for way in useful:
+        np.maximum(best[way.along :, way.across :], values[way.kind], out=best[way.along :, way.across :])
+    least_along = min(way.along for way in useful)
+    least_across = min(way.across for way in useful)
+    starts: list[int] = []
+    for low in range(least_along, along + 1, least_along):
+        high = min(low + least_along, along + 1)
+        rows = best[low:high]
+        _cut_along(best, rows, low, high, starts)
+        turned = np.ascontiguousarray(rows.T)
+        _cut_across(turned, least_across)
+        rows[:] = turned.T
+        starts += _new_rows(best, low, high)
+    return best
+
+
+def _cut_along(best: Values, rows: Values, low: int, high: int, starts: Sequence[int]) -> None:
+    """Rows from `low` to `high` as the better of themselves and every cut whose smaller part is a useful row."""
+    room = np.empty_like(rows)
+    for part in starts:
+        if 2 * part >= high:
+            break
+        first = max(low, 2 * part)
+        reach = best[first - part : high - part]
+        into = room[: len(reach)]
+        np.add(reach, best[part], out=into)
+        np.maximum(rows[first - low :], into, out=rows[first - low :])
+
+
+def _cut_across(turned: Values, least: int) -> None:
+    """The same across the grain, for columns (across + 1, rows) of one run of rows."""
+    count = len(turned)
+    starts: list[int] = []
+    for low in range(least, count, least):
+        high = min(low + least, count)
+        block = turned[low:high]
+        uncut = block.copy()
+        room = np.zeros_like(block)
+        for part in starts:
+            if 2 * part >= high:
+                break
+            first = max(low, 2 * part)
+            reach = turned[first - part : high - part]
+            into = np.add(reach, turned[part])
+            np.maximum(room[first - low :], into, out=room[first - low :])
+        np.maximum(block, room, out=block)
+        before = turned[low - 1 : high - 1]
+        fresh = ((uncut > room) & (block > before)).any(axis=1)
+        starts += [low + int(index) for index in np.flatnonzero(fresh)]
+
+
+def _new_rows(best: Values, low: int, high: int) -> list[int]:
+    """Rows where something begins that the row before has not."""
+    rows, before = best[low:high], best[low - 1 : high - 1]
+    fresh = (rows > before).any(axis=1)
+    return [low + int(index) for index in np.flatnonzero(fresh)]
+
+
+def best_tree(best: Values, along: int, across: int, ways: Sequence[Way], values: Sequence[int]) -> Tree | None:
+    """A tree of cuts that gives a rectangle its best value; None where it is worth nothing.
+
+    Args:
+        best: what `best_values` gave for the same ways and values.
+        along: size along the grain.
+        across: size across it.
+        ways: the pieces.
+        values: of each piece.
+    """
+    worth = int(best[along, across])
+    if worth == 0:
+        return None
+    along = int(np.searchsorted(best[: along + 1, across], worth))
+    across = int(np.searchsorted(best[along, : across + 1], worth))
+    for way in ways:
+        if values[way.kind] == worth and way.along <= along and way.across <= across:
+            return Leaf(way)
+    column, row = best[: along + 1, across], best[along, : across + 1]
+    for axis, line in ((1, row), (0, column)):
+        parts = line[1 : len(line) // 2 + 1] + line[len(line) - 2 : (len(line) - 1) // 2 - 1 : -1][: len(line) // 2]
+        found = np.flatnonzero(parts == worth)
+        if len(found):
+            part = int(found[0]) + 1
+            low = (along, part) if axis else (part, across)
+            high = (along, across - part) if axis else (along - part, across)
+            first = best_tree(best, *low, ways, values)
+            second = best_tree(best, *high, ways, values)
+            if first is None or second is None:
+                return first or second
+            return Split(axis, first, second)
+    raise AssertionError("the table of values holds no cut for its own value")

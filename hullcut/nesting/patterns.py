@@ -1,0 +1,233 @@
+"""The thorough method for through cuts: ways to cut a sheet, priced by a linear program, chosen by an integer one.
+
+This is column generation after Gilmore and Gomory (1965). The linear program says what each piece is worth at the
+moment; two searches look for a way to cut a sheet that is worth more than the sheet: the exact one of `knapsack`, in
+which pieces may repeat without limit, and many fillings in order of worth, which use no more pieces than are wanted.
+At the end one integer program takes the cheapest mix of all ways found, over all stock at once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from hullcut.design.values import Stock
+from hullcut.nesting.bounds import rounded_up
+from hullcut.nesting.boxes import Box
+from hullcut.nesting.choose import Filled, weights
+from hullcut.nesting.guillotine import Spot
+from hullcut.nesting.mix_bound import Conditions
+from hullcut.nesting.mixes import choose, filled_stock
+from hullcut.nesting.pricing import Frame, frame_of
+from hullcut.nesting.solver import Program
+from hullcut.nesting.values import Rules
+from hullcut.nesting.ways import SLACK, Budget, Pool, Way, pool_of
+
+__all__ = ["Found", "Ways", "search", "searched"]
+
+
+#: the exact search joins fillings in each of so many rounds.
+_EXACT_EACH = 8
+#: the exact search goes on while this share is gained in so many rounds.
+_WORTH, _LOOK_BACK = 5e-4, 4
+#: rounds without a way that pays, after which the prices count as settled.
+_PATIENCE = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a search found.
+
+    Attributes:
+        plan: the cheapest mix of stock, filled; None where it found none.
+        at_least: weight that no plan of these blanks goes below.
+    """
+
+    plan: tuple[Filled, ...] | None
+    at_least: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """What a search found, as ways to cut; none where no plan is lighter than those known.
+
+    Attributes:
+        ways: as often as they are used.
+        at_least: weight that no plan of these blanks goes below.
+    """
+
+    ways: tuple[Way, ...]
+    at_least: float
+
+
+def search(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    available: Mapping[str, int | None],
+    rules: Rules,
+    budget: Budget,
+    known: Sequence[Sequence[Filled]],
+    proven: float,
+) -> Found:
+    """Look for the cheapest mix of stock and ways to cut it.
+
+    Args:
+        boxes: of one wood and thickness.
+        offers: stock of that wood and thickness.
+        available: how many of each stock id are still to be had; None for as many as needed.
+        rules: how the shop cuts.
+        budget: how many steps to take.
+        known: plans that are known already; their ways of cutting are used too.
+        proven: weight that no plan goes below, as far as is known.
+    """
+    pool, found, _ = searched(boxes, offers, available, rules, budget, known, proven)
+    return Found(filled_stock(pool, found.ways) if found.ways else None, found.at_least)
+
+
+def searched(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    available: Mapping[str, int | None],
+    rules: Rules,
+    budget: Budget,
+    known: Sequence[Sequence[Filled]],
+    proven: float,
+) -> tuple[Pool, Ways, float]:
+    """The same, as ways to cut: the pool, what was found, and the weight of the best plan there is."""
+    pool = pool_of(boxes, offers, available, rules, budget)
+    number_of = {box.number: number for number, kind in enumerate(pool.kinds) for box in kind.boxes}
+    place_of = {stock.id: place for place, stock in enumerate(pool.stocks)}
+    for plan in known:
+        for filled in plan:
+            spots = [
+                Spot(number_of[lie.box.number], lie.box.turns(filled.stock).index(lie.turn), lie.x, lie.y)
+                for lie in filled.lying
+            ]
+            pool.add(place_of[filled.stock.id], spots)
+    weight = weights(offers)
+    best = min((sum(weight[filled.stock.id] for filled in plan) for plan in known), default=math.inf)
+    first = pool.first_fills()
+    if first and pool.weigh(first) < best - SLACK:
+        best = pool.weigh(first)
+    else:
+        first = []
+    conditions = Conditions(pool.weight, pool.limits)
+    at_least = _price(pool, conditions, proven, best)
+    chosen = choose(pool, conditions, rounded_up(max(proven, at_least), offers), best) or first
+    return pool, Ways(tuple(chosen), at_least), min(best, pool.weigh(chosen)) if chosen else best
+
+
+def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> float:
+    """Rounds of pricing; returns the weight that no plan goes below.
+
+    Args:
+        pool: gathers the ways.
+        conditions: on how many of each stock any plan uses; more are added.
+        proven: weight that no plan goes below, as far as is known.
+        best: weight of the best plan known; no bound above it is looked for.
+    """
+    program = Program(pool.demands, pool.limits)
+    for way in pool.ways.values():
+        program.add(way.stock, way.counts, pool.weight[way.stock])
+    fine = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
+    coarse = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
+    # Where the fine grid loses nothing it is small enough for every round.
+    frame = fine if fine.ways == fine.least else coarse
+    exact = _repeats(pool)
+    still = 0
+    for number in range(pool.budget.rounds):
+        answer = program.prices()
+        if answer is None:
+            return proven
+        fresh = pool.fills_by_worth(*answer, pool.budget.fills)
+        if exact and number % _EXACT_EACH == 0:
+            fresh += _exact_ways(pool, frame, *answer)
+        _join(pool, program, fresh)
+        still = 0 if fresh else still + 1
+        if still > _PATIENCE:
+            break
+    _settle(pool, program, frame, pool.budget.exact if exact else 0)
+    return max(proven, _fine(pool, program, fine, conditions, exact, best))
+
+
+def _settle(pool: Pool, program: Program, frame: Frame, rounds: int) -> None:
+    """Rounds of the exact search alone, while they bring something."""
+    values: list[float] = []
+    for _ in range(rounds):
+        answer = program.prices()
+        fresh = _exact_ways(pool, frame, *answer) if answer is not None else []
+        values.append(program.value())
+        slow = len(values) > _LOOK_BACK and values[-1] > (1.0 - _WORTH) * values[-1 - _LOOK_BACK]
+        if not fresh or slow:
+            break
+        _join(pool, program, fresh)
+
+
+def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
+    for way in ways:
+        program.add(way.stock, way.counts, pool.weight[way.stock])
+
+
+def _repeats(pool: Pool) -> bool:
+    """Whether pieces are wanted so often that ways with repeats are worth looking for."""
+    return sum(pool.demands) >= 1.5 * len(pool.demands)
+
+
+def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Sequence[float]) -> list[Way]:
+    fresh = []
+    for stock, spots, value in frame.best_ways(prices):
+        if value > pool.weight[stock] - shortage[stock] + SLACK:
+            way = pool.add(stock, spots)
+            if way is not None:
+                fresh.append(way)
+    return fresh
+
+
+def _fine(pool: Pool, program: Program, frame: Frame, conditions: Conditions, exact: bool, best: float) -> float:
+    """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
+    conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
+    for _ in range(pool.budget.fine_rounds):
+        answer = program.prices()
+        if answer is None:
+            break
+        _condition(conditions, frame, answer[0], pool.demands)
+        if conditions.lightest()[0] >= best - SLACK:
+            break
+        fresh = _exact_ways(pool, frame, *answer) if exact else []
+        if not fresh:
+            break
+        _join(pool, program, fresh)
+    at_least, numbers = conditions.lightest()
+    for _ in range(pool.budget.mixes):
+        if not numbers or at_least >= best - SLACK:
+            break
+        prices = _shortfall(pool, numbers)
+        if prices is None or not _condition(conditions, frame, prices, pool.demands):
+            break
+        before = numbers
+        at_least, numbers = conditions.lightest()
+        if numbers == before:
+            break
+    return min(at_least, best)
+
+
+def _condition(conditions: Conditions, frame: Frame, prices: Sequence[float], demands: Sequence[int]) -> bool:
+    found = frame.most(prices, demands)
+    if found is None:
+        return False
+    conditions.add(*found)
+    return True
+
+
+def _shortfall(pool: Pool, numbers: Sequence[int]) -> Sequence[float] | None:
+    """Prices by which the ways known do not get all that is wanted out of so many of each stock; None if they do."""
+    program = Program(pool.demands, numbers)
+    for kind in range(pool.singles):
+        program.add_gap(kind, pool.kinds[kind].area)
+    for way in pool.ways.values():
+        program.add(way.stock, way.counts, 0.0)
+    answer = program.prices()
+    if answer is None or program.value() < SLACK * pool.kinds[0].area:
+        return None
+    return answer[0]

@@ -1,0 +1,85 @@
+"""Outlines laid into a strip of given height by a library for irregular nesting, in a child process that can be ended.
+
+The library is spyrrow. Its search is bounded by the clock, so the same task may give another answer; whoever uses one
+keeps it. Nothing it gives is trusted: the caller checks every distance.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+__all__ = ["Outline", "Strip", "pack_strip"]
+
+Point = tuple[float, float]
+
+_SEED, _WORKERS = 20_261, 2
+#: seconds that a child may take above its own limit before it is ended.
+_GRACE = 10.0
+#: the library wants every outline a little lower than the strip.
+_HEADROOM = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """An outline to be laid so many times.
+
+    Attributes:
+        name: one of its own.
+        points: counter-clockwise, clean.
+        count: how many.
+        angles: degrees by which it may be turned.
+    """
+
+    name: str
+    points: tuple[Point, ...]
+    count: int
+    angles: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Outlines in a strip: (name, degrees turned about the origin, shift x, shift y) of each, and the length used."""
+
+    length: float
+    placed: tuple[tuple[str, float, float, float], ...]
+
+
+def pack_strip(outlines: Sequence[Outline], height: float, seconds: int, enough: float | None = None) -> Strip | None:
+    """Lay outlines into a strip that is as short as can be.
+
+    Args:
+        outlines: what is laid.
+        height: of the strip.
+        seconds: to look for.
+        enough: stop as soon as the strip is no longer than this.
+
+    Returns:
+        None where the library failed or was ended.
+    """
+    task = {
+        "items": [[each.name, each.points, each.count, each.angles] for each in outlines],
+        "height": height + _HEADROOM,
+        "seconds": seconds,
+        "enough": enough,
+        "workers": _WORKERS,
+        "seed": _SEED,
+    }
+    command = [sys.executable, "-m", "hullcut.nesting.strip_child"]
+    child = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    try:
+        told, _ = child.communicate(json.dumps(task).encode(), timeout=seconds + _GRACE)
+    except subprocess.TimeoutExpired:
+        return None
+    finally:
+        if child.poll() is None:
+            child.kill()
+            child.communicate()
+    if child.returncode != 0 or not told:
+        return None
+    answer = json.loads(told)
+    placed = tuple((name, float(turn), float(x), float(y)) for name, turn, x, y in answer["placed"])
+    return Strip(float(answer["width"]), placed)

@@ -1,0 +1,348 @@
+"""Ways to cut a sheet, gathered: what they hold, and fillings that look for more of them."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hullcut.design.values import Stock
+from hullcut.nesting.boxes import Box, Room, room_of, to_grid
+from hullcut.nesting.choose import weights
+from hullcut.nesting.guillotine import CHOICES, SPLITS, Item, Spot, fill_in_order
+from hullcut.nesting.kinds import Kind, kinds_of
+from hullcut.nesting.values import Rules
+
+__all__ = ["EFFORTS", "SLACK", "Budget", "Pool", "Way", "pool_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """How many steps a search may take.
+
+    Attributes:
+        first: pieces times packing rules of the first fillings of each stock.
+        rounds: of pricing.
+        fills: in order of worth, in each round.
+        cells: of the exact search while ways are looked for.
+        fine_cells: of the exact search for the bound.
+        fine_rounds: rounds with the finer grid.
+        ways: that go into the integer program.
+        nodes: of the integer program.
+        more: fills once prices are settled.
+        dives: from prices to a whole plan.
+        dive_fills: in each round of a dive.
+        mixes: of whole sheets that are tried for the bound.
+        targets: mixes that are tried for a plan.
+        exact: rounds of the exact search by itself.
+    """
+
+    first: int
+    rounds: int
+    fills: int
+    cells: int
+    fine_cells: int
+    fine_rounds: int
+    ways: int
+    nodes: int
+    more: int
+    dives: int
+    dive_fills: int
+    mixes: int
+    targets: int
+    exact: int
+
+
+EFFORTS: dict[str, Budget] = {
+    "normal": Budget(3000, 30, 60, 30_000, 300_000, 3, 250, 1, 300, 4, 16, 8, 6, 40),
+    "long": Budget(30_000, 80, 200, 400_000, 4_000_000, 24, 4000, 1000, 10_000, 40, 60, 60, 60, 100),
+}
+
+_SEED = 20_261
+_LEAST_TRIES = 6
+#: weight within which two sums are one.
+SLACK = 1e-7
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way to cut one piece of a stock."""
+
+    stock: int
+    spots: tuple[Spot, ...]
+    counts: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class Pool:
+    """One search for one group; it only gathers ways to cut."""
+
+    kinds: tuple[Kind, ...]
+    stocks: list[Stock]
+    rooms: list[Room]
+    limits: list[int | None]
+    weight: list[float]
+    kerf: int
+    budget: Budget
+    singles: int = 0
+    demands: list[int] = field(default_factory=list)
+    ways: dict[tuple[int, tuple[int, ...]], Way] = field(default_factory=dict)
+    random: random.Random = field(default_factory=lambda: random.Random(_SEED))
+    known: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))
+
+    def __post_init__(self) -> None:
+        self.singles = sum(bool(kind.boxes) for kind in self.kinds)
+        self.demands = [len(kind.boxes) for kind in self.kinds[: self.singles]]
+        self.known = np.zeros((0, self.singles))
+
+    def way(self, stock: int, spots: Sequence[Spot]) -> Way:
+        """A way to cut, kept; the one that is known already where it has the same pieces."""
+        counts = [0] * self.singles
+        for spot in spots:
+            for kind, count in self.kinds[spot.kind].cover:
+                counts[kind] += count
+        key = (stock, tuple(counts))
+        if key not in self.ways:
+            self.ways[key] = Way(stock, tuple(spots), tuple(counts))
+        return self.ways[key]
+
+    def add(self, stock: int, spots: Sequence[Spot]) -> Way | None:
+        """Keep a way to cut; None where one with the same pieces is known, or it holds nothing."""
+        before = len(self.ways)
+        way = self.way(stock, spots) if spots else None
+        return way if len(self.ways) > before else None
+
+    def items(self, stock: int, demands: Sequence[int]) -> list[Item]:
+        """Every single piece that fits a stock, as often as it is wanted and could find room."""
+        room = self.rooms[stock]
+        found: list[Item] = []
+        for number, demand in enumerate(demands):
+            item = self.item(number, stock)
+            if item.ways and demand:
+                _, long, wide = item.ways[0]
+                most = (room.length + self.kerf) * (room.width + self.kerf) // (long * wide)
+                found += [item] * min(demand, most)
+        return found
+
+    def item(self, number: int, stock: int) -> Item:
+        """A kind as filling sees it, with the ways in which it fits a stock."""
+        room = self.rooms[stock]
+        turns = self.kinds[number].turns(self.stocks[stock])
+        return Item(
+            number,
+            tuple(
+                (place, turn.length + self.kerf, turn.width + self.kerf)
+                for place, turn in enumerate(turns)
+                if turn.length <= room.length and turn.width <= room.width
+            ),
+        )
+
+    def stacks(self, stock: int, demands: Sequence[int]) -> list[Item]:
+        """Stacks that fit a stock, as often as all their parts are wanted, at most a few times."""
+        found: list[Item] = []
+        for number in range(self.singles, len(self.kinds)):
+            item = self.item(number, stock)
+            often = min(demands[kind] // count for kind, count in self.kinds[number].cover)
+            if item.ways and often:
+                found += [item] * min(often, 3)
+        return found
+
+    def first_fills(self) -> list[Way]:
+        """Ways from whole plans of one stock each, by many rules; the lightest plan that holds everything."""
+        rules = [(choice, split, order) for order in _ORDERS for choice in CHOICES for split in SPLITS]
+        best: list[Way] = []
+        for stock, limit in enumerate(self.limits):
+            items = self.every_item(stock, self.demands)
+            if not items:
+                continue
+            tries = min(len(rules), max(_LEAST_TRIES, self.budget.first // len(items)))
+            for choice, split, order in rules[:: len(rules) // tries]:
+                ranked = sorted(items, key=order, reverse=True)
+                sheets = fill_in_order(ranked, *self.space(stock), choice, split, limit or len(items))
+                plan = [self.way(stock, spots) for spots in sheets]
+                if self.complete(plan) and (not best or self.weigh(plan) < self.weigh(best) - SLACK):
+                    best = plan
+        return best
+
+    def complete(self, ways: Sequence[Way]) -> bool:
+        """Whether ways hold everything that is wanted."""
+        held = np.sum([way.counts for way in ways], axis=0)
+        return bool((held >= self.demands).all())
+
+    def weigh(self, ways: Iterable[Way]) -> float:
+        """What ways weigh together."""
+        return sum(self.weight[way.stock] for way in ways)
+
+    def every_item(self, stock: int, demands: Sequence[int]) -> list[Item]:
+        """Every piece that fits a stock; stacks take the place of the parts that they hold."""
+        left = list(demands)
+        found: list[Item] = []
+        ranked = sorted(range(self.singles, len(self.kinds)), key=lambda n: -len(self.kinds[n].members))
+        for number in ranked:
+            item = self.item(number, stock)
+            while item.ways and all(left[kind] >= count for kind, count in self.kinds[number].cover):
+                found.append(item)
+                for kind, count in self.kinds[number].cover:
+                    left[kind] -= count
+        for number, demand in enumerate(left):
+            item = self.item(number, stock)
+            if item.ways:
+                found += [item] * demand
+        return found
+
+    def space(self, stock: int) -> tuple[int, int]:
+        """Usable length and width, a kerf included."""
+        room = self.rooms[stock]
+        return room.length + self.kerf, room.width + self.kerf
+
+    def worth(self, number: int, prices: Sequence[float]) -> float:
+        """What a kind is worth, by the prices of single pieces."""
+        return sum(count * prices[kind] for kind, count in self.kinds[number].cover)
+
+    def fills_by_worth(
+        self,
+        prices: Sequence[float],
+        shortage: Sequence[float],
+        fills: int,
+        loss: float = 0.0,
+        demands: Sequence[int] | None = None,
+        limits: Sequence[int | None] | None = None,
+        weight: Sequence[float] | None = None,
+    ) -> list[Way]:
+        """Ways that are worth more than their stock, from filling one sheet again and again.
+
+        In turn the pieces are taken in order of worth, blurred; and as they lie in a way that pays already, with a few
+        of them changed for others.
+
+        Args:
+            prices: of single pieces.
+            shortage: of stock, from 0 down.
+            fills: how many.
+            loss: what a way may cost above what it holds is worth.
+            demands: how often each single piece is still wanted; None for as often as at first.
+            limits: how many of each stock can still be had; None for as many as at first.
+            weight: of each stock; None for what they weigh.
+        """
+        fresh = []
+        wanted = self.demands if demands is None else demands
+        limits = self.limits if limits is None else limits
+        weight = self.weight if weight is None else weight
+        offered = [
+            stock for stock in range(len(self.stocks)) if (self.limits if limits is None else limits)[stock] != 0
+        ]
+        worth = [self.worth(number, prices) + 1e-9 for number in range(len(self.kinds))]
+        items = {stock: [*self.items(stock, wanted), *self.stacks(stock, wanted)] for stock in offered}
+        paying = {stock: self.paying(stock, worth, weight[stock] - shortage[stock]) for stock in offered}
+        for turn in range(fills if offered else 0):
+            stock = offered[turn % len(offered)]
+            if not items[stock]:
+                continue
+            if turn // len(offered) % 2 and paying[stock]:
+                order = self.changed(self.random.choice(paying[stock]), items[stock], worth)
+            else:
+                order = self.blurred(items[stock], worth)
+            choice, split = self.random.choice(CHOICES), self.random.choice(SPLITS)
+            filled = fill_in_order(order, *self.space(stock), choice, split, 1)
+            spots = self.within(filled[0], wanted) if filled else []
+            value = sum(worth[spot.kind] for spot in spots)
+            if value > weight[stock] - shortage[stock] - loss + SLACK:
+                way = self.add(stock, spots)
+                if way is not None:
+                    fresh.append(way)
+        return fresh
+
+    def blurred(self, items: Sequence[Item], worth: Sequence[float]) -> list[Item]:
+        """Items by worth for their size, by chance a little out of order."""
+        power = self.random.uniform(0.3, 1.1)
+        noise = self.random.choice((0.05, 0.2, 0.4))
+        grade = {item.kind: worth[item.kind] / float(item.ways[0][1] * item.ways[0][2]) ** power for item in items}
+        keys = [-grade[item.kind] * self.random.uniform(1.0 - noise, 1.0 + noise) for item in items]
+        return [items[place] for place in sorted(range(len(items)), key=keys.__getitem__)]
+
+    def changed(self, way: Way, items: Sequence[Item], worth: Sequence[float]) -> list[Item]:
+        """The items of a way in their order with some left out, then all others."""
+        by_kind = {item.kind: item for item in items}
+        kept = [by_kind[spot.kind] for spot in way.spots if spot.kind in by_kind]
+        for _ in range(min(len(kept) - 1, self.random.choice((1, 1, 2, 3)))):
+            kept.pop(self.random.randrange(len(kept)))
+        for _ in range(self.random.choice((0, 1, 2))):
+            kept.insert(self.random.randrange(len(kept) + 1), self.random.choice(items))
+        rest = self.blurred(items, worth)
+        return [*kept, *rest]
+
+    def paying(self, stock: int, worth: Sequence[float], cost: float) -> list[Way]:
+        """The ways that cost nothing on top of what they hold is worth."""
+        every, counts, stocks = self.table()
+        least = cost - SLACK * max(1.0, cost)
+        pays = (counts @ np.array(worth[: self.singles]) >= least) & (stocks == stock)
+        return [every[number] for number in np.flatnonzero(pays)]
+
+    def table(self) -> tuple[list[Way], NDArray[np.float64], NDArray[np.int64]]:
+        """All ways, what each holds, and its stock."""
+        every = list(self.ways.values())
+        if len(every) > len(self.known):
+            fresh = np.array([way.counts for way in every[len(self.known) :]], dtype=float)
+            self.known = np.concatenate([self.known, fresh.reshape(-1, self.singles)])
+        return every, self.known, np.array([way.stock for way in every], dtype=np.int64)
+
+    def within(self, spots: Sequence[Spot], demands: Sequence[int]) -> list[Spot]:
+        """The spots whose pieces are all wanted: parts and stacks that hold them may not come to more together."""
+        left = list(demands)
+        kept = []
+        for spot in spots:
+            cover = self.kinds[spot.kind].cover
+            if any(left[kind] >= count for kind, count in cover):
+                kept.append(spot)
+                for kind, count in cover:
+                    left[kind] -= count
+        return kept
+
+
+def _by_area(item: Item) -> tuple[int, int]:
+    _, long, wide = item.ways[0]
+    return long * wide, long
+
+
+def _by_longer(item: Item) -> tuple[int, int]:
+    return max(item.ways[0][1:]), min(item.ways[0][1:])
+
+
+def _by_shorter(item: Item) -> tuple[int, int]:
+    return min(item.ways[0][1:]), max(item.ways[0][1:])
+
+
+def _by_width(item: Item) -> tuple[int, int]:
+    return item.ways[0][2], item.ways[0][1]
+
+
+def _by_length(item: Item) -> tuple[int, int]:
+    return item.ways[0][1], item.ways[0][2]
+
+
+_ORDERS: tuple[Callable[[Item], tuple[int, int]], ...] = (_by_area, _by_longer, _by_shorter, _by_width, _by_length)
+
+
+def pool_of(
+    boxes: Sequence[Box],
+    offers: Sequence[Stock],
+    available: Mapping[str, int | None],
+    rules: Rules,
+    budget: Budget,
+) -> Pool:
+    """An empty pool for a group; the arguments are those of `patterns.search`."""
+    weight = weights(offers)
+    usable = [(stock, room_of(stock, rules)) for stock in offers if available[stock.id] != 0]
+    usable = [(stock, room) for stock, room in usable if any(box.fits(stock, room) for box in boxes)]
+    stocks = [stock for stock, _ in usable]
+    return Pool(
+        kinds_of(boxes, rules, rules.cutting == "through"),
+        stocks,
+        [room for _, room in usable],
+        [available[stock.id] for stock in stocks],
+        [weight[stock.id] for stock in stocks],
+        to_grid(rules.kerf),
+        budget,
+    )

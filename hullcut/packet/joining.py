@@ -1,0 +1,103 @@
+"""What holds the boat together: glued areas and screws, by the pairs of parts that they join."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import shapely
+
+from hullcut.stock.glues import glue
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.packet.step import Step
+    from hullcut.parts.values import Mark, Part
+
+__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_wood"]
+
+GLUE_WASTE = 1.5
+"""Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bond:
+    """Two parts that are joined.
+
+    Attributes:
+        host: the part on which the other lands.
+        guest: the part that lands.
+        area: glued, of all copies, mm2; 0 where they are only screwed.
+        screws: through the host into the guest, of all copies.
+    """
+
+    host: Part
+    guest: Part
+    area: float
+    screws: int
+
+
+def bonds(plan: BoatPlan) -> tuple[Bond, ...]:
+    """Every pair of parts that a boat's marks join, in building order."""
+    named = {part.name: part for part in plan.parts}
+    found = []
+    for host in plan.parts:
+        prints = [(named[mark.name], mark) for mark in host.marks if mark.kind == "landing" and mark.name in named]
+        screws = _screws_into(host, prints)
+        for guest in dict.fromkeys(part.id for part, _ in prints):
+            mine = [(part, mark) for part, mark in prints if part.id == guest]
+            part = mine[0][0]
+            area = sum(float(shapely.Polygon(mark.points).area) for _, mark in mine if len(mark.points) > 3)
+            glued = host.quantity * area if _glued(host, part) else 0.0
+            found.append(Bond(host, part, glued, host.quantity * screws.get(guest, 0)))
+    return tuple(found)
+
+
+def _glued(host: Part, guest: Part) -> bool:
+    """Whether two parts that meet are glued: what must come off again is only screwed or bolted."""
+    if host.family == "hatch":
+        return guest.family == "batten"
+    if host.family == "shelf":
+        return guest.family == "batten"
+    return guest.family not in ("shelf", "engine_plate")
+
+
+def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, int]:
+    """Screws of a part by the id of the guest in whose print they stand."""
+    areas = [(part.id, shapely.Polygon(mark.points)) for part, mark in prints if len(mark.points) > 3]
+    counts: dict[str, int] = {}
+    for mark in host.marks:
+        if mark.kind == "screw" and areas:
+            at = shapely.Point(mark.points[0])
+            guest = min(areas, key=lambda pair: (pair[1].distance(at), pair[1].area))[0]
+            counts[guest] = counts.get(guest, 0) + 1
+    return counts
+
+
+def grams(plan: BoatPlan, joined: Sequence[Bond]) -> float:
+    """Glue for some joints, grams: their areas times the spread of the chosen glue, with waste."""
+    return sum(bond.area for bond in joined) * 1e-6 * glue(plan.design.glue).spread * GLUE_WASTE
+
+
+def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ...], ...]:
+    """The joints that each step closes: those of which the later part goes on in it."""
+    when: dict[str, int] = {}
+    for number, step in enumerate(steps):
+        if 0 < len(step.parts) + len(step.onto) < len(plan.parts):
+            for part in (*step.onto, *step.parts):
+                when.setdefault(part.id, number)
+    rows: list[list[Bond]] = [[] for _ in steps]
+    for bond in bonds(plan):
+        rows[max(when[bond.host.id], when[bond.guest.id])].append(bond)
+    return tuple(tuple(row) for row in rows)
+
+
+def screws_by_wood(plan: BoatPlan) -> dict[str, int]:
+    """How many screws go into each wood, by its key, in building order."""
+    counts: dict[str, int] = {}
+    for bond in bonds(plan):
+        if bond.screws:
+            counts[bond.guest.material] = counts.get(bond.guest.material, 0) + bond.screws
+    return counts

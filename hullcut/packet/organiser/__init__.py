@@ -1,0 +1,1 @@
+"""The organiser's document: numbers, plots and checks for the adult who plans the build."""

@@ -1,0 +1,140 @@
+"""The session plan: which steps go into which evening, with the clamps and jigs that a class needs at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from hullcut.packet.lists import span
+from hullcut.packet.organiser_section import OrganiserSection
+from hullcut.packet.pace import clamps_for, minutes_for
+from hullcut.packet.steps import building_steps
+from hullcut.stock.glues import glue
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.packet.step import Step
+    from hullcut.packet.studio import Studio
+
+__all__ = ["EVENING", "Session", "session_section", "sessions"]
+
+EVENING = 110
+"""Minutes of work in an evening of two hours, less setting up and sweeping: common practice, no source."""
+
+_COATS = ("Seal the inside", "Sand, seal and paint")
+
+_JIGS = {
+    "Set up the frame, keel up": "flat board with centre line",
+    "Check the diagonals and the twist": "two straight sticks",
+    "Cut the shaft slot and set the shaft log": "dummy rod, wedge",
+    "Balance the boat": "stand with balance bar",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One evening.
+
+    Attributes:
+        number: from 1.
+        steps: numbers and titles; a long step stands in several evenings.
+        minutes: of work.
+        clamps: in use at once on one boat.
+        jigs: that each boat needs.
+        adult: whether a step of the evening asks for an adult's hands.
+        dries: what has to dry before the next evening; empty where nothing.
+    """
+
+    number: int
+    steps: tuple[tuple[int, str], ...]
+    minutes: int
+    clamps: int
+    jigs: tuple[str, ...]
+    adult: bool
+    dries: str
+
+
+def sessions(studio: Studio, evening: int = EVENING) -> tuple[Session, ...]:
+    """The steps in their order, spread over evenings.
+
+    An evening ends when the next step no longer fits, or when it must wait for glue in its clamps or for a coat to
+    dry; a step longer than an evening goes on in the next.
+
+    Args:
+        studio: of the boat.
+        evening: minutes of work in one.
+    """
+    chosen = glue(studio.plan.design.glue)
+    found: list[Session] = []
+    today: list[tuple[int, Step]] = []
+    used = 0
+
+    def close(dries: str) -> None:
+        nonlocal today, used
+        if today:
+            found.append(_session(len(found) + 1, today, used, dries))
+        today, used = [], 0
+
+    for number, step in enumerate(building_steps(studio), 1):
+        left = minutes_for(step)
+        if used and used + left > evening:
+            close("")
+        while left > evening:
+            today.append((number, step))
+            used = evening
+            left -= evening
+            close("")
+        today.append((number, step))
+        used += left
+        if step.title in _COATS:
+            close("coats, as the label says")
+        elif step.glue and used + chosen.clamp_minutes > evening:
+            close(f"glue: {span(chosen.clamp_minutes)} in clamps")
+    close("")
+    return tuple(found)
+
+
+def _session(number: int, steps: Sequence[tuple[int, Step]], minutes: int, dries: str) -> Session:
+    jigs = tuple(dict.fromkeys(_JIGS[step.title] for _, step in steps if step.title in _JIGS))
+    return Session(
+        number,
+        tuple((count, step.title) for count, step in steps),
+        minutes,
+        max(clamps_for(step) for _, step in steps),
+        jigs,
+        any(step.adult for _, step in steps),
+        dries,
+    )
+
+
+def session_section(studio: Studio, boats: int) -> OrganiserSection:
+    """The plan as a table, clamps and jigs counted for all boats that are built side by side."""
+    planned = sessions(studio)
+    rows = tuple(
+        (
+            str(each.number),
+            "; ".join(f"{number} {title}" for number, title in each.steps),
+            span(each.minutes),
+            str(each.clamps * boats or ""),
+            ", ".join(f"{boats} × {jig}" for jig in each.jigs),
+            "yes" if each.adult else "",
+            each.dries,
+        )
+        for each in planned
+    )
+    most = max(each.clamps for each in planned)
+    several = f"{boats} boats side by side" if boats > 1 else "one boat"
+    return OrganiserSection(
+        f"Session plan for {studio.plan.design.name}",
+        (
+            f"{len(planned)} evenings of about two hours, for {several}, two beginners and an adult a boat.",
+            f"The busiest evening needs {most * boats} small clamps, one side of each boat glued at a time. "
+            "Two groups that glue on different evenings need half of them.",
+            "The straight cuts at the big saw are done by adults before the first evening.",
+        ),
+        ("Evening", "Steps", "Work", "Clamps", "Jigs", "Adult's hands", "Then dries"),
+        (8.0, 58.0, 18.0, 12.0, 26.0, 13.0, 24.0),
+        rows,
+        "Times: common practice, no source; estimates. Clamping: the chosen glue's figures in the glue table.",
+    )

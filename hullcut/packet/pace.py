@@ -1,0 +1,74 @@
+"""How long each step takes, and where a builder stops and shows a photo.
+
+The minutes are for two beginners with an adult beside them: common practice, no source. They are estimates.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hullcut.packet.step import Step
+
+__all__ = ["CLAMP_EVERY", "clamps_for", "minutes_for", "photo_of"]
+
+CLAMP_EVERY = 150.0
+"""Distance between clamps along a glued strip, mm: common practice, no source."""
+
+_MINUTES: dict[str, int] = {
+    "Mark out and cut the parts": 360,
+    "Glue the cleats to the sides": 75,
+    "Glue the cleats to the transom": 30,
+    "Glue the cleats to the bow transom": 30,
+    "Set up the frame, keel up": 90,
+    "Check the diagonals and the twist": 15,
+    "Bend on the bottom": 90,
+    "Trim the bottom flush": 60,
+    "Turn the boat over and fit the knees": 30,
+    "Fit the fin and its cleats": 45,
+    "Fit the engine bearers and the engine plate": 60,
+    "Cut the shaft slot and set the shaft log": 75,
+    "Glue in the strut pad and the rudder pad": 30,
+    "Fit the shelf cleats and the radio shelf": 45,
+    "Fit the servo mounts and the radio box": 45,
+    "Seal the inside": 45,
+    "Pack in the foam": 45,
+    "Glue in the deck beams": 30,
+    "Glue down the fore deck": 60,
+    "Glue down the after deck": 45,
+    "Make the hatch": 60,
+    "Glue on the windscreen": 30,
+    "Sand, seal and paint": 120,
+    "Bolt on the strut, the propeller and the rudder": 60,
+    "Fit the pushrods, the drain plug and the bow loop": 60,
+    "Build the stand": 45,
+    "Balance the boat": 45,
+}
+
+_PHOTOS: dict[str, str] = {
+    "Glue the cleats to the sides": "both sides, inner faces up, side by side",
+    "Check the diagonals and the twist": "the tape on each diagonal, so that its figure can be read",
+    "Trim the bottom flush": "the bottom with a straightedge on it, and the sharp after edge",
+    "Cut the shaft slot and set the shaft log": "the rod in its tube, from the side and from astern",
+    "Pack in the foam": "the inside of the boat from above, before anything is closed",
+    "Balance the boat": "the boat level on the balance bar, from its side",
+}
+
+
+def minutes_for(step: Step) -> int:
+    """How long a step takes, without drying."""
+    return _MINUTES[step.title]
+
+
+def photo_of(step: Step) -> str:
+    """What the photo at the end of a step shows; empty where there is none."""
+    return _PHOTOS.get(step.title, "")
+
+
+def clamps_for(step: Step) -> int:
+    """Clamps for a step's new parts, one side of the boat at a time; 0 where none are used."""
+    if "clamps" not in step.tools:
+        return 0
+    hands = [part for part in step.parts if part.hand != "starboard"]
+    return sum(part.quantity * max(1, math.ceil(part.finished_length / CLAMP_EVERY)) for part in hands)

@@ -1,0 +1,228 @@
+"""Repairs: a holed bottom with the outline of its patch, a bent shaft, a lost fin, an open edge, a swamped engine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
+
+from hullcut.drawing.paths import arc, line, polygon, transform
+from hullcut.drawing.pdf import SceneFlowable
+from hullcut.drawing.scene import Path, Role, Scene, Shape, Text
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
+from hullcut.packet.step import Kit
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Item
+    from hullcut.packet.document import Frames, Styles
+
+__all__ = ["Patch", "bottom_patch", "patch_picture", "repair_lines", "repairs"]
+
+_CORNER = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A patch over a hole in the bend of the bottom, glued on from outside.
+
+    Attributes:
+        flat_x: where its middle stands in the bottom's drawing.
+        ahead: how far that is from the stern, level.
+        hole: length and width of the hole that it closes, in the bottom's drawing.
+        covered: length of the bottom that it covers, in the bottom's drawing.
+        length: of the patch laid flat: longer, for it bends round the outside.
+        width: across the boat.
+        thickness: of the patch, that of the bottom.
+    """
+
+    flat_x: float
+    ahead: float
+    hole: tuple[float, float]
+    covered: float
+    length: float
+    width: float
+    thickness: float
+
+
+def bottom_patch(plan: BoatPlan) -> Patch:
+    """A patch in the middle of the sharpest stretch of the bottom's bend.
+
+    Its length is reckoned on its own middle surface: the bottom's drawing is true at the bottom's middle, and the
+    patch lies half of each thickness farther out, so that it gains that distance times the angle which the bottom
+    turns under it.
+    """
+    bottom = next(part for part in plan.parts if part.family == "bottom")
+    covered = 101.6 if plan.design.units == "in" else 100.0
+    hole = (covered / 2.0, covered / 4.0)
+    width = hole[1] + covered / 2.0
+    outline = np.array(bottom.outline)
+    y = (outline[:, 1].min() + outline[:, 1].max()) / 2.0
+    starts = np.linspace(outline[:, 0].min() + 20.0, outline[:, 0].max() - covered - 30.0, 200)
+    turns = [bottom.panel.turn(np.array([[start, y], [start + covered, y]])) for start in starts]
+    sharpest = int(np.argmax([abs(float(turn[1] - turn[0])) for turn in turns]))
+    gained = (bottom.thickness / 2.0 + bottom.thickness / 2.0) * float(turns[sharpest][1] - turns[sharpest][0])
+    middle = float(starts[sharpest]) + covered / 2.0
+    ahead = float(bottom.panel.to_space(np.array([[middle, y]]), bottom.thickness / 2.0)[0, 0])
+    return Patch(middle, ahead, hole, covered, covered + gained, width, bottom.thickness)
+
+
+def _rounded(x0: float, y0: float, x1: float, y1: float, r: float) -> Path:
+    """A rectangle with round corners, counter-clockwise from its lower side."""
+    sides = (
+        line((x0 + r, y0), (x1 - r, y0)),
+        arc((x1 - r, y0 + r), r, 270.0, 360.0),
+        line((x1, y0 + r), (x1, y1 - r)),
+        arc((x1 - r, y1 - r), r, 0.0, 90.0),
+        line((x1 - r, y1), (x0 + r, y1)),
+        arc((x0 + r, y1 - r), r, 90.0, 180.0),
+        line((x0, y1 - r), (x0, y0 + r)),
+        arc((x0 + r, y0 + r), r, 180.0, 270.0),
+    )
+    return Path(tuple(segment for side in sides for segment in side.segments), True)
+
+
+def patch_picture(plan: BoatPlan) -> Scene:
+    """The patch at full size with the hole it closes, and where it sits on the bottom."""
+    patch, kit = bottom_patch(plan), Kit(plan)
+    bottom = next(part for part in plan.parts if part.family == "bottom")
+    long, wide = patch.length, patch.width
+    hole_x, hole_y = patch.hole
+    items: list[Item] = [
+        Shape(Role.CUT, (_rounded(0.0, 0.0, long, wide, _CORNER),), ref="patch", fill="#fff3d6"),
+        Shape(
+            Role.HIDDEN,
+            (
+                _rounded(
+                    (long - hole_x) / 2.0, (wide - hole_y) / 2.0, (long + hole_x) / 2.0, (wide + hole_y) / 2.0, 5.0
+                ),
+            ),
+            ref="hole",
+        ),
+        Text(Role.LABEL, (long / 2.0, wide / 2.0 - 1.0), "hole", 3.0, anchor="middle"),
+        Text(Role.LABEL, (long / 2.0, wide - 8.0), "patch, full size", 3.2, anchor="middle", bold=True),
+        Text(Role.LABEL, (long / 2.0, 5.0), "to the bow →", 3.0, anchor="middle"),
+        *level(0.0, long, 0.0, 0.0, -6.0, kit.fine(long)),
+        *plumb(0.0, wide, 0.0, 0.0, -6.0, kit.size(wide)),
+    ]
+    outline = np.array(bottom.true_outline)
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    scale = 60.0 / float(high[0] - low[0])
+    ring = polygon([(float(x), float(y)) for x, y in outline - low])
+    spot = _rounded(
+        patch.flat_x - low[0] - patch.covered / 2.0,
+        (high[1] - low[1] - wide) / 2.0,
+        patch.flat_x - low[0] + patch.covered / 2.0,
+        (high[1] - low[1] + wide) / 2.0,
+        _CORNER,
+    )
+    small = [
+        Shape(Role.OUTLINE, (ring,), fill="#ffffff", width=0.35),
+        Shape(Role.OUTLINE, (spot,), fill="#ffd27a", width=0.25),
+    ]
+    left = long + 10.0
+    items += [transform(item, scale=scale, dx=left, dy=wide - (high[1] - low[1]) * scale - 6.0) for item in small]
+    foot = wide - (high[1] - low[1]) * scale - 6.0
+    items.append(Text(Role.LABEL, (left, wide - 3.0), "the bottom from below, laid flat", 2.6))
+    items += level(
+        left, left + (patch.flat_x - low[0]) * scale, foot, foot, foot - 6.0, kit.size(float(patch.flat_x - low[0]))
+    )
+    return Scene("A patch for the bend of the bottom", -12.0, -10.0, left + 66.0, wide + 3.0, tuple(items))
+
+
+def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
+    """What to do for each kind of damage, in short sentences under headings."""
+    kit, design, place = Kit(plan), plan.design, plan.arrangement
+    patch = bottom_patch(plan)
+    gain = patch.length - patch.covered
+    return [
+        (
+            "A hole in the bottom",
+            (
+                "Drain the boat. Let it dry for some days, indoors.",
+                "Saw out the broken wood to a smooth oval.",
+                f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
+                f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
+                f"In the bend it must be {kit.fine(gain)} longer: the picture shows it laid flat.",
+                "Round its edges. Sand the paint off under it.",
+                "Try it dry, bent on with tape or clamps.",
+                "Glue it on from outside and hold it until the glue is hard.",
+                "Fill the hole from inside with a piece cut to fit. Glue it in.",
+                "Seal both sides twice. Sand the patch's edges thin at front and back.",
+            ),
+        ),
+        (
+            "A bent shaft",
+            (
+                "Do not run it: it shakes the boat to bits.",
+                f"Take it out. It is {kit.size(place.shaft.length)} long and "
+                f"{kit.size(design.drive.shaft_diameter)} thick.",
+                "Roll it on a flat table. Light under it shows the bend.",
+                f"If it rises more than {kit.fine(0.8)}, fit a new one.",
+                "An adult may straighten a smaller bend in a vice.",
+                "Look for a bent propeller and a loose strut too.",
+            ),
+        ),
+        (
+            "A lost fin",
+            (
+                "Cut a new one with its template.",
+                "Pick and file the old glue out of the slot.",
+                f"Its after end stands {kit.size(place.fin_x)} from the {kit.stern}.",
+                f"It stands {kit.size(design.fin.depth)} deep, square to the bottom.",
+                "Glue it in with its cleats. Seal the slot.",
+            ),
+        ),
+        (
+            "An open plywood edge",
+            (
+                "Dry it well: wet wood holds no glue.",
+                "Work glue between the layers with a thin knife.",
+                "Clamp it between two boards, with plastic film between.",
+                "Sand it when the glue is hard. Seal it twice.",
+            ),
+        ),
+        (
+            "A swamped engine",
+            (
+                "Switch off the radio. Do not start the engine.",
+                "An adult takes out the spark plug and empties the tank.",
+                "Turn the engine by hand, plug hole down, until no water comes.",
+                "An adult follows the engine's manual from here, outdoors.",
+                "Take out the battery. Put it outdoors if it is wet or warm.",
+                "Rinse salt water off with fresh water. Dry all parts for days.",
+            ),
+        ),
+    ]
+
+
+def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """The pages on repairs."""
+    story: list[Flowable] = [
+        CondPageBreak(190 * MM),
+        Heading("Repairs", look.chapter),
+        note_box(
+            [
+                paragraph(
+                    "Engine off and cool, battery out, tank empty: before every repair. An adult stands by. "
+                    "The glue page and its cautions count here too.",
+                    look.body,
+                )
+            ],
+            frames.width,
+            "#fff3d6",
+        ),
+    ]
+    for number, (heading, lines) in enumerate(repair_lines(plan)):
+        block: list[Flowable] = [Heading(heading, look.section, 1)]
+        bullets = [bullet(text, look.step, f"{index}.") for index, text in enumerate(lines, 1)]
+        block += bullets
+        if number == 0:
+            block.append(SceneFlowable(patch_picture(plan), align="LEFT"))
+        story.append(KeepTogether(block))
+    return [*story, Spacer(0, 6)]

@@ -1,0 +1,104 @@
+"""What the trade words of the packet mean."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from reportlab.lib.colors import HexColor
+from reportlab.platypus import CondPageBreak, Spacer, TableStyle
+
+from hullcut.packet.document import MM, Heading, Table, paragraph
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+    from hullcut.design.values import HullSizes
+    from hullcut.packet.document import Frames, Styles
+
+__all__ = ["meanings", "words_chapter"]
+
+_WORDS = (
+    ("aft, after", "towards the back end of the boat"),
+    ("aerial", "the wire by which the radio hears you"),
+    ("bearer", "a strong beam that carries the engine"),
+    ("bellows", "a folded rubber tube that lets a rod move and keeps water out"),
+    ("bevel", "an edge that is cut at a slant"),
+    ("bow, stern", "the front end and the back end"),
+    ("bow loop", "a ring at the bow to tie a line to"),
+    ("bulkhead", "a wall across the boat"),
+    ("centre line", "the line down the middle, from bow to stern"),
+    ("chine", "the corner where side and bottom meet"),
+    ("clamp", "a tool that squeezes two parts together until the glue is hard"),
+    ("cleat", "a strip glued into a corner, to hold glue and screws"),
+    ("coupling", "the piece that joins the engine to the shaft"),
+    ("cradle", "the part of the stand that the hull lies in"),
+    ("deck beam", "a strip across the boat that carries the deck"),
+    ("diagonal", "the line from one corner to the corner across"),
+    ("drain plug", "a plug low in the stern: open it and the water runs out"),
+    ("dry", "put together without glue, to try it"),
+    ("dummy rod", "a straight rod that stands in for the shaft while glue sets"),
+    ("failsafe", "what the radio does when it loses you: it must stop the engine"),
+    ("fence", "the straight guide of a saw that the wood slides along"),
+    ("fin", "the small keel under the bottom"),
+    ("flush", "level with the wood beside it, so that you feel no step"),
+    ("grain", "the way the wood's fibres run"),
+    ("hatch", "a cover that comes off"),
+    ("kerf", "the slot that a saw leaves, as wide as its teeth"),
+    ("kill switch", "the switch that stops the engine at once"),
+    ("knee", "a corner piece that makes a joint stiff"),
+    ("offcut", "a piece left over that is worth keeping"),
+    ("pad", "a block that makes the wood thicker where something is bolted on"),
+    ("pilot hole", "a thin hole that the screw's thread bites into"),
+    ("port, starboard", "left and right when you look forward"),
+    ("pushrod", "a stiff wire from a servo to the rudder or the throttle"),
+    ("rudder", "the blade at the stern that steers"),
+    ("servo", "the small motor that moves rudder or throttle"),
+    ("shaft", "the rod that turns the propeller"),
+    ("shaft log", "the tube that the shaft runs through"),
+    ("sheer", "the upper edge of a side"),
+    ("straight run", "the straight part of the bottom, from aft forward: a fast boat rides on it"),
+    ("strut", "the arm under the stern that holds the shaft's end"),
+    ("throttle", "what gives the engine more or less fuel and air"),
+    ("transom", "the flat board that closes the stern"),
+    ("true line", "where a part ends when it is finished"),
+    ("twist", "when one end of the frame leans against the other"),
+)
+
+
+def meanings(hull: HullSizes) -> list[tuple[str, str]]:
+    """The words of the packet and what they mean, with those that only this boat's shape calls for."""
+    shape = (
+        ("bow transom", "the flat board that closes the bow", hull.bow == "pram"),
+        ("flare", "how far the sides lean outward", hull.flare > 0.0 or hull.offsets is not None),
+        ("nose block", "the block that closes the bow under the deck", hull.bow == "sled"),
+        ("rake", "how far a transom or a stem leans", hull.transom_rake > 0.0 or hull.bow_rake > 0.0),
+        ("rocker", "the rise of the bottom towards the stern", hull.rocker > 0.0),
+        ("stem", "the upright corner where the sides meet at the bow", hull.bow == "stem"),
+    )
+    return sorted([*_WORDS, *((word, meaning) for word, meaning, needed in shape if needed)])
+
+
+def words_chapter(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
+    """The list of words, in two columns."""
+    listed = meanings(hull)
+    half = (len(listed) + 1) // 2
+    rows = []
+    for number in range(half):
+        cells = []
+        for word, meaning in listed[number::half]:
+            cells += [paragraph(word, look.cell_bold), paragraph(meaning, look.cell)]
+        rows.append(cells + [""] * (4 - len(cells)))
+    wide = frames.width / 2.0 - 24.0
+    table = Table(rows, [24 * MM, wide * MM] * 2, hAlign="LEFT")
+    table.setStyle(
+        TableStyle(
+            [
+                ("LINEBELOW", (0, 0), (-1, -1), 0.3, HexColor("#aaaaaa")),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 1),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
+    return [CondPageBreak(150 * MM), Heading("What the words mean", look.chapter), table, Spacer(0, 6)]

@@ -1,0 +1,163 @@
+"""Tools, clamps and jigs: what a builder lays ready before the first step."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from reportlab.platypus import CondPageBreak, Spacer
+
+from hullcut.drawing.paths import line, polygon, rectangle
+from hullcut.drawing.pdf import SceneFlowable
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
+from hullcut.packet.pace import clamps_for
+from hullcut.packet.step import Kit
+from hullcut.packet.steps import building_steps
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from reportlab.platypus import Flowable
+
+    from hullcut.drawing.scene import Item
+    from hullcut.packet.document import Frames, Styles
+    from hullcut.packet.step import Step
+    from hullcut.packet.studio import Studio
+
+__all__ = ["jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+
+_FOR = {
+    "pencil": "lines you can see and rub out",
+    "steel rule": "short sizes, to 1/32 in or 1/2 mm",
+    "try square": "lines and edges that stand square",
+    "hand saw": "curves and short cuts",
+    "plane": "edges, down to a line; set it fine",
+    "sanding block": "the last bit down to the line",
+    "clamps": "joints, while the glue sets",
+    "glue brush": "a thin, even coat of glue",
+    "drill and bits": "pilot holes and bolt holes",
+    "screwdriver": "screws; one that fits the heads",
+    "flat board": "a true floor for the frame",
+    "tape measure": "the diagonals",
+    "two straight sticks": "seeing a twist",
+    "straightedge": "flat edges; as long as the straight run",
+    "small saw": "slots",
+    "file": "slots and notches",
+    "straight dummy rod": "lining up the shaft",
+    "rule": "depths and gaps",
+    "gloves": "glue, sealer and paint",
+    "brush": "sealer and paint",
+    "rags": "spills and wet glue",
+    "knife": "foam",
+    "tape": "holding light parts",
+    "dust mask": "sanding",
+    "spanners": "bolts and nuts",
+    "sealant": "holes that go through the hull",
+    "pliers": "bending rods",
+    "soft cloth": "lining the stand",
+    "stand": "holding the boat; you build it",
+}
+
+
+def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
+    """The tools with the steps that need them, the clamps counted, the jigs with their sizes."""
+    steps = building_steps(studio)
+    used: dict[str, list[str]] = {}
+    for number, step in enumerate(steps, 1):
+        for tool in step.tools:
+            used.setdefault(tool, []).append(str(number))
+    listed = [(tool, _FOR.get(tool, ""), ", ".join(numbers)) for tool, numbers in used.items()]
+    half = (len(listed) + 1) // 2
+    heads = [paragraph(text, look.cell_bold) for text in ("☐", "Tool", "For", "Steps")]
+    rows: list[list[object]] = [[*heads, *heads]]
+    for number in range(half):
+        cells: list[object] = []
+        for tool, purpose, numbers in listed[number::half]:
+            cells += [paragraph(text, look.cell) for text in ("☐", tool, purpose, numbers)]
+        rows.append(cells + [""] * (8 - len(cells)))
+    each = frames.width / 2.0
+    widths = [5.5, 25.0, each - 57.5, 27.0] * 2
+    count, title = most_clamps(steps)
+    return [
+        CondPageBreak(200 * MM),
+        Heading("Tools, clamps and jigs", look.chapter),
+        paragraph("Lay these ready. The numbers tell which steps need them.", look.body),
+        grid(rows, widths, padding=1.0),
+        Heading("Clamps", look.section, 1),
+        paragraph(
+            f"Have {count} small clamps. The step “{title}” needs the most. "
+            "Glue one side at a time. Set a clamp every 6 in (150 mm).",
+            look.body,
+        ),
+        Heading("Jigs", look.section, 1),
+        *(bullet(text, look.body, "☐") for text in jig_lines(studio, steps)),
+        Spacer(0, 3),
+        SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),
+    ]
+
+
+def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
+    """The greatest number of clamps that a step needs, and its title."""
+    step = max(steps, key=clamps_for)
+    return clamps_for(step), step.title
+
+
+def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
+    """What to make before building, with sizes from the boat."""
+    plan = studio.plan
+    kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
+    run, rise = _wedge(studio)
+    sizes = design.hull
+    lines = [
+        f"A flat board, {kit.size(plan.hull.length + 100.0)} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
+        f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
+        f"A straight rod {kit.size(design.drive.shaft_diameter)} thick and {kit.size(shaft.length + 150.0)} long.",
+        f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
+    ]
+    if sizes.sheer_rise:
+        lines.append(f"Two blocks {kit.size(sizes.sheer_rise)} high, for the level part of the sheer.")
+    if any(step.title == "Build the stand" for step in steps):
+        lines.append("The stand. Build it early if you like: it holds the hull while you work.")
+    return lines
+
+
+def _wedge(studio: Studio) -> tuple[float, float]:
+    run = 254.0 if studio.plan.design.units == "in" else 250.0
+    return run, run * math.tan(math.radians(studio.plan.arrangement.shaft.angle))
+
+
+def jig_picture(studio: Studio, width: float) -> Scene:
+    """The building board with its lines, and the wedge, to one scale.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+    """
+    plan = studio.plan
+    design, units = plan.design, Kit(plan)
+    run, rise = _wedge(studio)
+    length, beam = plan.hull.length, design.hull.beam
+    scale = (width - 16.0) / (length + 100.0 + 60.0 + run)
+    board = (length + 100.0) * scale
+    high = (beam + 100.0) * scale
+    after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale
+    middle = high / 2.0
+    items: list[Item] = [
+        Shape(Role.OUTLINE, (rectangle(0.0, 0.0, board, high),), fill="#f4f4f4"),
+        Shape(Role.CENTRE, (line((0.0, middle), (board, middle)),)),
+        Text(Role.LABEL, (board * 0.3, middle + 1.2), "centre line", 2.5, anchor="middle"),
+    ]
+    for x, name in ((after, "transom"), (bulkhead, "bulkhead")):
+        items.append(Shape(Role.THIN, (line((x, 2.0), (x, high - 2.0)),)))
+        items.append(Text(Role.LABEL, (x + 3.0, middle + 4.0), name, 2.5, 90.0, "start"))
+    items += level(after, bulkhead, 0.0, 0.0, -6.0, units.size(design.decks.fore_from))
+    left = board + 60.0 * scale
+    ring = ((left, 0.0), (left + run * scale, 0.0), (left + run * scale, rise * scale))
+    items.append(Shape(Role.OUTLINE, (polygon(ring),), fill="#ffd27a"))
+    items.append(Text(Role.LABEL, (left, rise * scale + 9.0), "wedge for the shaft", 2.5))
+    items += level(left, left + run * scale, 0.0, 0.0, -6.0, units.size(run))
+    right = left + run * scale
+    items += plumb(0.0, rise * scale, right, right, right + 4.0, units.size(rise))
+    return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 2.0, tuple(items))

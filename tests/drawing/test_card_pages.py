@@ -1,0 +1,104 @@
+"""The card model's sheets: at their stated scale, nothing on anything else, everything there."""
+
+import functools
+import io
+
+import pdfplumber
+import pytest
+import shapely
+from sample_hulls import hull_of
+
+from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
+from hullcut.drawing.paper import PAPERS
+from hullcut.drawing.scene import Role
+from hullcut.drawing.segments import flatten
+from hullcut.errors import BuildError
+from hullcut.parts.card_model import card_panels
+
+MM = 72.0 / 25.4
+
+
+@functools.cache
+def sheets(name, paper="letter"):
+    hull = hull_of(name)
+    return card_sheets(hull, card_panels(hull), paper)
+
+
+def outlines(scene):
+    """Polygons of the outlines to cut."""
+    return [
+        (item.ref, shapely.Polygon(flatten(item.paths[0], 0.02)))
+        for item in scene.items
+        if getattr(item, "role", None) is Role.CUT and item.paths[0].closed
+    ]
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+@pytest.mark.parametrize("paper", ["letter", "a4", "tabloid"])
+def test_pieces_stand_on_the_paper_clear_of_each_other(name, paper):
+    scale, made = sheets(name, paper)
+    assert scale in SCALES
+    assert 1 <= len(made) <= 2
+    for sheet in made:
+        page = shapely.box(9.0, 9.0, PAPERS[paper].height - 9.0, PAPERS[paper].width - 9.0)
+        found = outlines(sheet.scene)
+        assert len(found) == len(sheet.pieces) > 0
+        tree = shapely.STRtree([polygon for _, polygon in found])
+        assert all(page.covers(polygon) for _, polygon in found)
+        for index, (_, polygon) in enumerate(found):
+            assert list(tree.query(polygon, predicate="intersects")) == [index]
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+def test_every_panel_is_there_at_the_stated_scale(name):
+    scale, made = sheets(name)
+    drawn = [each for sheet in made for each in outlines(sheet.scene)]
+    for panel in card_panels(hull_of(name)):
+        area = sum(polygon.area for ref, polygon in drawn if ref.split(", piece")[0] == panel.name)
+        assert area == pytest.approx(shapely.Polygon(panel.outline).area / scale**2, rel=2e-3)
+
+
+def test_larger_paper_gives_a_larger_model():
+    assert sheets("bramblefin", "tabloid")[0] < sheets("bramblefin", "letter")[0]
+
+
+def test_a_panel_longer_than_the_sheet_is_divided_at_a_station_with_a_butt_strip():
+    _, made = sheets("bramblefin")
+    pieces = [name for sheet in made for name in sheet.pieces]
+    divided = {name.split(", piece")[0] for name in pieces if ", piece" in name}
+    assert {name.split(": ")[1] for name in pieces if name.startswith("butt ")} == {name.lower() for name in divided}
+    assert "Bottom" in divided
+
+
+def test_no_words_stand_on_words():
+    from hullcut.drawing.paths import text_box
+
+    for sheet in sheets("marshpenny")[1]:
+        texts = [shapely.Polygon(text_box(item)) for item in sheet.scene.items if hasattr(item, "text")]
+        tree = shapely.STRtree(texts)
+        crossing = [(a, b) for a, text in enumerate(texts) for b in tree.query(text) if a < b]
+        assert [pair for pair in crossing if texts[pair[0]].intersection(texts[pair[1]]).area > 0.05] == []
+
+
+def test_the_pdf_tells_how_and_measures_true():
+    data = card_model_pdf(hull_of("bramblefin"), "letter", "CHECK FAILED: for trial")
+    assert data == card_model_pdf(hull_of("bramblefin"), "letter", "CHECK FAILED: for trial")
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        assert len(pdf.pages) == 3
+        first = pdf.pages[0].extract_text()
+        assert "letter to letter and number to number" in first
+        assert "with an adult beside you" in first
+        for page in pdf.pages:
+            text = page.extract_text()
+            assert "scale 1:4" in text
+            assert "CHECK FAILED: for trial" in text
+            lengths = [abs(each["x1"] - each["x0"]) / MM for each in page.lines]
+            assert any(length == pytest.approx(100.0, abs=0.01) for length in lengths)
+            assert any(length == pytest.approx(101.6, abs=0.01) for length in lengths)
+
+
+def test_a_boat_too_large_for_any_scale_is_refused(monkeypatch):
+    monkeypatch.setattr("hullcut.drawing.card_pages.SCALES", (1, 2))
+    hull = hull_of("bramblefin")
+    with pytest.raises(BuildError, match="larger paper"):
+        card_sheets(hull, card_panels(hull), "letter")

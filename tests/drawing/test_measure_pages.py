@@ -1,0 +1,73 @@
+"""The pages of measures tell every part once, and nothing stands on anything else."""
+
+import functools
+import io
+
+import pdfplumber
+import pytest
+from sample_hulls import boat_of
+
+from hullcut.drawing.measure_pages import measures_pdf
+from hullcut.lengths import inches
+from hullcut.parts.measures import is_rectangle, measures_of
+
+
+@functools.cache
+def pages(name, paper="letter"):
+    boat = boat_of(name)
+    data = measures_pdf(boat.parts, boat.design.units, paper, f"{name}: measures")
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        return [
+            (page.extract_text(), page.extract_words(extra_attrs=["size"]), (page.width, page.height))
+            for page in pdf.pages
+        ]
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+def test_every_part_is_told(name):
+    text = "\n".join(page[0] for page in pages(name))
+    for part in boat_of(name).parts:
+        if part.hand == "starboard" and f"{part.name.rsplit(',', 1)[0]}, port; starboard is its mirror" in text:
+            continue
+        assert part.name in text
+
+
+def test_offsets_stand_in_the_table_in_both_units():
+    part = next(each for each in boat_of("marshpenny").parts if each.id.endswith("side-port"))
+    text = "\n".join(page[0] for page in pages("marshpenny"))
+    lower = measures_of(part, "in").edges[0]
+    for x, y in lower.points[2:9]:
+        row = f"{inches(x, 32)}{x:.1f}{inches(y, 32)}{y:.1f}"
+        assert row.replace(" ", "") in text.replace(" ", "")
+    assert "Worst error of the batten or straight line through these points" in text
+    assert "with an adult beside you" in text
+
+
+@pytest.mark.parametrize(("name", "paper"), [("bramblefin", "letter"), ("marshpenny", "a4")])
+def test_words_keep_clear_of_each_other_and_of_the_papers_edge(name, paper):
+    for _, found, (width, height) in pages(name, paper):
+        for word in found:
+            assert word["x0"] > 20.0
+            assert word["x1"] < width - 20.0
+            assert word["top"] > 15.0
+            assert word["bottom"] < height - 15.0
+        for index, a in enumerate(found):
+            for b in found[index + 1 :]:
+                across = min(a["x1"], b["x1"]) - max(a["x0"], b["x0"])
+                along = min(a["bottom"], b["bottom"]) - max(a["top"], b["top"])
+                assert not (across > 0.5 and along > 0.35 * min(a["size"], b["size"])), (a["text"], b["text"])
+
+
+def test_plain_pieces_stand_in_one_table():
+    first = pages("bramblefin")[0][0]
+    for part in boat_of("bramblefin").parts:
+        if is_rectangle(part):
+            assert part.name in first
+
+
+def test_a_stamp_stands_on_every_page():
+    boat = boat_of("bramblefin")
+    data = measures_pdf(boat.parts[:6], "mm", "a4", "trial", "CHECK FAILED: for trial")
+    assert data == measures_pdf(boat.parts[:6], "mm", "a4", "trial", "CHECK FAILED: for trial")
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        assert all("CHECK FAILED: for trial" in page.extract_text() for page in pdf.pages)

@@ -1,0 +1,76 @@
+import pytest
+
+from hullcut.packet.document import frames_of, styles
+from hullcut.packet.organiser_masters import MANY, master_section
+from hullcut.packet.organiser_section import section_flowables
+from hullcut.packet.organiser_sessions import EVENING, session_section, sessions
+from hullcut.packet.organiser_substitutions import changed_mass, substitution_section
+from hullcut.packet.pace import minutes_for
+from hullcut.packet.steps import building_steps
+from hullcut.stock.woods import wood
+from tests.conftest import planned
+from tests.packet.trial_bows import BOWS, bow_studio
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_every_step_has_its_evening_in_order_and_none_is_too_long(bow):
+    studio = bow_studio(bow)
+    found = sessions(studio)
+    steps = building_steps(studio)
+    listed = [number for session in found for number, _ in session.steps]
+    assert listed == sorted(listed)
+    assert set(listed) == set(range(1, len(steps) + 1))
+    assert sum(session.minutes for session in found) == sum(minutes_for(step) for step in steps)
+    assert all(0 < session.minutes <= EVENING for session in found)
+    assert [session.number for session in found] == list(range(1, len(found) + 1))
+    sealing = next(n for n, step in enumerate(steps, 1) if step.title == "Seal the inside")
+    last = next(session for session in found if any(n == sealing for n, _ in session.steps))
+    assert last.steps[-1][0] == sealing
+    assert "dry" not in last.dries
+    assert last.dries
+
+
+def test_a_shorter_evening_needs_more_of_them():
+    studio = bow_studio("sled")
+    assert len(sessions(studio, 60)) > len(sessions(studio))
+
+
+def test_clamps_and_jigs_are_counted_for_all_boats():
+    studio = bow_studio("sled")
+    one, eight = session_section(studio, 1), session_section(studio, 8)
+    pairs = [(int(a[3]), int(b[3])) for a, b in zip(one.rows, eight.rows, strict=True) if a[3]]
+    assert pairs
+    assert all(b == 8 * a for a, b in pairs)
+    assert any("8 × flat board" in row[4] for row in eight.rows)
+
+
+def test_substitutions_say_what_they_weigh():
+    plan = planned("bramblefin").boat_plans[0]
+    okoume = sum(p.mass * p.quantity for p in plan.parts if p.material == "okoume-plywood" and p.family != "stand")
+    heavier = changed_mass(plan, "okoume-plywood", "birch-plywood")
+    assert heavier == pytest.approx(okoume * (670.0 / 450.0 - 1.0))
+    section = substitution_section(plan)
+    row = next(row for row in section.rows if "okoume" in row[0] and "birch" in row[1])
+    assert f"{heavier:+.0f} g" in row[2]
+    assert not any(wood("white-oak").name in row[1] and "plywood" in row[0] for row in section.rows)
+
+
+def test_masters_are_for_shapes_cut_often():
+    few, many = master_section(planned("bramblefin")), master_section(planned("harbour_eight"))
+    assert all(int(row[2]) >= MANY for row in (*few.rows, *many.rows))
+    assert len(many.rows) > len(few.rows)
+    side = next(row for row in many.rows if row[0] == "bramblefin" and row[1] == "Side")
+    assert side[2] == "10"
+
+
+def test_sections_are_set_on_the_page():
+    frames, look = frames_of("letter"), styles()
+    studio = bow_studio("sled")
+    for section in (
+        session_section(studio, 3),
+        substitution_section(studio.plan),
+        master_section(planned("harbour_eight")),
+    ):
+        story = section_flowables(section, frames, look)
+        assert len(story) >= 4
+        assert all(len(row) == len(section.heads) == len(section.shares) for row in section.rows)
