@@ -41,7 +41,7 @@ def test_every_promised_file_is_there_and_listed(made):
     written = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
     sheets = [sheet["number"] for sheet in plan["layout"]]
     promised = {"packet.pdf", "templates.pdf", "plan.json", "plan.schema.json", "parts.csv", "shopping.csv"}
-    promised |= {"manifest.json"}
+    promised |= {"manifest.json", "rack_after.toml"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}
     assert written == promised
