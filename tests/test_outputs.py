@@ -51,7 +51,7 @@ def test_every_promised_file_is_there_and_listed(made):
         "parts.csv",
         "shopping.csv",
     }
-    promised |= {"manifest.json", "organiser.pdf", "card_model.pdf", "measures.pdf"}
+    promised |= {"manifest.json", "organiser.pdf", "card_model.pdf", "measures.pdf", "rack_after.toml"}
     promised |= {f"parts/{part['id']}.svg" for part in plan["parts"]}
     promised |= {f"pictures/{name}.svg" for name in PICTURES}
     promised |= {f"sheets/{number}.{kind}" for number in sheets for kind in ("svg", "dxf")}

@@ -133,6 +133,9 @@ def stated(
     boxes, offers, rules = task
     weight = weights(offers)
     plan = sum(weight[stock.id] for stock in bought)
+    if plan < at_least <= plan + _ROUNDING:
+        # The two are one; their sums were only rounded differently.
+        at_least = plan
     on_sale = [stock for stock in offers if stock.kind != "leftover"]
     priced = bool(on_sale) and all(stock.price is not None for stock in on_sale)
     piece = boxes[0].piece

@@ -31,6 +31,8 @@ __all__ = ["Found", "Ways", "search", "searched"]
 _EXACT_EACH = 8
 #: the exact search goes on while this share is gained in so many rounds.
 _WORTH, _LOOK_BACK = 5e-4, 4
+#: pieces of each kind from which ways with repeats are worth the exact search.
+_OFTEN = 5.0
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -171,7 +173,7 @@ def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
 
 def _repeats(pool: Pool) -> bool:
     """Whether pieces are wanted so often that ways with repeats are worth looking for."""
-    return sum(pool.demands) >= 1.5 * len(pool.demands)
+    return sum(pool.demands) >= _OFTEN * len(pool.demands)
 
 
 def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Sequence[float]) -> list[Way]:
