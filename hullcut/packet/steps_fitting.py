@@ -86,7 +86,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Glue and screw them through the bottom.",
                 "Set the engine plate over both bearers, upright.",
                 "Bolt the engine to the plate to try it.",
-                "Move it only if the balance test asks for it.",
+                "Move it only if the balance test, the last step, asks for it.",
             ),
             f"The gap between bearers is {kit.size(engine.bearer_gap)}. The plate's after face is "
             f"{kit.size(place.plate_x)} from the {kit.stern}.",
@@ -189,11 +189,11 @@ def deck_steps(kit: Kit) -> list[Step]:
             ("brush", "gloves", "rags"),
             (
                 "Take engine, servos and radio box out first.",
+                "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
                 "Brush sealer into every corner and every edge.",
                 "Give end grain and slots a second coat.",
                 "Let it dry as its label says.",
-                "Open the windows while you work.",
             ),
             f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through.",
             adult="An adult reads the label first and stays for the whole job.",
@@ -311,7 +311,8 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 "Drop the hatch into place.",
                 "Drill and screw it to sides and beam.",
             ),
-            f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
+            "With its screws out it lifts off freely. "
+            f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
             glue=True,
             turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
         )
