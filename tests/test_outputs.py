@@ -239,11 +239,13 @@ def test_letter_and_a4_are_what_they_say(tmp_path):
 
 
 def test_larger_paper_is_for_what_is_cut_out_alone():
+    from hullcut.drawing.paper import printing_of
     from hullcut.files import _card_file, _measures_file
 
     plan = planned("ten_lines")
     each = plan.boat_plans[0]
-    found = {**_card_file(plan, each, "tabloid"), **_measures_file(plan, each, "tabloid")}
+    printing = printing_of("tabloid", plan.order.units)
+    found = {**_card_file(plan, each, printing), **_measures_file(plan, each, printing)}
     sizes = {}
     for name, data in found.items():
         with pdfplumber.open(io.BytesIO(data)) as document:

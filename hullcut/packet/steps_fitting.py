@@ -86,7 +86,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Glue and screw them through the bottom.",
                 "Set the engine plate on both bearers, square to their tops.",
                 "Bolt the engine to the plate to try it.",
-                "Move it only if the balance test asks for it.",
+                "Move it only if the balance test, the last step, asks for it.",
             ),
             f"The gap between bearers is {kit.size(engine.bearer_gap)}. At its bore the plate's after "
             f"face is {kit.size(place.plate_x)} from the {kit.stern}.",
@@ -189,11 +189,11 @@ def deck_steps(kit: Kit) -> list[Step]:
             ("brush", "gloves", "rags"),
             (
                 "Take engine, servos and radio box out first.",
+                "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
                 "Brush sealer into every corner and every edge.",
                 "Give end grain and slots a second coat.",
                 "Let it dry as its label says.",
-                "Open the windows while you work.",
             ),
             f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through.",
             adult="An adult reads the label first and stays for the whole job.",
@@ -346,9 +346,9 @@ def _cover_steps(kit: Kit) -> list[Step]:
         return steps
     onto = "the coaming" if rim else "sides and beam"
     check = (
-        "It lifts off freely, and its battens drop inside the coaming."
+        "With its screws out it lifts off freely. Its battens drop inside the coaming."
         if rim
-        else f"It lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
+        else f"With its screws out it lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
     )
     steps.append(
         Step(
