@@ -182,7 +182,7 @@ def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Arra
         level = host.thickness / 2.0 if face == "outer" else -host.thickness / 2.0
         proud = float(np.abs(np.concatenate([near[:, 2], far[:, 2]]) - level).max())
         if proud > _touching(host):
-            bevel = _bevel_at(guest, int(run[len(run) // 2]), len(outline))
+            bevel = _bevel_at(guest, int(run[(len(run) - 1) // 2]), len(outline))
             if proud > _TOUCHING_MM + guest.thickness * np.tan(np.radians(bevel)):
                 continue
             near = _taken_back(host, guest, place, outline[run], half, near, level)

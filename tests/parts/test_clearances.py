@@ -173,3 +173,16 @@ def test_the_log_runs_from_the_bottom_to_the_engine():
 
 def test_two_copies_are_two_bodies():
     assert len(bodies_of(by_slug(built("bramblefin").parts)["fin-cleat"])) == 2
+
+
+def test_the_plates_foot_and_bearers_are_marked_on_the_bottom():
+    boat = built("bramblefin")
+    parts = by_slug(boat.parts)
+    marks = {mark.name: np.array(mark.points) for mark in parts["bottom"].marks if mark.kind == "landing"}
+    foot = marks["Engine plate"]
+    plate = parts["engine-plate"]
+    # The foot stands at the shaft's angle, so its print is longer than the plate is thick.
+    angle = math.radians(boat.arrangement.shaft.angle)
+    assert np.ptp(foot[:, 0]) == pytest.approx(plate.thickness / math.cos(angle), abs=0.05)
+    assert np.ptp(foot[:, 1]) == pytest.approx(boat.design.engine.bearer_gap, abs=1.1)
+    assert {"Engine bearer, port", "Engine bearer, starboard"} <= set(marks)
