@@ -345,11 +345,12 @@ def _cover_steps(kit: Kit) -> list[Step]:
     if decks.after != "hatch":
         return steps
     onto = "the coaming" if rim else "sides and beam"
-    check = (
-        "With its screws out it lifts off freely. Its battens drop inside the coaming."
+    rest = (
+        "Its battens drop inside the coaming."
         if rim
-        else f"With its screws out it lifts off freely. Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
+        else f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
     )
+    check = f"With its screws out it lifts off freely. {rest}"
     steps.append(
         Step(
             "Make the hatch",

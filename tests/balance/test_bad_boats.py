@@ -87,7 +87,7 @@ CASES = {
         ("room for only",),
     ),
     "balances too far aft": (
-        with_fitting(3500.0, 5.0),
+        with_fitting(4200.0, 5.0),
         "Balance point from the transom",
         "warn",
         False,
