@@ -100,7 +100,11 @@ class CutCylinder:
 
 
 class HelixTangents:
-    """Helix a = b = 500; the chine is nearly square to its tangents, the sheer 150 to 170 farther out on them."""
+    """Helix a = b = 500; the chine is nearly square to its tangents, the sheer 150 to 170 farther out on them.
+
+    Its stations stand 50 mm apart: at 100 mm the cubic through them is itself 0.056 mm off the true edge in its end
+    span, before any ruling is sought, and the outline 0.034 mm; at 50 mm they are 0.0054 and 0.0036 mm off.
+    """
 
     name = "tangent developable of a helix"
     spacing = 50.0
