@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Bump", "bumps", "faired"]
+__all__ = ["STRAIGHT_FROM", "Bump", "bumps", "faired", "straight_run"]
 
 Array = NDArray[np.float64]
 
@@ -19,6 +19,10 @@ greater of theirs (hullcut's own rule)."""
 LEAST_MOVE_MM = 0.2
 """Nobody sees or measures less on a batten: half of 1/64 in."""
 
+STRAIGHT_FROM = 4
+"""So many stations on one line are no chance of reading: the run is straight (hullcut's own rule)."""
+
+_SAME_SLOPE = 1e-9
 _TIE = 1e-9
 _MOST_STEPS = 400
 
@@ -27,7 +31,9 @@ def faired(x: Array, values: Array, read_to: float) -> Array:
     """Move values so that the curve through them is as fair as reading errors allow.
 
     The summed squared third differences, as estimates of the rate of curvature over each span, become least; no value
-    moves farther than `read_to`. Solved by an active set: values at their bounds are held, the others solved for.
+    moves farther than `read_to`. Solved by an active set: values at their bounds are held, the others solved for. Values
+    of a straight run (`straight_run`) were drawn with a straightedge and stay where they are: a bottom that planes
+    must not get rocker from its fairing.
 
     Args:
         x: where the values stand (n,), growing, mm.
@@ -41,10 +47,28 @@ def faired(x: Array, values: Array, read_to: float) -> Array:
     rows = _third_differences(x)
     scale = float(np.abs(rows).max())
     rows = rows / scale
+    loose = np.flatnonzero(~straight_run(x, values))
+    if not len(loose):
+        return values.copy()
     # A whisper of pull to the values as read settles what third differences leave open.
-    matrix = rows.T @ rows + _TIE * np.eye(n)
-    force = -rows.T @ (rows @ values)
-    return values + np.clip(_bounded(matrix, force, read_to), -read_to, read_to)
+    matrix = rows[:, loose].T @ rows[:, loose] + _TIE * np.eye(len(loose))
+    force = -rows[:, loose].T @ (rows @ values)
+    found = values.copy()
+    found[loose] += np.clip(_bounded(matrix, force, read_to), -read_to, read_to)
+    return found
+
+
+def straight_run(x: Array, values: Array) -> NDArray[np.bool_]:
+    """Which values stand in a row of `STRAIGHT_FROM` or more that lie on one line exactly, as read."""
+    straight = np.zeros(len(x), dtype=bool)
+    slopes = np.diff(values) / np.diff(x)
+    begin = 0
+    for end in range(1, len(slopes) + 1):
+        if end == len(slopes) or abs(slopes[end] - slopes[begin]) > _SAME_SLOPE:
+            if end - begin + 1 >= STRAIGHT_FROM:
+                straight[begin : end + 1] = True
+            begin = end
+    return straight
 
 
 def _bounded(matrix: Array, force: Array, most: float) -> Array:

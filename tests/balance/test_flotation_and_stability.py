@@ -64,8 +64,9 @@ def test_freeboard_and_first_opening_are_heights_over_the_tilted_water(name):
     open_x = (x >= decks.after_to) & (x <= decks.fore_from)
     assert lies.opening == pytest.approx(heights.reshape(2, -1)[:, open_x].min(), abs=0.5)
     assert lies.opening >= lies.freeboard
-    chine = float(boat.hull.half_breadth(x[:1], np.zeros(1))[0])
-    corners = np.column_stack([np.zeros(2), [chine, -chine], np.zeros(2)])
+    bottom = boat.hull.bottom_height(x[:1])
+    chine = float(boat.hull.half_breadth(x[:1], bottom)[0])
+    corners = np.column_stack([np.zeros(2), [chine, -chine], np.repeat(bottom, 2)])
     assert lies.draft == pytest.approx(low - (corners @ up).min(), abs=0.6)
 
 

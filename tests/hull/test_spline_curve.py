@@ -8,7 +8,7 @@ from scipy import interpolate, optimize
 
 from hullcut.hull.cubic_spline import cubic_spline, integrals, pentadiagonal_solution
 from hullcut.hull.fair_curve import fair_curve
-from hullcut.hull.fairing import LEAST_MOVE_MM, bumps, faired
+from hullcut.hull.fairing import LEAST_MOVE_MM, bumps, faired, straight_run
 from hullcut.hull.slope_panel import slope_panel
 from hullcut.hull.spline_curve import space_curve, spline_curve
 
@@ -129,6 +129,19 @@ def test_fairing_finds_the_fairest_values_within_the_reading_error(noise, steps,
     best = optimize.lsq_linear(rows, -rows @ values, (-read_to, read_to), tol=1e-14, max_iter=2000)
     least = float(np.sum((rows @ (values + best.x)) ** 2))
     assert float(np.sum((rows @ found) ** 2)) <= least + 1e-6 * float(np.sum((rows @ values) ** 2)) + 1e-9
+
+
+def test_a_straight_run_stays_straight_while_the_rest_is_faired():
+    x = np.arange(10.0) * 100.0
+    values = np.array([0.0, 0.0, 0.0, 0.0, 0.0, 1.2, 5.5, 11.0, 22.5, 34.0])
+    assert straight_run(x, values).tolist() == [True] * 5 + [False] * 5
+    found = faired(x, values, 0.8)
+    assert np.array_equal(found[:5], values[:5])
+    assert 0.0 < np.abs(found[5:] - values[5:]).max() <= 0.8 * (1.0 + 1e-12)
+
+
+def test_three_stations_on_a_line_may_be_chance():
+    assert not straight_run(np.arange(6.0), np.array([0.0, 1.0, 2.0, 2.5, 2.6, 2.6])).any()
 
 
 def test_without_a_reading_error_nothing_moves():
