@@ -31,9 +31,9 @@ def faired(x: Array, values: Array, read_to: float) -> Array:
     """Move values so that the curve through them is as fair as reading errors allow.
 
     The summed squared third differences, as estimates of the rate of curvature over each span, become least; no value
-    moves farther than `read_to`. Solved by an active set: values at their bounds are held, the others solved for. Values
-    of a straight run (`straight_run`) were drawn with a straightedge and stay where they are: a bottom that planes
-    must not get rocker from its fairing.
+    moves farther than `read_to`. Solved by an active set: values at their bounds are held, the others solved for.
+    Values of a straight run (`straight_run`) were drawn with a straightedge and stay where they are: a bottom that
+    planes must not get rocker from its fairing.
 
     Args:
         x: where the values stand (n,), growing, mm.

@@ -8,10 +8,12 @@ from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
 from hullcut.packet.document import MM, Heading, frames_of, note_box, paragraph, render, styles
 from hullcut.packet.organiser.checks import checks_section
+from hullcut.packet.organiser.fits import bevel_section, joint_section, ruling_section
 from hullcut.packet.organiser.floating import foam_section, rest_section
 from hullcut.packet.organiser.running import pitch_section, running_section
 from hullcut.packet.organiser.shaft import shaft_section
 from hullcut.packet.organiser.weights import weights_section
+from hullcut.packet.organiser.workshop import masters, session_plan, substitutions
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -19,9 +21,9 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from hullcut.boat_plan import OrderPlan
-    from hullcut.packet.organiser.pieces import Section
+    from hullcut.packet.organiser.pieces import OrderSection, Section
 
-__all__ = ["SECTIONS", "organiser_pdf"]
+__all__ = ["ORDER_SECTIONS", "SECTIONS", "organiser_pdf"]
 
 SECTIONS: tuple[tuple[str, float, Section], ...] = (
     ("Weights and balance", 60.0, weights_section),
@@ -30,9 +32,17 @@ SECTIONS: tuple[tuple[str, float, Section], ...] = (
     ("Shaft, fin and rudder", 80.0, shaft_section),
     ("Running", 235.0, running_section),
     ("Propeller's pitch", 70.0, pitch_section),
+    ("Bevels", 60.0, bevel_section),
+    ("Joints", 60.0, joint_section),
+    ("Rulings of the bent parts", 80.0, ruling_section),
+    ("Session plan", 60.0, session_plan),
+    ("Substitutions", 60.0, substitutions),
     ("Every check", 60.0, checks_section),
 )
-"""Heading, room that must be left on a page to begin there (mm), and what makes the section."""
+"""Heading, room that must be left on a page to begin there (mm), and what makes the section; for every design."""
+
+ORDER_SECTIONS: tuple[tuple[str, float, OrderSection], ...] = (("Master templates for cutting many", 60.0, masters),)
+"""The same, once for the whole order."""
 
 _ABOUT = (
     "For the adult who plans and checks the build. Every number is an estimate from the design, the stock tables and "
@@ -62,5 +72,7 @@ def organiser_pdf(plan: OrderPlan, paper: Literal["letter", "a4"], watermark: st
             story.append(Heading(boat.design.name, look.chapter))
         for title, room, section in SECTIONS:
             story += [CondPageBreak(room * MM), Heading(title, look.section, 1), *section(plan, boat, frames, look)]
+    for title, room, whole in ORDER_SECTIONS:
+        story += [CondPageBreak(room * MM), Heading(title, look.section, 1), *whole(plan, frames, look)]
     title = f"{plan.order.name}: for the organiser"
     return render(story, title, title, paper, watermark)

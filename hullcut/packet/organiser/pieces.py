@@ -15,10 +15,13 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Table
 
-__all__ = ["Section", "numbers_table", "rows_table"]
+__all__ = ["OrderSection", "Section", "numbers_table", "rows_table"]
 
 Section = Callable[[OrderPlan, BoatPlan, Frames, Styles], list[Flowable]]
 """A section takes the order, the boat, the room on a page and the styles, and gives what flows under its heading."""
+
+OrderSection = Callable[[OrderPlan, Frames, Styles], list[Flowable]]
+"""The same for what concerns the whole order."""
 
 
 def rows_table(rows: Iterable[tuple[str, str]], frames: Frames, look: Styles, heads: tuple[str, str]) -> Table:

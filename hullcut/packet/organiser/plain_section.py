@@ -1,13 +1,13 @@
-"""A section of the organiser's sheet: a heading, remarks, and perhaps a table; plain values and how they are set."""
+"""A section as plain values: remarks, and perhaps a table; and how it is set on the page."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.platypus import Spacer
 
-from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
+from hullcut.packet.document import bullet, grid, paragraph
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -22,7 +22,6 @@ class OrganiserSection:
     """One section.
 
     Attributes:
-        heading: of the section.
         remarks: a sentence or two each.
         heads: of the table's columns; empty where there is no table.
         shares: of the column's width that each column takes.
@@ -30,7 +29,6 @@ class OrganiserSection:
         source: where figures and rules come from.
     """
 
-    heading: str
     remarks: tuple[str, ...]
     heads: tuple[str, ...] = ()
     shares: tuple[float, ...] = ()
@@ -39,9 +37,8 @@ class OrganiserSection:
 
 
 def section_flowables(section: OrganiserSection, frames: Frames, look: Styles) -> list[Flowable]:
-    """A section as it stands on the page."""
-    story: list[Flowable] = [CondPageBreak(60 * MM), Heading(section.heading, look.chapter)]
-    story += [bullet(text, look.body) for text in section.remarks]
+    """What stands on the page under the section's heading."""
+    story: list[Flowable] = [bullet(text, look.body) for text in section.remarks]
     if section.rows:
         heads: list[object] = [paragraph(text, look.cell_bold) for text in section.heads]
         rows = [[paragraph(text, look.cell) for text in row] for row in section.rows]

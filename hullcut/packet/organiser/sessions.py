@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hullcut.packet.lists import span
-from hullcut.packet.organiser_section import OrganiserSection
+from hullcut.packet.organiser.plain_section import OrganiserSection
 from hullcut.packet.pace import clamps_for, minutes_for
 from hullcut.packet.steps import building_steps
 from hullcut.stock.glues import glue
@@ -126,7 +126,6 @@ def session_section(studio: Studio, boats: int) -> OrganiserSection:
     most = max(each.clamps for each in planned)
     several = f"{boats} boats side by side" if boats > 1 else "one boat"
     return OrganiserSection(
-        f"Session plan for {studio.plan.design.name}",
         (
             f"{len(planned)} evenings of about two hours, for {several}, two beginners and an adult a boat.",
             f"The busiest evening needs {most * boats} small clamps, one side of each boat glued at a time. "

@@ -6,7 +6,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.measured_scene import is_plain
-from hullcut.packet.organiser_section import OrganiserSection
+from hullcut.packet.organiser.plain_section import OrganiserSection
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import OrderPlan
@@ -34,7 +34,6 @@ def master_section(plan: OrderPlan) -> OrganiserSection:
         if count >= MANY
     )
     return OrganiserSection(
-        "Master templates for cutting many",
         (
             f"From {MANY} pieces of one shape on, make a master of 1/4 in (6 mm) hard plywood from the paper template. "
             "Plane its edge to the middle of the line and check its length against the parts list.",

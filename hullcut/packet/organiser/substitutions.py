@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from hullcut.lengths import both
-from hullcut.packet.organiser_section import OrganiserSection
+from hullcut.packet.organiser.plain_section import OrganiserSection
 from hullcut.stock.woods import wood, woods
 
 if TYPE_CHECKING:
@@ -55,7 +55,6 @@ def substitution_section(plan: BoatPlan) -> OrganiserSection:
         next(part for part in plan.parts if part.family == "bottom").thickness, plan.design.units, 32, decimals=1
     )
     return OrganiserSection(
-        f"Substitutions for {plan.design.name}",
         (
             "Never swap by eye: write the wood and its measured thickness into the design file and make everything "
             "again. Every part, the balance point and the bending checks follow.",
