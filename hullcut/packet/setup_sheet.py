@@ -6,10 +6,10 @@ import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import KeepInFrame, PageBreak, Spacer, Table, TableStyle
+from reportlab.platypus import KeepInFrame, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
+from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
 from hullcut.packet.setup_picture import setup_picture
 from hullcut.packet.step import Kit
 

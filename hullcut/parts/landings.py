@@ -132,6 +132,12 @@ def _face_of(host: Part, offsets: Array) -> Literal["inner", "outer"] | None:
     return None
 
 
+def _off_the_faces(host: Part, offsets: Array) -> float:
+    """How far a line lies off the nearer face of a host, where it is farthest."""
+    half = host.thickness / 2.0
+    return float(min(np.abs(offsets + half).max(), np.abs(offsets - half).max()))
+
+
 def _touching(host: Part) -> float:
     """How far off a face an edge may stand that lands on it; under a crown, sides and cleats are planed down to it."""
     return _TOUCHING_MM + (_PLANED_MM * math.tan(host.panel.crown.slope) if isinstance(host.panel, CrownPanel) else 0.0)
@@ -176,7 +182,8 @@ def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Arra
     half = guest.thickness / 2.0
     for run in _edge_runs(outline):
         near, far = faces[0][run], faces[1][run]
-        face = _face_of(host, near[:, 2]) or _face_of(host, far[:, 2])
+        # On a thin host the line that does not meet it may lie at its other face by chance: the closer one counts.
+        face = _face_of(host, min((near[:, 2], far[:, 2]), key=lambda offsets: _off_the_faces(host, offsets)))
         if face is None:
             continue
         level = host.thickness / 2.0 if face == "outer" else -host.thickness / 2.0

@@ -103,14 +103,17 @@ def test_the_kerf_is_made_good_outside_and_inside():
     kerf = 0.4
     sheet = next(sheet for sheet in plan.layout.sheets if any("engine-plate" in p.part for p in sheet.placements))
     plain, grown = (machine_scene(sheet, plan.parts, "in", k) for k in (0.0, kerf))
-    for role, sign in ((Role.CUT, 1.0), (Role.INNER_CUT, -1.0)):
-        pairs = zip(*([i for i in scene.items if i.role is role] for scene in (plain, grown)), strict=True)
+    files = [ezdxf.read(io.StringIO(to_dxf(scene))) for scene in (plain, grown)]
+    for layer, sign in (("cut", 1.0), ("inner cut", -1.0)):
+        pairs = list(
+            zip(*([outline_of(e) for e in f.modelspace() if e.dxf.layer == layer] for f in files), strict=True)
+        )
+        assert pairs
         for before, after in pairs:
-            from hullcut.drawing.paths import bounds
-
-            a, b = bounds(before), bounds(after)
-            moved = (a[0] - b[0], a[1] - b[1], b[2] - a[2], b[3] - a[3])
-            assert moved == pytest.approx([sign * kerf / 2.0] * 4, abs=0.01)
+            wanted = shapely.Polygon(before).buffer(sign * kerf / 2.0, join_style="mitre").exterior
+            assert shapely.hausdorff_distance(wanted, after, densify=0.05) < 0.01
+            area = shapely.Polygon(before).length * kerf / 2.0
+            assert sign * (shapely.Polygon(after).area - shapely.Polygon(before).area) == pytest.approx(area, rel=0.02)
     marks = [[i for i in s.items if isinstance(i, Shape) and i.role is Role.MARK] for s in (plain, grown)]
     assert marks[0] == marks[1]
 

@@ -77,7 +77,7 @@ def test_the_deck_unrolls_to_its_arc(boat):
         half = hull.design.hull.beam / 2.0
         for _ in range(30):
             rise = float(crown.height(half, above)) - hull.depth
-            half = hull.design.hull.beam / 2.0 + rise * math.tan(hull.flare)
+            half = hull.design.hull.beam / 2.0 + rise * math.tan(math.radians(hull.design.hull.flare))
         widest = max(widest, math.asin(half / (crown.radius + above)))
     assert np.ptp(true[:, 1]) == pytest.approx(2.0 * widest * (crown.radius + deck.thickness / 2.0), abs=0.02)
     assert np.ptp(true[:, 1]) > 2.0 * hull.half_breadth(np.array([100.0]), hull.depth)[0]

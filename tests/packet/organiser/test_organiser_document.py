@@ -17,7 +17,7 @@ from hullcut.packet.organiser.running import flag_bars, pitch_rows, running_plot
 from hullcut.packet.organiser.shaft import aligning_block
 from hullcut.pipeline import build
 from tests.conftest import planned
-from tests.packet.test_packet_pages import on_one_another
+from tests.glyphs import outside, overlaps, read_pages
 
 PAPERS = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
 
@@ -41,18 +41,9 @@ def test_pages_keep_their_words_inside_and_apart(name, paper):
             assert (page.width, page.height) == pytest.approx(PAPERS[paper], abs=0.1)
             chars = [char for char in page.chars if char["text"].strip()]
             assert len(chars) > 200
-            cells = {}
-            for char in chars:
-                assert char["x0"] >= 20.0
-                assert char["x1"] <= page.width - 20.0
-                assert char["top"] >= 10.0
-                assert char["bottom"] <= page.height - 10.0
-                cells.setdefault((int(char["x0"] // 12), int(char["top"] // 12)), []).append(char)
-            for (column, row), here in cells.items():
-                near = [c for dx in (-1, 0, 1) for dy in (-1, 0, 1) for c in cells.get((column + dx, row + dy), ())]
-                for a in here:
-                    for b in near:
-                        assert a is b or not on_one_another(a, b), (page.page_number, a["text"], b["text"], a["top"])
+    for page in read_pages(document(name, paper)):
+        assert not overlaps(page), page.number
+        assert not outside(page, 20.0), page.number
 
 
 def test_every_section_has_a_bookmark_in_order():
