@@ -240,7 +240,7 @@ def packet(file: FileArgument, out: OutOption = None, paper: PaperOption = None,
 def organiser(
     file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False
 ) -> None:
-    """Write the organiser's document (PDF): weights, flotation, foam, shaft line, running, pitches, checks."""
+    """Write the organiser's document (PDF): weights, flotation, running, bevels, joints, evenings, checks."""
     _write(file, out, paper, anyway, "organiser")
 
 
