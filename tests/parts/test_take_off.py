@@ -128,11 +128,15 @@ def test_finished_sizes_are_those_of_the_true_outline(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_rulings_cross_the_part_and_their_turn_grows(name):
+    # A curve through points of a drawing swings about the line that was drawn: as far as one point may be misread
+    # against the next, 1/32 in over the 4 in between them. The form's own curves never turn back.
+    back = 1e-12 if built(name).design.hull.offsets is None else np.degrees(1.0 / 32.0 / 4.0)
     for part in built(name).parts:
         if not part.rulings:
             continue
         turns = np.array([ruling.turn for ruling in part.rulings])
-        assert np.all(np.diff(turns) >= -1e-12) or np.all(np.diff(turns) <= 1e-12)
+        turned_back = min(np.max(np.maximum.accumulate(way) - way) for way in (turns, -turns))
+        assert turned_back <= back
         for ruling in part.rulings:
             line = shapely.LineString([(ruling.x0, ruling.y0), (ruling.x1, ruling.y1)])
             assert shapely.Polygon(part.true_outline).buffer(1e-6).covers(line)
