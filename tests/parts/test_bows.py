@@ -110,7 +110,7 @@ def test_a_raked_transom_is_as_long_as_its_slope(tmp_path):
     assert height(raked) == pytest.approx(slope, abs=0.01)
 
 
-@settings(max_examples=16, deadline=None, derandomize=True)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(data=st.data())
 def test_any_sensible_hull_fits(tmp_path_factory, data):
     """Whole boats; `tests/hull/test_any_hull.py` tries the shapes of hundreds more."""

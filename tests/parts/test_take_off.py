@@ -39,7 +39,8 @@ def hold_together(parts, joints):
 def test_the_samples_hold_together(name):
     boat = built(name)
     hold_together(boat.parts, boat.joints)
-    assert len(boat.joints) >= 16
+    # A chine cleat that bends in one piece has two joints fewer a side than one in two.
+    assert len(boat.joints) >= (16 if "chine-cleat-port" in by_slug(boat.parts) else 20)
 
 
 @pytest.mark.parametrize(("bottom", "transom", "deck"), LAPS)

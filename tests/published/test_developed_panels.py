@@ -205,7 +205,8 @@ def test_every_joint_is_as_long_as_its_curve_in_space(name, monkeypatch):
     monkeypatch.setattr(form, "EDGE_TURN", form.EDGE_TURN / 10.0)
     monkeypatch.setattr(form, "LEAST_STEP", form.LEAST_STEP / 10.0)
     curves = {joint.name: joint.points for joint in joint_lines(boat)}
-    assert len(measured) >= 16
+    # A chine cleat that bends in one piece has two joints fewer a side than one in two.
+    assert len(measured) >= (16 if any("chine-cleat-port" in part.id for part in parts) else 20)
     for joint in measured:
         true = polyline_length(curves[joint.name])
         assert joint.a.length == pytest.approx(true, rel=1e-6), joint.name
