@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from hullcut.arrangement import Arrangement
     from hullcut.balance.boat_balance import BoatBalance
+    from hullcut.balance.weights import Weight
     from hullcut.design.values import Design, Order, Shop
     from hullcut.hull.form import Hull
     from hullcut.nesting.values import Effort, Piece, Rules
@@ -102,9 +103,10 @@ def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatB
     hull = shape(design)
     arrangement = first_arrangement(design)
     fixed = fixed_parts(hull, arrangement)
-    known = dict(zip((part.id for part in fixed), part_weights(fixed), strict=True))
+    held = _weighed(fixed)
     for _ in range(ROUNDS):
-        parts = in_building_order((*fixed, *moving_parts(hull, arrangement)))
+        moving = moving_parts(hull, arrangement)
+        parts, known = in_building_order((*fixed, *moving)), held | _weighed(moving)
         moved = next_arrangement(design, parts, arrangement, known)
         if same_places(arrangement, moved):
             break
@@ -114,6 +116,11 @@ def _settled(design: Design) -> tuple[Hull, Arrangement, tuple[Part, ...], BoatB
             Fault(design.file, None, "", "the places of engine and fin do not settle", "fix engine.plate_at")
         )
     return hull, arrangement, parts, balance_boat(hull, parts, arrangement, known)
+
+
+def _weighed(parts: Sequence[Part]) -> dict[str, Weight]:
+    """Weights by part's id of parts that all go afloat."""
+    return dict(zip((part.id for part in parts), part_weights(parts), strict=True))
 
 
 def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ...]:

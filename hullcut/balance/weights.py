@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 import shapely
 
+from hullcut.parts.draft import is_bent
 from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
 
@@ -106,7 +107,7 @@ def _centre_and_span(part: Part) -> tuple[np.ndarray, float]:
     polygon = shapely.Polygon(part.true_outline, part.holes)
     corners = part.panel.to_space(np.array(part.true_outline), 0.0)
     span = float(np.ptp(corners[:, 0]))
-    if not part.rulings:
+    if not is_bent(part):
         middle = polygon.centroid
         return part.panel.to_space(np.array([[middle.x, middle.y]]), 0.0)[0], span
     x0, y0, x1, y1 = polygon.bounds

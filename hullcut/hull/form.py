@@ -174,29 +174,19 @@ class Hull:
         height = np.asarray(z, dtype=np.float64) - inset * np.sin(flare)
         out = (height - self.depth) * np.tan(flare) - inset * np.cos(flare)
         out = np.broadcast_to(out, x.shape)
-        s = self.plan.at_first_axis(x, out)
-        breadth: Array = self.plan.point(s)[:, 1] + out * np.cos(self.plan.heading(s))
-        return breadth
+        return self.plan.second_axis(x, out)
 
     def bottom_height(self, x: Array, inset: float = 0.0) -> Array:
         """Z (n,) at x of the bottom's face `inset` mm inside its outer face."""
-        x = np.asarray(x, dtype=np.float64)
-        s = self.profile.at_first_axis(x, inset)
-        return self.profile.point(s)[:, 1] + inset * np.cos(self.profile.heading(s))
+        return self.profile.second_axis(x, inset)
 
     def sheer_height(self, x: Array | float, above: float = 0.0) -> Array:
         """Z (n,) at x of the sheer, or of the line parallel to it `above` mm over it."""
-        return self._height(self.sheer, np.atleast_1d(np.asarray(x, dtype=np.float64)), above)
+        return self.sheer.second_axis(np.atleast_1d(x), above)
 
     def roof_height(self, x: Array | float) -> Array:
         """Z (n,) at x of the decks' lower face."""
         return self.sheer_height(x, -self.deck_drop)
-
-    @staticmethod
-    def _height(curve: PlaneCurve, x: Array, left: float) -> Array:
-        s = curve.at_first_axis(x, left)
-        height: Array = curve.point(s)[:, 1] + left * np.cos(curve.heading(s))
-        return height
 
     def bottom_meets_sheer(self, inset: float, below: float = 0.0) -> float:
         """X at which the bottom's face `inset` mm inside its outer face comes within `below` mm of the sheer."""

@@ -56,6 +56,9 @@ class PlaneCurve(Protocol):
     def at_first_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
         """Arc lengths (n,) where the curve parallel at `distance` to the left has these first coordinates (n,)."""
 
+    def second_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
+        """Second coordinates (n,) of the curve parallel at `distance` to the left, by its first coordinates (n,)."""
+
     def samples(self, turn: float) -> Array:
         """Arc lengths that split the curve so finely that it turns at most `turn` radians between two."""
 

@@ -23,6 +23,8 @@ _NEWTON_TOLERANCE_MM = 1e-10
 _LAST_STEP_MM = 1e-4
 # Parts into which each span is split for the running arc length: sixteen Gauss nodes on each reach rounding error.
 _PARTS = 4
+# Places on each span at which the curvature is looked at.
+_LOOKS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +32,9 @@ class SplineCurve:
     """A plane curve by arc length s, from s = 0 to `length`; beyond its ends the spline is carried on.
 
     Attributes:
-        spline: the point (2) by the spline's own parameter.
-        arc: running arc length by that parameter.
-        inverse: that parameter by arc length, nearly.
+        spline: the point (2) by its first coordinate.
+        arc: running arc length by that coordinate.
+        inverse: that coordinate by arc length, nearly.
         knots: arc lengths (n,) of the points.
         start_heading: direction at s = 0, radians from the first axis.
         track: the running integral of the tangent, by arc length.
@@ -101,7 +103,7 @@ class SplineCurve:
             Arc lengths (n,) of the feet, and distances (n,) to the left.
         """
         points = np.asarray(points, dtype=np.float64)
-        t = self._guess(points[:, 0])
+        t = points[:, 0]
         for _ in range(_NEWTON_STEPS):
             along, across, first = self._away(points, t)
             second = self.spline(t, 2)
@@ -122,8 +124,18 @@ class SplineCurve:
 
     def at_first_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
         """Arc lengths (n,) where the curve parallel at `distance` to the left has these first coordinates (n,)."""
-        values = np.asarray(values, dtype=np.float64)
-        t = self._guess(values)
+        return self.arc(self._abreast(values, distance))[:, 0]
+
+    def second_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
+        """Second coordinates (n,) of the curve parallel at `distance` to the left, by its first coordinates (n,)."""
+        t = self._abreast(values, distance)
+        place, rate = self.spline.with_rate(t)
+        height: Array = place[:, 1] + distance * rate[:, 0] / np.linalg.norm(rate, axis=1)
+        return height
+
+    def _abreast(self, values: Array, distance: float | Array) -> Array:
+        """The spline's parameters (n,) where the curve parallel at `distance` has these first coordinates (n,)."""
+        values = t = np.asarray(values, dtype=np.float64)
         for _ in range(_NEWTON_STEPS):
             first, second = self.spline(t, 1), self.spline(t, 2)
             speed = np.linalg.norm(first, axis=1)
@@ -133,25 +145,17 @@ class SplineCurve:
             t = t + step
             if not len(step) or float(np.max(np.abs(step * speed))) < _NEWTON_TOLERANCE_MM:
                 break
-        return self.arc(t)[:, 0]
-
-    def _guess(self, first: Array) -> Array:
-        at = self.spline(self.arc.knots)[:, 0]
-        low, high = self.arc.knots[0], self.arc.knots[-1]
-        mean = (high - low) / (at[-1] - at[0])
-        inside = np.interp(first, at, self.arc.knots)
-        guess: Array = inside + (np.minimum(first - at[0], 0.0) + np.maximum(first - at[-1], 0.0)) * mean
-        return guess
+        return t
 
     def samples(self, turn: float) -> Array:
         """Arc lengths that split the curve so finely that it turns at most `turn` radians between two."""
-        at = [self.knots[:1]]
-        for low, high in zip(self.knots[:-1], self.knots[1:], strict=True):
-            bend = np.abs(self.curvature(np.linspace(low, high, 9)))
-            # Between nine places on a cubic the curvature hardly rises more than a fifth above the greatest.
-            count = max(1, int(np.ceil(1.2 * float(bend.max()) * (high - low) / turn)))
-            at.append(np.linspace(low, high, count + 1)[1:])
-        return np.concatenate(at)
+        low, high = self.knots[:-1], self.knots[1:]
+        looks = np.linspace(low, high, _LOOKS)
+        bend = np.abs(self.curvature(looks.ravel())).reshape(looks.shape).max(axis=0)
+        # Between so many places on a cubic the curvature hardly rises more than a fifth above the greatest.
+        counts = np.maximum(np.ceil(1.2 * bend * (high - low) / turn), 1.0).astype(int)
+        runs = (np.linspace(*each)[1:] for each in zip(low, high, counts + 1, strict=True))
+        return np.concatenate([self.knots[:1], *runs])
 
 
 def _parameters(spline: CubicSpline, arc: RunningIntegral, inverse: CubicSpline, s: Array) -> Array:

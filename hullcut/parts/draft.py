@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from hullcut.design.values import Design, Wood
     from hullcut.hull.panel import Panel
 
-__all__ = ["Spec", "add_marks", "flat_marks", "make_part", "rulings_of"]
+__all__ = ["Spec", "add_marks", "flat_marks", "is_bent", "make_part", "rulings_of"]
 
 Array = NDArray[np.float64]
 
@@ -94,7 +94,7 @@ def make_part(
         outline=as_points(points),
         holes=tuple(as_points(hole) for hole in flat_holes),
         edges=tuple(_edge_moved(edge, corner) for edge in outline.edges),
-        rulings=rulings_of(panel, finished),
+        rulings=(),
         marks=marks,
         area=float(cut.area),
         finished_length=float(size[0]),
@@ -107,15 +107,22 @@ def make_part(
     )
 
 
-def rulings_of(panel: Panel, polygon: shapely.Polygon) -> tuple[Ruling, ...]:
-    """The panel's rulings as far as they lie on a part, with the turn gathered up to each, degrees."""
-    points, directions, turns = panel.ruling_lines()
-    if not len(points) or float(np.ptp(turns)) == 0.0:
+def is_bent(part: Part) -> bool:
+    """Whether a part's panel turns at all."""
+    turns = part.panel.ruling_lines()[2]
+    return bool(len(turns)) and float(np.ptp(turns)) != 0.0
+
+
+def rulings_of(part: Part) -> tuple[Ruling, ...]:
+    """The rulings of a part's panel as far as they lie on it, with the turn gathered up to each, degrees."""
+    if not is_bent(part):
         return ()
-    far = 4.0 * float(np.hypot(*np.ptp(np.array(polygon.exterior.coords), axis=0))) + 1000.0
+    points, directions, turns = part.panel.ruling_lines()
+    outline = np.array(part.true_outline)
+    far = 4.0 * float(np.hypot(*np.ptp(outline, axis=0))) + 1000.0
     ends = np.stack([points - far * directions, points + far * directions], axis=1)
     lines = shapely.linestrings(ends)
-    crossed = np.atleast_1d(np.asarray(shapely.intersection(lines, shapely.Polygon(polygon.exterior))))
+    crossed = np.atleast_1d(np.asarray(shapely.intersection(lines, shapely.Polygon(outline))))
     found = []
     for piece, turn in zip(crossed, turns, strict=True):
         if piece.is_empty or piece.length < 1e-6:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.crown import CrownPanel
-from hullcut.parts.draft import add_marks
+from hullcut.parts.draft import add_marks, rulings_of
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, landings
 from hullcut.parts.outline import as_points
@@ -56,11 +57,11 @@ def station_pitch(units: str) -> float:
 
 
 def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> tuple[Part, ...]:
-    """Every part with its marks."""
+    """Every part with its marks, and where it is bent with its rulings."""
     prints = landings(parts)
     return tuple(
         add_marks(
-            part,
+            replace(part, rulings=rulings_of(part)),
             [
                 *_lettering(part),
                 *_centre_line(part),

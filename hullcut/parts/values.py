@@ -107,7 +107,7 @@ class Part:
         outline: as cut.
         holes: clockwise.
         edges: cover the outline.
-        rulings: of a bent part, in order; empty for a flat one.
+        rulings: of a bent part, in order, drawn with its marks; empty for a flat one.
         marks: what is drawn on it.
         area: of the outline less the holes.
         finished_length, finished_width: of the true outline's box, without trim allowance.
