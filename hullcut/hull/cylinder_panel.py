@@ -56,14 +56,14 @@ class CylinderPanel:
     def to_space(self, flat: Array, offset: float | Array) -> Array:
         """Flat points (n, 2) at an offset to points in space (n, 3)."""
         flat = np.asarray(flat, dtype=np.float64)
-        s = self._arc_length(flat[:, 0] - self.shift[0])
+        s = self.profile.at_parallel_length(flat[:, 0] - self.shift[0], self._middle)
         inward = self._middle - self._side * np.broadcast_to(np.asarray(offset, dtype=np.float64), s.shape)
         place = self.profile.point(s) + inward[:, None] * self.profile.left(s)
         return np.column_stack([place[:, 0], flat[:, 1] - self.shift[1], place[:, 1]])
 
     def turn(self, flat: Array) -> Array:
         """Angle (n,) gathered up to each point, radians."""
-        s = self._arc_length(np.asarray(flat, dtype=np.float64)[:, 0] - self.shift[0])
+        s = self.profile.at_parallel_length(np.asarray(flat, dtype=np.float64)[:, 0] - self.shift[0], self._middle)
         turned: Array = self._side * (self.profile.heading(s) - self.profile.start_heading)
         return turned
 
@@ -82,14 +82,3 @@ class CylinderPanel:
     def moved(self, dx: float, dy: float) -> CylinderPanel:
         """The same panel with its flat drawing shifted by dx, dy."""
         return replace(self, shift=(self.shift[0] + dx, self.shift[1] + dy))
-
-    def _arc_length(self, middle: Array) -> Array:
-        """Arc length along the outer face abreast of arc lengths along the middle surface."""
-        s = middle.copy()
-        half = self._middle
-        for _ in range(40):
-            step = (middle - self.profile.parallel_length(s, half)) / (1.0 - half * self.profile.curvature(s))
-            s = s + step
-            if not len(step) or float(np.max(np.abs(step))) < 1e-10:
-                break
-        return s

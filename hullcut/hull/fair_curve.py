@@ -27,7 +27,8 @@ _SPAN_TURN = 0.25
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _RAMP_NODES, _RAMP_WEIGHTS = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 _NEWTON_STEPS = 40
-_NEWTON_TOLERANCE_MM = 1e-10
+# What is left after a step shrinks with its square: below rounding after one so short.
+_LAST_STEP_MM = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,16 @@ class FairCurve:
         """Arc length (n,) of the curve parallel at `distance` to the left, from abreast of s = 0 up to s."""
         return s - distance * (self.heading(s) - self.start_heading)
 
+    def at_parallel_length(self, length: Array, distance: float) -> Array:
+        """Arc lengths (n,) abreast of lengths (n,) along the curve parallel at `distance` to the left."""
+        s = length
+        for _ in range(_NEWTON_STEPS):
+            step = (length - self.parallel_length(s, distance)) / (1.0 - distance * self.curvature(s))
+            s = s + step
+            if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
+                break
+        return s
+
     def project(self, points: Array) -> tuple[Array, Array]:
         """Feet of the perpendiculars from points (n, 2).
 
@@ -97,7 +108,7 @@ class FairCurve:
             across = away[:, 1] * tangent[:, 0] - away[:, 0] * tangent[:, 1]
             step = along / np.maximum(1.0 - across * self.curvature(s), 0.1)
             s = s + step
-            if not len(step) or float(np.max(np.abs(step))) < _NEWTON_TOLERANCE_MM:
+            if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
                 break
         away = points - self.point(s)
         tangent = self.tangent(s)
@@ -113,7 +124,7 @@ class FairCurve:
             slope = np.cos(theta) * (1.0 - distance * self.curvature(s))
             step = (values - here) / slope
             s = s + step
-            if not len(step) or float(np.max(np.abs(step))) < _NEWTON_TOLERANCE_MM:
+            if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
                 break
         return s
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -37,9 +38,9 @@ EDGE_TURN = 0.002
 LEAST_STEP = 1e-4
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Hull:
-    """The hull in space.
+    """The hull in space; two hulls are the same only if they are one object.
 
     Attributes:
         design: what was asked for.
@@ -311,14 +312,19 @@ class Hull:
 
     def stations(self, start: float, stop: float) -> Array:
         """X between two places, so close that every edge bends at most `EDGE_TURN` between two; ends included."""
-        curves = [self.profile, self.plan, self.sheer, *([self.chine_plan] if self.chine_plan else [])]
-        along = [curve.point(curve.samples(EDGE_TURN))[:, 0] for curve in curves]
-        x = np.unique(np.concatenate(along))
+        x = _edge_samples(self)
         margin = LEAST_STEP * self.length
         inside = x[(x > start + margin) & (x < stop - margin)]
         if len(inside):
             inside = inside[np.concatenate([[True], np.diff(inside) > margin])]
         return np.concatenate([[start], inside, [stop]])
+
+
+@lru_cache(maxsize=8)
+def _edge_samples(hull: Hull) -> Array:
+    """X (n,), growing, between which every edge of a hull bends at most `EDGE_TURN`."""
+    curves = [hull.profile, hull.plan, hull.sheer, *([hull.chine_plan] if hull.chine_plan else [])]
+    return np.unique(np.concatenate([curve.point(curve.samples(EDGE_TURN))[:, 0] for curve in curves]))
 
 
 def shape(design: Design) -> Hull:

@@ -50,6 +50,9 @@ class PlaneCurve(Protocol):
     def parallel_length(self, s: Array, distance: float) -> Array:
         """Arc length (n,) of the curve parallel at `distance` to the left, from abreast of s = 0 up to s."""
 
+    def at_parallel_length(self, length: Array, distance: float) -> Array:
+        """Arc lengths (n,) abreast of lengths (n,) along the curve parallel at `distance` to the left."""
+
     def project(self, points: Array) -> tuple[Array, Array]:
         """Arc lengths (n,) of the feet of perpendiculars from points (n, 2), and distances (n,) to the left."""
 

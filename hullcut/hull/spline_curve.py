@@ -19,8 +19,8 @@ __all__ = ["SpaceCurve", "SplineCurve", "SplineSpaceCurve", "space_curve", "spli
 Array = NDArray[np.float64]
 
 _NEWTON_STEPS = 40
-_NEWTON_TOLERANCE_MM = 1e-10
-_LAST_STEP_MM = 1e-4
+# What is left after a step shrinks with its square: below rounding after one so short.
+_LAST_STEP_MM = 1e-5
 # Parts into which each span is split for the running arc length: sixteen Gauss nodes on each reach rounding error.
 _PARTS = 4
 # Places on each span at which the curvature is looked at.
@@ -96,6 +96,20 @@ class SplineCurve:
         result: Array = s - distance * (self.heading(s) - self.start_heading)
         return result
 
+    def at_parallel_length(self, length: Array, distance: float) -> Array:
+        """Arc lengths (n,) abreast of lengths (n,) along the curve parallel at `distance` to the left."""
+        t = self.inverse(length)[:, 0]
+        for _ in range(_NEWTON_STEPS):
+            first, second = self.spline(t, 1), self.spline(t, 2)
+            speed = np.linalg.norm(first, axis=1)
+            bend = (first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]) / speed**3
+            turned = np.arctan2(first[:, 1], first[:, 0]) - self.start_heading
+            step = (length - self.arc(t)[:, 0] + distance * turned) / (1.0 - distance * bend)
+            t = t + step / speed
+            if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
+                break
+        return self.arc(t)[:, 0]
+
     def project(self, points: Array) -> tuple[Array, Array]:
         """Feet of the perpendiculars from points (n, 2).
 
@@ -111,7 +125,7 @@ class SplineCurve:
             bend = (first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]) / speed**3
             step = along / np.maximum(1.0 - across * bend, 0.1)
             t = t + step / speed
-            if not len(step) or float(np.max(np.abs(step))) < _NEWTON_TOLERANCE_MM:
+            if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
                 break
         return self.arc(t)[:, 0], self._away(points, t)[1]
 
@@ -143,7 +157,7 @@ class SplineCurve:
             here = self.spline(t)[:, 0] - distance * first[:, 1] / speed
             step = (values - here) / (first[:, 0] * (1.0 - distance * bend))
             t = t + step
-            if not len(step) or float(np.max(np.abs(step * speed))) < _NEWTON_TOLERANCE_MM:
+            if not len(step) or float(np.max(np.abs(step * speed))) < _LAST_STEP_MM:
                 break
         return t
 
@@ -164,7 +178,6 @@ def _parameters(spline: CubicSpline, arc: RunningIntegral, inverse: CubicSpline,
     for _ in range(_NEWTON_STEPS):
         step = s - arc(t)[:, 0]
         t = t + step / np.linalg.norm(spline(t, 1), axis=1)
-        # What is left after a step shrinks with its square.
         if not len(step) or float(np.max(np.abs(step))) < _LAST_STEP_MM:
             break
     return t
