@@ -59,15 +59,13 @@ def dual_feasible_bound(
         taken += min(larger) * (available[stock.id] or 0)
     ways = [_ways(boxes, stock, rooms[stock.id], kerf) for stock in bought]
     totals = [(rooms[stock.id].length + kerf, rooms[stock.id].width + kerf) for stock in bought]
+    long, wide = (_values(_functions(ways, axis), ways, totals, axis) for axis in (0, 1))
+    fits = np.array([[each[2] for each in own] for own in ways])
+    costs = np.array([weight[stock.id] for stock in bought])[:, None, None]
     best = 0.0
-    for along in _functions(ways, 0):
-        long = [[along(each[0], total[0]) for each in own] for own, total in zip(ways, totals, strict=True)]
-        for across in _functions(ways, 1):
-            least = np.full(len(boxes), np.inf)
-            for stock, own, total, values in zip(bought, ways, totals, long, strict=True):
-                for (_, wide, fits), value in zip(own, values, strict=True):
-                    worth = np.where(fits, value * across(wide, total[1]) * weight[stock.id], np.inf)
-                    least = np.minimum(least, worth)
+    for along in long:
+        for across in wide:
+            least = np.where(fits, along * across * costs, np.inf).min(axis=(0, 1))
             best = max(best, float(least[np.isfinite(least)].sum()) * (1.0 - _ROUNDING) - taken)
     return best
 
@@ -91,6 +89,16 @@ def _ways(boxes: Sequence[Box], stock: Stock, room: Room, kerf: int) -> _Ways:
         wide = np.array([way.width + kerf for way in ways], dtype=np.int64)
         found.append((long, wide, fits))
     return found
+
+
+def _values(
+    functions: Sequence[_Function], ways: Sequence[_Ways], totals: Sequence[tuple[int, int]], axis: int
+) -> list[Array]:
+    """What each function makes of one side of the boxes: (stock, way of lying, box)."""
+    return [
+        np.array([[function(each[axis], total[axis]) for each in own] for own, total in zip(ways, totals, strict=True)])
+        for function in functions
+    ]
 
 
 def _functions(ways: Sequence[_Ways], axis: int) -> list[_Function]:
