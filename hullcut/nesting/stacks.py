@@ -114,7 +114,8 @@ def _ways(kind: int, piece: Piece) -> list[_Lying]:
     return [_lying(kind, piece, rotation, mirrored) for mirrored in sides for rotation in (0.0, 180.0)]
 
 
-def _pair(one: tuple[int, Piece, int], other: tuple[int, Piece, int], rules: Rules) -> list[Stack]:
+@lru_cache(maxsize=1024)
+def _pair(one: tuple[int, Piece, int], other: tuple[int, Piece, int], rules: Rules) -> tuple[Stack, ...]:
     """The lowest runs of two kinds in turn, as long as both are wanted."""
     gap = max(rules.clearance, rules.kerf)
     ways = [
@@ -136,7 +137,7 @@ def _pair(one: tuple[int, Piece, int], other: tuple[int, Piece, int], rules: Rul
         stack = _run(low, high, slide, run, gap, rules.clearance)
         if stack is not None:
             found.append(stack)
-    return found
+    return tuple(found)
 
 
 @lru_cache(maxsize=4096)
@@ -146,13 +147,13 @@ def _profile(shape: shapely.Polygon, grown: float, top: bool, xs: tuple[float, f
     places = np.linspace(*xs)
     heights = np.full(len(places), -np.inf)
     sign = 1.0 if top else -1.0
-    for (x0, y0), (x1, y1) in itertools.pairwise(ring.tolist()):
-        low, high = (x0, x1) if x0 <= x1 else (x1, x0)
-        first, last = np.searchsorted(places, [low - 1e-9, high + 1e-9])
-        if first == last:
-            continue
+    lows, highs = np.minimum(ring[:-1, 0], ring[1:, 0]), np.maximum(ring[:-1, 0], ring[1:, 0])
+    firsts, lasts = np.searchsorted(places, lows - 1e-9), np.searchsorted(places, highs + 1e-9)
+    for edge in np.flatnonzero(firsts < lasts):
+        (x0, y0), (x1, y1) = ring[edge].tolist(), ring[edge + 1].tolist()
+        first, last = firsts[edge], lasts[edge]
         at = places[first:last]
-        share = np.zeros(len(at)) if high - low < 1e-12 else (at - x0) / (x1 - x0)
+        share = np.zeros(len(at)) if abs(x1 - x0) < 1e-12 else (at - x0) / (x1 - x0)
         heights[first:last] = np.maximum(heights[first:last], sign * (y0 + np.clip(share, 0.0, 1.0) * (y1 - y0)))
     return sign * heights
 
