@@ -101,7 +101,7 @@ class Flotation:
         gm: metacentric height across.
         gm_along: metacentric height fore and aft.
         line: heights of the upright waterline on the centre plane at x = 0 and a unit farther, for marking.
-        meets: x where the waterline meets the bottom forward.
+        meets: x of the waterline's fore end: on the bottom, or on a stem or bow transom whose foot is wet.
         arms: righting arm against heel, the deck taken as tight.
         vanishes: heel at which the righting arm has gone; 180 where it never goes.
         floods: heel at which water reaches the edge of the open middle.
@@ -282,9 +282,6 @@ def _told(
     opening = edges[_open_middle(hull, edges[:, 0])]
     wet = state.wet
     line = (float(upright.water_height(0.0)), -float(upright.up[0] / upright.up[2]))
-    surface = line[0] + line[1] * x
-    wetted = np.flatnonzero(low <= surface)
-    first = float(x[wetted[-1]]) if len(wetted) else 0.0
     return Flotation(
         water=water,
         volume=wet.volume,
@@ -304,13 +301,40 @@ def _told(
         + upright.gm
         - upright.wet.inertia_across / upright.wet.volume,
         line=line,
-        meets=first,
+        meets=_fore_end(hull, line),
         arms=arms,
         vanishes=_vanishes(arms),
         floods=_floods(hull, upright, opening),
         empty_trim=trims[0],
         full_trim=trims[1],
     )
+
+
+def _fore_end(hull: Hull, line: tuple[float, float]) -> float:
+    """X of the waterline's fore end; 0 where the bottom is dry all along."""
+
+    def dry(x: Array) -> Array:
+        gap: Array = np.minimum(hull.bottom_height(x), hull.sheer_height(x)) - line[0] - line[1] * x
+        return gap
+
+    end = hull.length
+    if hull.bow is not None:
+        end = hull.side_foot(hull.bow, 0.0, 0.0)[0]
+        if float(dry(np.array([end]))[0]) <= 0.0:
+            # The water is nearly level: a few rounds settle where the bow's end passes through it.
+            for _ in range(20):
+                end = float(hull.side_end(hull.bow, np.array([line[0] + line[1] * end]), 0.0)[0])
+            return end
+    x = np.linspace(0.0, end, 400)
+    gaps = dry(x)
+    wetted = np.flatnonzero(gaps <= 0.0)
+    if not len(wetted):
+        return 0.0
+    last = int(wetted[-1])
+    if last == len(x) - 1:
+        return end
+    share = -gaps[last] / (gaps[last + 1] - gaps[last])
+    return float(x[last] + share * (x[last + 1] - x[last]))
 
 
 def _vanishes(arms: tuple[RightingArm, ...]) -> float:

@@ -16,11 +16,23 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["coated_area", "first_float", "first_float_lines", "paint_litres", "sealing", "sealing_lines"]
+__all__ = [
+    "FLOAT_TOLERANCE",
+    "coated_area",
+    "first_float",
+    "first_float_lines",
+    "paint_litres",
+    "sealing",
+    "sealing_lines",
+]
 
 # Square metres that a litre of sealer or paint covers once, on wood: common practice, no source.
 _COVERS = 10.0
 _COATS = 4
+
+FLOAT_TOLERANCE = 6.35
+"""How far the waterline may stand from where it was reckoned, mm, before the boat is weighed again: common practice,
+no source."""
 
 
 def coated_area(plan: BoatPlan) -> float:
@@ -91,7 +103,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(lying.freeboard)} of side should stay dry at the lowest place.",
-            f"These are guesses. If you are {kit.size(12.7)} off, weigh the boat.",
+            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat.",
         )
     return [
         (

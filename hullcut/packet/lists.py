@@ -189,7 +189,7 @@ def small_things(plan: BoatPlan) -> tuple[str, ...]:
     return (
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
-        f"{both(plan.arrangement.shaft.length, units)} long, and a coupling.",
+        f"{both(plan.balance.drive.rod, units)} long, and a coupling.",
         f"A tube for the shaft log, {both(design.drive.tube_diameter, units)} outside.",
         f"A propeller {both(design.drive.propeller_diameter, units)} across, a strut and a rudder with bracket.",
         f"{rudder_bolts} small bolts with washers and lock nuts for strut and rudder.",

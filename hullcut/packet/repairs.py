@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["Patch", "bottom_patch", "patch_picture", "repair_lines", "repairs"]
 
 _CORNER = 12.0
+_LEAST_GAIN = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,6 @@ class Patch:
 
     Attributes:
         flat_x: where its middle stands in the bottom's drawing.
-        ahead: how far that is from the stern, level.
         hole: length and width of the hole that it closes, in the bottom's drawing.
         covered: length of the bottom that it covers, in the bottom's drawing.
         length: of the patch laid flat: longer, for it bends round the outside.
@@ -42,7 +42,6 @@ class Patch:
     """
 
     flat_x: float
-    ahead: float
     hole: tuple[float, float]
     covered: float
     length: float
@@ -66,10 +65,9 @@ def bottom_patch(plan: BoatPlan) -> Patch:
     starts = np.linspace(outline[:, 0].min() + 20.0, outline[:, 0].max() - covered - 30.0, 200)
     turns = [bottom.panel.turn(np.array([[start, y], [start + covered, y]])) for start in starts]
     sharpest = int(np.argmax([abs(float(turn[1] - turn[0])) for turn in turns]))
-    gained = (bottom.thickness / 2.0 + bottom.thickness / 2.0) * float(turns[sharpest][1] - turns[sharpest][0])
+    gained = bottom.thickness * float(turns[sharpest][1] - turns[sharpest][0])
     middle = float(starts[sharpest]) + covered / 2.0
-    ahead = float(bottom.panel.to_space(np.array([[middle, y]]), bottom.thickness / 2.0)[0, 0])
-    return Patch(middle, ahead, hole, covered, covered + gained, width, bottom.thickness)
+    return Patch(middle, hole, covered, covered + gained, width, bottom.thickness)
 
 
 def _rounded(x0: float, y0: float, x1: float, y1: float, r: float) -> Path:
@@ -140,6 +138,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     kit, design, place = Kit(plan), plan.design, plan.arrangement
     patch = bottom_patch(plan)
     gain = patch.length - patch.covered
+    # Less than a rule shows is nothing to measure out.
+    longer = (f"There it must be {kit.fine(gain)} longer than what it covers.",) if gain >= _LEAST_GAIN else ()
     return [
         (
             "A hole in the bottom",
@@ -148,7 +148,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Saw out the broken wood to a smooth oval.",
                 f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
                 f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
-                f"In the bend it must be {kit.fine(gain)} longer: the picture shows it laid flat.",
+                "The picture shows it laid flat, for the sharpest stretch of the bend.",
+                *longer,
                 "Round its edges. Sand the paint off under it.",
                 "Try it dry, bent on with tape or clamps.",
                 "Glue it on from outside and hold it until the glue is hard.",
@@ -160,7 +161,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "A bent shaft",
             (
                 "Do not run it: it shakes the boat to bits.",
-                f"Take it out. It is {kit.size(place.shaft.length)} long and "
+                f"Take it out. It is {kit.size(plan.balance.drive.rod)} long and "
                 f"{kit.size(design.drive.shaft_diameter)} thick.",
                 "Roll it on a flat table. Light under it shows the bend.",
                 f"If it rises more than {kit.fine(0.8)}, fit a new one.",

@@ -24,7 +24,7 @@ def setup_picture(studio: Studio, width: float) -> Scene:
     """The boat from its side, the near side left out.
 
     Letters stand for the rows of the sheet's table: A to D along the bottom from the transom, E the waterline at the
-    transom, F where it meets the bottom, G the propeller's hub.
+    transom, F its fore end, G the propeller's hub.
 
     Args:
         studio: of the boat.

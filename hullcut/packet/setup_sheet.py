@@ -10,6 +10,7 @@ from reportlab.platypus import KeepInFrame, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
+from hullcut.packet.finishing import FLOAT_TOLERANCE
 from hullcut.packet.setup_picture import setup_picture
 from hullcut.packet.step import Kit
 
@@ -40,7 +41,7 @@ def setup_distances(kit: Kit) -> list[tuple[str, str, str]]:
     if lies is not None:
         rows += [
             ("E", "waterline up the transom", kit.size(lies.line[0])),
-            ("F", "waterline meets the bottom", kit.size(lies.meets)),
+            ("F", "waterline's fore end", kit.size(lies.meets)),
         ]
     return [
         *rows,
@@ -131,7 +132,7 @@ def _float_words(kit: Kit) -> tuple[str, ...]:
     return (
         "Float it in still water, engine off, half a tank.",
         "The water stands at the marks on both sides: E and F.",
-        f"Off by over {kit.size(6.35)}: weigh everything again.",
+        f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh everything again.",
         f"The transom's edge stands {kit.size(lies.freeboard_aft)} above the water.",
         "Lower aft: move weight forward. Lower forward: move weight aft.",
         "Leans: move the battery to the high side.",

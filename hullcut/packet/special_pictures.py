@@ -280,10 +280,12 @@ def from_astern(studio: Studio, drain: float, width: float, height: float) -> Sc
     hole = at(side * (half - 40.0), drain)
     # The rod reaches the tiller beside the rudder's post, on the side of the centre line.
     rod = at(design.rudder.offset + side * 25.0, 0.66 * design.hull.depth)
-    top = at(0.0, design.hull.depth)[1]
+    top = bounds_of(items)[3]
+    # The higher name's leader passes beside the lower name.
+    aside = "end" if hole[0] > rod[0] else "start"
     for place, name, anchor, out in (
         (hole, "drain plug", "middle", (hole[0], top + 6.0)),
-        (rod, "pushrod in its bellows", "middle", (rod[0], top + 2.0)),
+        (rod, "pushrod in its bellows", aside, (rod[0], top + 2.0)),
     ):
         items.append(Shape(Role.OUTLINE, (circle(place, 1.1),), fill="#ffd27a", width=0.3))
         items.append(Shape(Role.DIMENSION, (line(place, (out[0], out[1] - 0.6)),), width=0.18))

@@ -7,7 +7,8 @@ from hullcut.packet.finishing import coated_area
 from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
-from hullcut.packet.repairs import bottom_patch, patch_picture
+from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
+from hullcut.packet.special_pictures import from_astern
 from hullcut.packet.steps import building_steps
 from hullcut.packet.workshop import _FOR, jig_picture, most_clamps
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -76,12 +77,33 @@ def test_the_patch_is_as_long_as_its_own_middle_surface(studio):
     assert patch.length > patch.covered
     assert patch.hole[0] < patch.covered
     assert patch.hole[1] < patch.width
-    assert 0.0 < patch.ahead < plan.hull.length
     cut = next(item for item in patch_picture(plan).items if getattr(item, "ref", "") == "patch")
     from hullcut.drawing.paths import bounds
 
     x0, y0, x1, y1 = bounds(cut)
     assert (x1 - x0, y1 - y0) == pytest.approx((patch.length, patch.width))
+
+
+def test_nobody_is_told_to_measure_nothing(studio):
+    for _, lines in repair_lines(studio.plan):
+        for text in lines:
+            assert " 0 in" not in text, text
+
+
+def test_names_over_the_stern_stand_clear_of_it_and_of_each_other(studio):
+    from hullcut.drawing.paths import bounds, bounds_of
+    from hullcut.drawing.scene import Role, Text
+
+    scene = from_astern(studio, 30.0, 80.0, 80.0)
+    names = [item for item in scene.items if isinstance(item, Text) and item.role is Role.LABEL]
+    assert len(names) == 2
+    drawn = bounds_of([item for item in scene.items if item.role in (Role.FILL, Role.OUTLINE, Role.THIN)])
+    leaders = [bounds(item) for item in scene.items if item.role is Role.DIMENSION and not isinstance(item, Text)]
+    for name in names:
+        x0, y0, x1, _ = bounds(name)
+        assert y0 > drawn[3]
+        upright = [box for box in leaders if box[2] - box[0] < 0.5 and box[1] < y0 and box[3] > y0 + 0.5]
+        assert not [box for box in upright if x0 < box[2] and box[0] < x1], name.text
 
 
 def test_pictures_of_jigs_keep_to_the_page(studio):

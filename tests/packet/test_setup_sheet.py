@@ -3,11 +3,15 @@
 import io
 from dataclasses import replace
 
+import numpy as np
 import pdfplumber
 import pytest
 
 from hullcut.drawing.paths import bounds
 from hullcut.packet.document import frames_of, render, styles
+from hullcut.packet.finishing import FLOAT_TOLERANCE, first_float_lines
+from hullcut.packet.lists import small_things
+from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
 from hullcut.packet.setup_sheet import setup_blocks, setup_distances, setup_sheet, signs_and_remedies
 from hullcut.packet.step import Kit
@@ -78,6 +82,33 @@ def test_distances_are_those_of_the_boat(name):
     assert any(f"{place.shaft.angle:.1f}°" in size for size in told.values())
     letters = [letter for letter, *_ in setup_distances(kit) if letter]
     assert letters == list("ABCDEFG")
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "sled", "raked pram", "stem", "raked stem", "tansyfoot"])
+def test_the_waterline_ends_forward_where_the_hull_leaves_the_water(name):
+    plan = studio_of(name).plan
+    lies = plan.balance.flotation
+    z = lies.line[0] + lies.line[1] * lies.meets
+    if plan.hull.bow is not None and z > plan.hull.side_foot(plan.hull.bow, 0.0, 0.0)[1]:
+        assert float(plan.hull.side_end(plan.hull.bow, np.array([z]), 0.0)[0]) == pytest.approx(lies.meets, abs=0.01)
+    else:
+        assert float(plan.hull.bottom_height(np.array([lies.meets]))[0]) == pytest.approx(z, abs=0.05)
+    assert lies.meets < plan.hull.length - 10.0 or name == "stem"
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "raked stem"])
+def test_other_pages_tell_the_same_figures(name):
+    plan = studio_of(name).plan
+    kit = Kit(plan)
+    told = {what: size for _, what, size in setup_distances(kit)}
+    rod = told["rod, cut length"]
+    assert any("shaft" in line and rod in line for line in small_things(plan))
+    assert any(f"It is {rod} long" in line for line in dict(repair_lines(plan))["A bent shaft"])
+    afloat = " ".join(dict(first_float_lines(plan))["At the water, engine off"])
+    assert f"about {told['waterline up the transom']} up the transom" in afloat
+    off = kit.size(FLOAT_TOLERANCE)
+    assert f"{off} off" in afloat
+    assert f"Off by over {off}" in " ".join(dict(setup_blocks(kit))["Float test"])
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "stem"])
