@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
 from reportlab.platypus import CondPageBreak, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.sheet_scene import sheet_key
+from hullcut.lengths import both
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid, paragraph, render, styles
-from hullcut.packet.lists import glue_grams, screw_count, small_things, wood_list
+from hullcut.packet.lists import glue_grams, glue_to_buy, screw_count, screws_to_buy, small_things, wood_list
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ __all__ = ["Kit", "class_pdf", "kit_chapter", "kit_of"]
 Kit = dict[int, list[tuple[int, str]]]
 """For each sheet, the numbers and names of a boat's pieces on it, as the cutting plan draws them."""
 
-_LABEL = (88.0, 60.0)
+_LABEL = 88.0
 
 
 def kit_of(plan: OrderPlan, boat: Boat) -> Kit:
@@ -86,7 +86,7 @@ def _cover(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
 
 
 def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """One list over all boats: wood, then everything else design by design and together."""
+    """One list over all boats: wood, screws and glue together; then what every boat needs and what each design adds."""
     story: list[Flowable] = [Heading("What to buy for all boats", look.chapter), *wood_list(plan, frames, look)]
     boats = {each.design.name: _count(plan, each) for each in plan.boat_plans}
     by_screw: dict[tuple[int, float], int] = {}
@@ -96,29 +96,29 @@ def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         by_screw[size] = by_screw.get(size, 0) + boats[each.design.name] * screw_count(each.parts)
         name = glue(each.design.glue).name
         by_glue[name] = by_glue.get(name, 0.0) + boats[each.design.name] * glue_grams(each)
-    lines = [
-        f"{math.ceil(count * 1.1 / 10.0) * 10} flat-head wood screws, gauge {gauge}, "
-        f"{_both(length, plan)} long, for {count} marked holes."
+    bought = [
+        f"{screws_to_buy(count)} flat-head wood screws, gauge {gauge}, "
+        f"{both(length, plan.order.units)} long, for {count} marked holes."
         for (gauge, length), count in by_screw.items()
     ]
-    lines += [f"About {math.ceil(total / 10.0) * 10} g of {name}, waste included." for name, total in by_glue.items()]
-    story += [Heading("Screws and glue", look.section, 1), *(bullet(line, look.body, "☐") for line in lines)]
-    for each in plan.boat_plans:
-        count = boats[each.design.name]
+    bought += [f"About {glue_to_buy(total)} g of {name}, waste included." for name, total in by_glue.items()]
+    story += [Heading("Screws and glue", look.section, 1), *(bullet(line, look.body, "☐") for line in bought)]
+    things = {each.design.name: small_things(each) for each in plan.boat_plans}
+    first, *others = things.values()
+    shared = [line for line in first if all(line in other for other in others)] if others else []
+    if shared:
+        story.append(Heading(f"For every boat: each line {len(plan.order.boats)} times", look.section, 1))
+        story += [bullet(line, look.body, "☐") for line in shared]
+    for name, lines in things.items():
+        count = boats[name]
         times = f"{count} boats: each line {count} times" if count > 1 else "1 boat"
-        story.append(Heading(f"For {each.design.name}, {times}", look.section, 1))
-        story += [bullet(line, look.body, "☐") for line in small_things(each)]
+        story.append(Heading(f"For {name}, {times}", look.section, 1))
+        story += [bullet(line, look.body, "☐") for line in lines if line not in shared]
     return story
 
 
 def _count(plan: OrderPlan, each: BoatPlan) -> int:
     return sum(1 for boat in plan.order.boats if boat.design == each.design.name)
-
-
-def _both(mm: float, plan: OrderPlan) -> str:
-    from hullcut.lengths import both
-
-    return both(mm, plan.order.units)
 
 
 def _labels(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -127,7 +127,7 @@ def _labels(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     rows = [
         [*cells[index : index + 2], *([""] * (2 - len(cells[index : index + 2])))] for index in range(0, len(cells), 2)
     ]
-    table = Table(rows, [_LABEL[0] * MM] * 2, hAlign="LEFT")
+    table = Table(rows, [_LABEL * MM] * 2, hAlign="LEFT")
     table.setStyle(
         TableStyle(
             [
@@ -150,14 +150,14 @@ def _labels(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
 
 def _label(plan: OrderPlan, boat: Boat, look: Styles) -> list[Flowable]:
     kit = kit_of(plan, boat)
-    sheets = [f"{number}: " + ", ".join(str(piece) for piece, _ in pieces) for number, pieces in kit.items()]
+    sheets = [f"Sheet\u00a0{number}: " + ", ".join(str(piece) for piece, _ in pieces) for number, pieces in kit.items()]
     total = sum(len(pieces) for pieces in kit.values())
     return [
         paragraph(f"Boat {boat.number}", look.chapter),
         paragraph(boat.builder or "_" * 24, look.section),
         paragraph(f"{boat.design}, {total} pieces", look.body),
-        paragraph("Sheet: pieces   " + "  ·  ".join(sheets), look.small),
-        paragraph("☐ all pieces here   ☐ named   ☐ marked", look.small),
+        paragraph("; ".join(sheets), look.small),
+        paragraph("\u00a0\u00a0\u00a0 ".join(("☐\u00a0all pieces here", "☐\u00a0named", "☐\u00a0marked")), look.small),
     ]
 
 

@@ -71,8 +71,8 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             look.small,
         ),
     ]
-    for sheet in plan.layout.sheets:
-        story += _sheet(sheet, parts, plan, frames, look)
+    for number, sheet in enumerate(plan.layout.sheets):
+        story += _sheet(sheet, parts, plan, frames, look, after_words=number == 0)
     return [*story, *_rack(plan, frames, look)]
 
 
@@ -109,7 +109,18 @@ def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     ]
 
 
-def _sheet(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
+def _sheet(
+    sheet: Sheet,
+    parts: Mapping[str, Part],
+    plan: OrderPlan,
+    frames: Frames,
+    look: Styles,
+    after_words: bool,
+) -> list[Flowable]:
+    """A sheet's picture, its key and its cuts, on one page where they fit.
+
+    Under the chapter's words a long list may run on overleaf, for else those words would have a page of their own.
+    """
     units = plan.order.units
     key = paragraph("  ·  ".join(f"{number}\u00a0{name}" for number, name in sheet_key(sheet, parts)), look.small)
     pictures = _pictures(sheet, parts, plan, frames)
@@ -119,10 +130,13 @@ def _sheet(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Fra
         table = _cuts(sheet, units, frames.width - widest - 4.0, 1, look)
         return [KeepTogether([heading, _beside([*pictures, key], table, widest, frames), Spacer(0, 6)])]
     block: list[Flowable] = [heading, *pictures, key, Spacer(0, 3)]
-    if sheet.cuts:
-        columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 3) // 4))
-        block.append(_cuts(sheet, units, frames.width, columns, look))
-    return [KeepTogether([*block, Spacer(0, 9)])]
+    if not sheet.cuts:
+        return [KeepTogether([*block, Spacer(0, 9)])]
+    columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 3) // 4))
+    cuts = _cuts(sheet, units, frames.width, columns, look)
+    if after_words and len(sheet.cuts) > _MOST_BESIDE:
+        return [KeepTogether(block), cuts, Spacer(0, 9)]
+    return [KeepTogether([*block, cuts, Spacer(0, 9)])]
 
 
 def _beside(left: list[Flowable], right: Flowable, width: float, frames: Frames) -> Flowable:

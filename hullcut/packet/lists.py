@@ -28,7 +28,17 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.parts.values import Part
 
-__all__ = ["glue_grams", "parts_list", "screw_count", "shopping", "small_things", "span", "wood_list"]
+__all__ = [
+    "glue_grams",
+    "glue_to_buy",
+    "parts_list",
+    "screw_count",
+    "screws_to_buy",
+    "shopping",
+    "small_things",
+    "span",
+    "wood_list",
+]
 
 _THUMB = (30.0, 9.0)
 
@@ -59,7 +69,7 @@ def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[obje
     size = size_words(part.finished_length, part.finished_width, units)
     thick = both(part.thickness, units, 32, decimals=1)
     return [
-        paragraph("☐" * 1, look.cell),
+        paragraph("☐", look.cell),
         SceneFlowable(part_thumbnail(part, *_THUMB)),
         [paragraph(part.name, look.cell_bold), paragraph(part.step, look.small)],
         paragraph(str(part.quantity), look.cell),
@@ -83,7 +93,7 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
         )
     story += _screws(boat_plan, look)
     story.append(Heading("Glue, paint and fittings", look.section, 1))
-    grams_to_buy = math.ceil(glue_grams(boat_plan) / 10.0) * 10
+    grams_to_buy = glue_to_buy(glue_grams(boat_plan))
     lines = [f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", *small_things(boat_plan)]
     return [*story, *(bullet(line, look.body, "☐") for line in lines)]
 
@@ -163,12 +173,21 @@ def glue_grams(plan: BoatPlan) -> float:
     return grams(plan, bonds(plan))
 
 
+def screws_to_buy(count: int) -> int:
+    """Screws to buy for so many holes: a tenth more, for those that get lost, in tens."""
+    return math.ceil(count * 1.1 / 10.0) * 10
+
+
+def glue_to_buy(grams_needed: float) -> int:
+    """Grams of glue to buy, in tens."""
+    return math.ceil(grams_needed / 10.0) * 10
+
+
 def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
     design = plan.design
     count = screw_count(plan.parts)
-    to_buy = math.ceil(count * 1.1 / 10.0) * 10
     lines = (
-        f"{to_buy} flat-head wood screws, gauge {design.fasteners.gauge}, "
+        f"{screws_to_buy(count)} flat-head wood screws, gauge {design.fasteners.gauge}, "
         f"{both(design.fasteners.length, design.units)} long. The parts mark {count}.",
         "Choose brass or stainless steel: they don't rust.",
     )

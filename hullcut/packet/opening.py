@@ -9,7 +9,6 @@ from reportlab.platypus import PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
-from hullcut.drawing.views.three_views import three_views
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
 from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
@@ -35,10 +34,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
     # Two lines of words about the boat are reckoned with; each further one takes its place from the pictures.
     words = _COVER_WORDS + 5.0 * max(0, len(design.about) // 95 - 1)
     tall = frames.height - words - _LEAST_PICTURE
-    views = studio.kept(
-        f"three views {frames.width:.3f} {tall:.3f}",
-        lambda: three_views(studio.plan, studio.bodies, frames.width, tall),
-    )
+    views = studio.three_views(frames.width, tall)
     room = max(_LEAST_PICTURE, min(frames.height - views.height - words - 30.0, 88.0))
     picture = studio.kept(
         f"cover {frames.width:.3f} {room:.3f}",

@@ -9,7 +9,6 @@ from hullcut.drawing.scene import Scene
 from hullcut.drawing.views.leaders import leaders, widest
 from hullcut.drawing.views.picture import PLAIN, Shown, View
 from hullcut.drawing.views.projection import camera
-from hullcut.drawing.views.three_views import three_views
 from hullcut.packet.special_pictures import exploded_bodies
 
 if TYPE_CHECKING:
@@ -80,9 +79,7 @@ def boat_pictures(studio: Studio, angle: tuple[float, float] | None = None) -> d
     name = studio.plan.design.name
     shown = [Shown(owner, PLAIN) for owner in studio.afloat]
     found = {
-        "three-views": studio.kept(
-            f"three views {_WIDTH:.3f}", lambda: three_views(studio.plan, studio.bodies, _WIDTH)
-        ),
+        "three-views": studio.three_views(_WIDTH),
         "exploded": exploded_with_names(studio, _WIDTH, 150.0),
     }
     for file, direction in _VIEWS:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -10,6 +12,7 @@ from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
 from hullcut.drawing.views.picture import View
 from hullcut.drawing.views.projection import camera
 from hullcut.drawing.views.solids import loft_solid
+from hullcut.drawing.views.three_views import three_views
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,21 +41,32 @@ _CAMERAS = {
 
 
 class Studio:
-    """The bodies of one boat and its views, each made once.
+    """The bodies of one boat and its views, each made once, when first asked for.
 
     Args:
         plan: the boat.
 
     Attributes:
         plan: the boat.
-        bodies: facets by owner.
     """
 
     def __init__(self, plan: BoatPlan) -> None:
         self.plan = plan
-        self.bodies: dict[str, tuple[Facet, ...]] = {**boat_bodies(plan), FOAM: _foam(plan)}
         self._views: dict[Direction, View] = {}
         self._kept: dict[str, Scene] = {}
+
+    @cached_property
+    def bodies(self) -> dict[str, tuple[Facet, ...]]:
+        """Facets by owner."""
+        return {**boat_bodies(self.plan), FOAM: _foam(self.plan)}
+
+    def three_views(self, width: float, height: float = math.inf) -> Scene:
+        """The three views in a scene of a width and a greatest height, mm on paper."""
+        views = (self.view("side"), self.view("above"), self.view("astern"))
+        owners = [owner for owner in self.bodies if owner != FOAM]
+        return self.kept(
+            f"three views {width:.3f} {height:.3f}", lambda: three_views(self.plan, owners, views, width, height)
+        )
 
     def view(self, direction: Direction) -> View:
         """The view from a direction."""

@@ -11,20 +11,18 @@ import numpy as np
 from hullcut.drawing.paths import bounds_of, line, polygon, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
-from hullcut.drawing.views.picture import Look, Shown, View
-from hullcut.drawing.views.projection import camera
+from hullcut.drawing.views.picture import Look, Shown
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Sequence
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
-    from hullcut.drawing.views.solids import Facet
+    from hullcut.drawing.views.picture import View
 
 __all__ = ["three_views"]
 
-_SIDE, _PLAN, _ASTERN = camera(270.0, 0.0), camera(270.0, 90.0), camera(180.0, 0.0)
 _SCALES = (2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 _LEVEL = 6.0
 _TEXT = 2.5
@@ -45,18 +43,19 @@ class _Frame:
 
 
 def three_views(
-    plan: BoatPlan, bodies: Mapping[str, tuple[Facet, ...]], width: float, height: float = math.inf
+    plan: BoatPlan, owners: Sequence[str], views: Sequence[View], width: float, height: float = math.inf
 ) -> Scene:
     """The three views in a scene of the given width, mm on paper.
 
     Args:
         plan: the boat.
-        bodies: of `boat_bodies`.
+        owners: of the bodies; those that stay ashore or inside are left out.
+        views: of these bodies from starboard, from above with the bow to the right, and from astern.
         width: of the scene.
         height: that it may have.
     """
-    owners = [owner for owner in bodies if owner != "radio box" and not owner.startswith(("stand", "balance-bar"))]
-    shown = [Shown(owner, _FLAT_LOOK) for owner in owners]
+    ashore = ("stand", "balance-bar")
+    shown = [Shown(owner, _FLAT_LOOK) for owner in owners if owner != "radio box" and not owner.startswith(ashore)]
     behind = plan.design.drive.propeller_behind + 30.0
     ratio = next(
         (
@@ -70,14 +69,13 @@ def three_views(
     left = 26.0 + behind * scale
     side = _Frame(left, 0.0, scale)
     beam = plan.design.hull.beam
-    propeller = plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0
-    low = min(-plan.design.fin.depth, -plan.design.rudder.depth, propeller)
+    low = _lowest(plan)
     above = _Frame(left, side.y + low * scale - 3.0 * _LEVEL - 6.0 - beam / 2.0 * scale, scale)
     astern_y = above.y - beam / 2.0 * scale - 2.0 * _LEVEL - 9.0 - plan.hull.depth * scale
     astern = _Frame(left + beam / 2.0 * scale, astern_y, scale)
     items: list[Item] = []
-    for eye, frame in ((_SIDE, side), (_PLAN, above), (_ASTERN, astern)):
-        drawn = View(bodies, eye).items(shown, scale)
+    for view, frame in zip(views, (side, above, astern), strict=True):
+        drawn = view.items(shown, scale)
         items += [transform(item, dx=frame.x, dy=frame.y) for item in drawn]
     items += _side_sizes(plan, side) + _plan_sizes(plan, above) + _astern_sizes(plan, astern)
     items += _table(plan, astern.x + beam / 2.0 * scale + 24.0, astern.y + plan.hull.depth * scale, ratio)
@@ -92,12 +90,18 @@ def three_views(
 _BETWEEN = 6.0 * _LEVEL + 28.0
 
 
+def _lowest(plan: BoatPlan) -> float:
+    """Z of the lowest of fin, rudder and propeller, mm."""
+    design = plan.design
+    propeller = plan.arrangement.shaft.hub_z - design.drive.propeller_diameter / 2.0
+    return min(-design.fin.depth, -design.rudder.depth, propeller)
+
+
 def _height(plan: BoatPlan) -> float:
     """Height of the three views together at full size, without what stands between them, mm."""
     design = plan.design
-    low = max(design.fin.depth, design.drive.propeller_diameter / 2.0 - plan.arrangement.shaft.hub_z)
     high = design.windscreen.height if design.windscreen.fitted else 0.0
-    return 2.0 * (plan.hull.depth + low) + high + 10.0 + design.hull.beam
+    return 2.0 * (plan.hull.depth - _lowest(plan)) + high + 10.0 + design.hull.beam
 
 
 def _name(x: float, y: float, text: str) -> Text:
@@ -161,8 +165,7 @@ def _span(frame: _Frame, half: float) -> tuple[float, float]:
 def _astern_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     sizes, units = plan.design.hull, plan.design.units
     half = sizes.beam / 2.0
-    propeller = plan.arrangement.shaft.hub_z - plan.design.drive.propeller_diameter / 2.0
-    low = min(-plan.design.fin.depth, -plan.design.rudder.depth, propeller)
+    low = _lowest(plan)
     foot, top = frame.at(0.0, low)[1] - _LEVEL, frame.at(0.0, plan.hull.depth)[1]
     x0, x1 = frame.at(-half, 0.0)[0], frame.at(half, 0.0)[0]
     items: list[Item] = [_name(0.0, top + 4.5, "From astern")]

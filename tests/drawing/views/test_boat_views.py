@@ -70,9 +70,15 @@ def test_the_whole_boat_has_the_hulls_sizes(sample_plan):
         assert above[3] - above[1] == pytest.approx(sizes.beam, abs=2.0 * slack)
 
 
+def drawn_to(plan, width):
+    bodies = boat_bodies(plan)
+    eyes = (camera(270.0, 0.0), camera(270.0, 90.0), camera(180.0, 0.0))
+    return three_views(plan, list(bodies), [View(bodies, eye) for eye in eyes], width)
+
+
 def test_three_views_tell_the_hulls_sizes(sample_plan):
     for plan in sample_plan.boat_plans:
-        scene = three_views(plan, boat_bodies(plan), 186.0)
+        scene = drawn_to(plan, 186.0)
         texts = [item.text for item in scene.items if isinstance(item, Text)]
         sizes, units = plan.design.hull, plan.design.units
         joined = "\n".join(texts)
@@ -83,7 +89,7 @@ def test_three_views_tell_the_hulls_sizes(sample_plan):
 
 def test_three_views_are_drawn_to_the_scale_they_name(sample_plan):
     for plan in sample_plan.boat_plans:
-        scene = three_views(plan, boat_bodies(plan), 186.0)
+        scene = drawn_to(plan, 186.0)
         (note,) = [item.text for item in scene.items if isinstance(item, Text) and item.text.startswith("Scale 1:")]
         ratio = float(note.removeprefix("Scale 1:").split()[0])
         ends = [
@@ -100,7 +106,7 @@ def test_three_views_are_drawn_to_the_scale_they_name(sample_plan):
 
 def test_words_of_the_three_views_stand_clear_of_each_other_and_inside(sample_plan):
     for plan in sample_plan.boat_plans:
-        scene = three_views(plan, boat_bodies(plan), 180.0)
+        scene = drawn_to(plan, 180.0)
         boxes = [shapely.Polygon(text_box(item)) for item in scene.items if isinstance(item, Text)]
         ground = shapely.box(scene.x0, scene.y0, scene.x1, scene.y1)
         for i, box in enumerate(boxes):
