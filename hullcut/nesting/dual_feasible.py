@@ -95,9 +95,11 @@ def _values(
     functions: Sequence[_Function], ways: Sequence[_Ways], totals: Sequence[tuple[int, int]], axis: int
 ) -> list[Array]:
     """What each function makes of one side of the boxes: (stock, way of lying, box)."""
+    sides = [
+        ([each[0] if axis == 0 else each[1] for each in own], total) for own, total in zip(ways, totals, strict=True)
+    ]
     return [
-        np.array([[function(each[axis], total[axis]) for each in own] for own, total in zip(ways, totals, strict=True)])
-        for function in functions
+        np.array([[function(sizes, total[axis]) for sizes in own] for own, total in sides]) for function in functions
     ]
 
 

@@ -7,7 +7,6 @@ flush at one end or about the middle.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
