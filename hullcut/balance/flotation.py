@@ -323,7 +323,9 @@ def _fore_end(hull: Hull, line: tuple[float, float]) -> float:
         if float(dry(np.array([end]))[0]) <= 0.0:
             # The water is nearly level: a few rounds settle where the bow's end passes through it.
             for _ in range(20):
-                end = float(hull.side_end(hull.bow, np.array([line[0] + line[1] * end]), 0.0)[0])
+                passed, end = end, float(hull.side_end(hull.bow, np.array([line[0] + line[1] * end]), 0.0)[0])
+                if abs(end - passed) < 1e-6:
+                    break
             return end
     x = np.linspace(0.0, end, 400)
     gaps = dry(x)

@@ -135,8 +135,10 @@ class FairCurve:
         return height
 
     def _guess(self, first: Array) -> Array:
-        reach = float(self.track.sums[-1, 0])
-        guess: Array = (first - float(self.start[0])) / reach * self.length
+        at = self.track.sums[:, 0]
+        along = first - self.start[0]
+        beyond = np.minimum(along, 0.0) + np.maximum(along - at[-1], 0.0)
+        guess: Array = np.interp(along, at, self.track.knots) + beyond * (self.length / at[-1])
         return guess
 
     def samples(self, turn: float) -> Array:

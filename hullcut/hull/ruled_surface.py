@@ -21,7 +21,8 @@ __all__ = ["Bend", "RuledSurface", "forward_root", "ruled_surface"]
 
 Array = NDArray[np.float64]
 
-_TOLERANCE_MM = 1e-10
+# The step after so small a miss leaves what rounding leaves: a secant step shrinks it by the miss before.
+_LAST_MISS_MM = 1e-7
 _NEWTON_STEPS = 25
 # A coarse look at so many rulings finds which of them is near a point.
 _COARSE = 48
@@ -58,12 +59,14 @@ class RuledSurface:
         family: the rulings as found.
         frame: by number of the ruling: A (3), r (3), n (3), and the ruling's length (1).
         start, stop: numbers of the first and the last needed ruling.
+        coarse: numbers (n,) of rulings far apart, and their points, directions and normals (n, 3).
     """
 
     family: RulingFamily
     frame: CubicSpline
     start: float
     stop: float
+    coarse: tuple[Array, Array, Array, Array]
 
     def frames(self, at: Array) -> tuple[Array, Array, Array]:
         """Points A, directions r and normals n (n, 3) of rulings (n,), exactly square to one another."""
@@ -79,7 +82,7 @@ class RuledSurface:
     def locate(self, points: Array) -> tuple[Array, Array, Array]:
         """Which ruling (n,) each point (n, 3) belongs to, how far up it and how far outward it lies."""
         points = np.asarray(points, dtype=np.float64)
-        knots, place, ruling, normal = self._coarse()
+        knots, place, ruling, normal = self.coarse
         across = np.cross(normal, ruling)
         ahead = points @ across.T - np.einsum("ij,ij->i", place, across)[None, :]
 
@@ -97,7 +100,7 @@ class RuledSurface:
         """Y (n,) at x and z of the face `inset` mm inside the outer face."""
         x = np.asarray(x, dtype=np.float64)
         z = np.broadcast_to(np.asarray(z, dtype=np.float64), x.shape)
-        knots, place, ruling, normal = self._coarse()
+        knots, place, ruling, normal = self.coarse
         foot = place - inset * normal
         lean = ruling[:, 0] / ruling[:, 2]
         ahead = x[:, None] - foot[None, :, 0] - (z[:, None] - foot[None, :, 2]) * lean[None, :]
@@ -114,11 +117,6 @@ class RuledSurface:
         rest = base - inset * outward
         result: Array = rest[:, 1] + (z - rest[:, 2]) / along[:, 2] * along[:, 1]
         return result
-
-    def _coarse(self) -> tuple[Array, Array, Array, Array]:
-        count = len(self.frame.knots)
-        knots = np.linspace(0.0, count - 1.0, min(_COARSE, count))
-        return (knots, *self.frames(knots))
 
     def tightest_bend(self, depth_in: float) -> Bend:
         """The smallest radius of the face `depth_in` mm inside the outer face, between chine and sheer."""
@@ -203,7 +201,7 @@ def forward_root(away: Callable[[Array, NDArray[np.intp]], Array], ahead: Array,
         last[open_ones] = at[open_ones]
         value[open_ones] = fresh
         at[open_ones] += change
-        open_ones = open_ones[np.abs(fresh) > _TOLERANCE_MM]
+        open_ones = open_ones[np.abs(fresh) > _LAST_MISS_MM]
     return at
 
 
@@ -222,7 +220,9 @@ def ruled_surface(family: RulingFamily) -> RuledSurface:
     needed = np.flatnonzero(family.needed)
     last = float(len(place) - 1)
     start, stop = max(float(needed[0]) - 1.0, 0.0), min(float(needed[-1]) + 1.0, last)
-    return RuledSurface(family, cubic_spline(numbers, channels), start, stop)
+    frame = cubic_spline(numbers, channels)
+    knots = np.linspace(0.0, last, min(_COARSE, len(place)))
+    return RuledSurface(family, frame, start, stop, (knots, *_square(frame(knots))))
 
 
 def _carried_past_tips(channels: Array, needed: NDArray[np.bool_]) -> Array:

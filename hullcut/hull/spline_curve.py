@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 _NEWTON_STEPS = 40
 # What is left after a step shrinks with its square: below rounding after one so short.
 _LAST_STEP_MM = 1e-5
-# Parts into which each span is split for the running arc length: sixteen Gauss nodes on each reach rounding error.
+# Parts into which each span is split for the running arc length: eight Gauss nodes on each reach rounding error.
 _PARTS = 4
 # Places on each span at which the curvature is looked at.
 _LOOKS = 9

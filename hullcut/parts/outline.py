@@ -83,7 +83,11 @@ def flat_outline(panel: Panel, lines: Sequence[EdgeLines]) -> FlatOutline:
         panel: the part's chart.
         lines: the edges in order around the part, either way round.
     """
-    flats = [(line, panel.to_flat(line.outer)[:, :2], panel.to_flat(line.inner)[:, :2]) for line in lines]
+    # One call for all: finding places on a bent panel costs nearly as much for one point as for hundreds.
+    flat = panel.to_flat(np.concatenate([face for line in lines for face in (line.outer, line.inner)]))[:, :2]
+    ends = np.cumsum([len(face) for line in lines for face in (line.outer, line.inner)])[:-1]
+    faces = np.split(flat, ends)
+    flats = list(zip(lines, faces[::2], faces[1::2], strict=True))
     if _signed_area(np.concatenate([outer for _, outer, _ in flats])) < 0.0:
         flats = [(line, outer[::-1], inner[::-1]) for line, outer, inner in reversed(flats)]
     runs = [_thinned(_long_run(line, outer, inner, panel.thickness)) for line, outer, inner in flats]
