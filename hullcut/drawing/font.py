@@ -5,7 +5,7 @@ The size of a text is the font's em size in millimetres, as in SVG's font-size a
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -67,7 +67,13 @@ def text_width(text: str, size_mm: float, bold: bool = False) -> float:
         size_mm: em size, mm.
         bold: the heavier face.
     """
-    return float(_face(BOLD if bold else REGULAR).stringWidth(text, size_mm))
+    return _width_of(text, bold) * size_mm
+
+
+@lru_cache(maxsize=4096)
+def _width_of(text: str, bold: bool) -> float:
+    """Width of a line of text as a share of its em size: labels are tried in many places and sizes."""
+    return float(_face(BOLD if bold else REGULAR).stringWidth(text, 1.0))
 
 
 def ascent(size_mm: float, bold: bool = False) -> float:

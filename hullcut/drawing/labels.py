@@ -38,6 +38,7 @@ class FreeGround:
         """Begin with an outline less everything drawn on it, each kept `gap` mm clear."""
         busy = shapely.unary_union([shape.buffer(gap, quad_segs=1) for shape in drawn]) if drawn else None
         self.free = outline if busy is None else outline.difference(busy)
+        shapely.prepare(self.free)
 
     def put(self, text: Text) -> bool:
         """Take the room of a text if all of it is free."""
@@ -50,6 +51,7 @@ class FreeGround:
     def take(self, shape: BaseGeometry) -> None:
         """Take a shape's room."""
         self.free = self.free.difference(shape.buffer(0.6, quad_segs=1))
+        shapely.prepare(self.free)
 
     def along(self, text: Text, line: Sequence[Point], step: float = 6.0) -> Text | None:
         """The text at the first free place along a line, turned to it and readable; None where there is none."""

@@ -178,6 +178,10 @@ def segment_bounds(segment: Segment) -> Box:
 
 def path_bounds(path: Path) -> Box:
     """The smallest upright box round a path."""
+    lines = [segment for segment in path.segments if isinstance(segment, Line)]
+    if len(lines) == len(path.segments):
+        xs, ys = zip(lines[0].start, *(line.end for line in lines), strict=True)
+        return (min(xs), min(ys), max(xs), max(ys))
     boxes = [segment_bounds(segment) for segment in path.segments]
     return (
         min(box[0] for box in boxes),
