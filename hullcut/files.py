@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Callable
 from functools import partial
-from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.measured_scene import is_plain, measured_scene
@@ -21,7 +19,7 @@ from hullcut.nesting.saved import layout_text
 from hullcut.parts.bevels import bevel_words
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
-from hullcut.two_hands import share_out
+from hullcut.two_hands import only_here, share_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -134,18 +132,8 @@ def _drawing_tasks(plan: OrderPlan, printing: Printing) -> list[Weighted]:
 
 
 def _shared(tasks: Sequence[Weighted]) -> Files:
-    """Do tasks with two hands, each hand as nearly as may be half of the work."""
-    hands: tuple[list[Task], list[Task]] = ([], [])
-    loads = [0.0, 0.0]
-    for weight, task in sorted(tasks, key=lambda each: -each[0]):
-        lighter = 0 if loads[0] <= loads[1] else 1
-        hands[lighter].append(task)
-        loads[lighter] += weight
-    return _merged(share_out([task for pair in zip_longest(*hands, fillvalue=_nothing) for task in pair]))
-
-
-def _nothing() -> Files:
-    return {}
+    """Do tasks with two hands."""
+    return _merged(share_out([task for _, task in tasks], [weight for weight, _ in tasks]))
 
 
 def _merged(found: Iterable[Files]) -> Files:
@@ -249,23 +237,12 @@ def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictu
             tasks.append(
                 (
                     weight,
-                    partial(_packets_of, plan, each, bunch, printing, _only_here(progress), pictures and number == 0),
+                    partial(_packets_of, plan, each, bunch, printing, only_here(progress), pictures and number == 0),
                 )
             )
     if len(plan.order.boats) > 1:
         tasks.append((_CLASS, partial(_class_file, plan, printing)))
     return tasks
-
-
-def _only_here(progress: Progress) -> Progress:
-    """Progress that a helping process keeps to itself: only this one has the terminal."""
-    here = os.getpid()
-
-    def tell(words: str) -> None:
-        if os.getpid() == here:
-            progress(words)
-
-    return tell
 
 
 def _packets_of(

@@ -6,8 +6,9 @@ are asked in turn, each told what those before it found. Every plan is weighed t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from hullcut.design.values import Stock
 from hullcut.errors import BuildError, Fault
@@ -22,6 +23,7 @@ from hullcut.nesting.quick import quick_method
 from hullcut.nesting.shape import shape_method
 from hullcut.nesting.through import square_method, through_method
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
+from hullcut.two_hands import only_here, share_out
 
 __all__ = ["METHODS", "lay_out"]
 
@@ -29,6 +31,10 @@ __all__ = ["METHODS", "lay_out"]
 METHODS: tuple[Method, ...] = (quick_method, square_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
+# The sheets, what no plan can beat with the kind of its proof; and whether a person stopped the search.
+_Found = tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]
+# About how the time grows with the number of pieces; only used to share groups out.
+_SLOWER = 1.5
 
 
 def _silent(_: str) -> None:
@@ -56,28 +62,54 @@ def lay_out(
     faults = [fault for boxes, stocks in groups for fault in _misfits(boxes, stocks, rules)]
     if faults:
         raise BuildError(*dict.fromkeys(faults))
-    available = {stock.id: stock.available for stock in offers}
     sheets: list[Sheet] = []
     bounds: list[Bound] = []
-    stopped = False
-    for boxes, stocks in groups:
-        progress(f"laying out {len(boxes)} pieces of {boxes[0].piece.material}")
-        # Once stopped, the quick plan must do for what is left.
-        own = replace(rules, effort="quick") if stopped else rules
-        (found, at_least, how), interrupted = _best(Task(boxes, stocks, available, own, progress=progress))
-        stopped = stopped or interrupted
-        if found is None:
+    found = _group_plans(groups, {stock.id: stock.available for stock in offers}, rules, progress)
+    for (boxes, stocks), ((plan, at_least, how), _) in zip(groups, found, strict=True):
+        if plan is None:
             faults.append(_runs_out(boxes, stocks))
             continue
-        bounds.append(stated((boxes, stocks, rules), [sheet.stock for sheet in found], at_least, how))
-        sheets.extend(found)
-        for sheet in found:
-            left = available[sheet.stock.id]
-            available[sheet.stock.id] = None if left is None else left - 1
+        bounds.append(stated((boxes, stocks, rules), [sheet.stock for sheet in plan], at_least, how))
+        sheets.extend(plan)
     if faults:
         raise BuildError(*faults)
     numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
-    return Layout(rules, numbered, _shopping(numbered), tuple(bounds), stopped)
+    return Layout(rules, numbered, _shopping(numbered), tuple(bounds), any(map(_was_stopped, found)))
+
+
+def _group_plans(
+    groups: Sequence[_Group], offered: Mapping[str, int | None], rules: Rules, progress: Callable[[str], None]
+) -> list[_Found]:
+    """The plan of each group.
+
+    Groups that share no stock are laid out by two processes; not so with the shape method, whose library counts its
+    time by the clock and is to have the machine for itself.
+    """
+    available = dict(offered)
+    told = only_here(progress)
+    stopped = False
+
+    def planned(boxes: list[Box], stocks: tuple[Stock, ...]) -> _Found:
+        nonlocal stopped
+        told(f"laying out {len(boxes)} pieces of {boxes[0].piece.material}")
+        # Once stopped, the quick plan must do for what is left.
+        own = replace(rules, effort="quick") if stopped else rules
+        found = _best(Task(boxes, stocks, dict(available), own, progress=told))
+        stopped = stopped or _was_stopped(found)
+        for sheet in found[0][0] or ():
+            left = available[sheet.stock.id]
+            available[sheet.stock.id] = None if left is None else left - 1
+        return found
+
+    tasks = [partial(planned, boxes, stocks) for boxes, stocks in groups]
+    used = [stock.id for _, stocks in groups for stock in stocks]
+    if rules.cutting == "shape" or len(used) > len(set(used)):
+        return [task() for task in tasks]
+    return share_out(tasks, [len(boxes) ** _SLOWER for boxes, _ in groups], _was_stopped)
+
+
+def _was_stopped(found: _Found) -> bool:
+    return found[1]
 
 
 def _groups(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> list[_Group]:
@@ -143,7 +175,7 @@ def _runs_out(boxes: Sequence[Box], stocks: Sequence[Stock]) -> Fault:
     )
 
 
-def _best(task: Task) -> tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]:
+def _best(task: Task) -> _Found:
     """The lightest of the methods' plans, the best of their bounds with its kind; whether the search was stopped.
 
     A person who stops the search gets the best plan so far; before there is any, the stop stops everything.
