@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from hullcut.drawing.font import ascent, descent, text_width
 from hullcut.drawing.paths import text_box
@@ -15,12 +16,13 @@ from hullcut.drawing.scene import Role, Text
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
     from hullcut.drawing.scene import Point
 
 __all__ = ["FreeGround", "roomiest"]
+
+Array = NDArray[np.float64]
 
 _LEADING = 1.35
 _LEAST_SIZE = 2.0
@@ -28,30 +30,43 @@ _DIRECTIONS = 24
 
 
 class FreeGround:
-    """The part of an outline on which nothing is drawn yet; texts placed on it take their room from it.
-
-    Attributes:
-        free: what is left.
-    """
+    """The part of an outline on which nothing is drawn yet; texts placed on it take their room from it."""
 
     def __init__(self, outline: BaseGeometry, drawn: Sequence[BaseGeometry], gap: float) -> None:
         """Begin with an outline less everything drawn on it, each kept `gap` mm clear."""
         busy = shapely.unary_union([shape.buffer(gap, quad_segs=1) for shape in drawn]) if drawn else None
-        self.free = outline if busy is None else outline.difference(busy)
-        shapely.prepare(self.free)
+        self._ground = outline if busy is None else outline.difference(busy)
+        self._taken: list[BaseGeometry] = []
+        shapely.prepare(self._ground)
+
+    @property
+    def free(self) -> BaseGeometry:
+        """What is left."""
+        if self._taken:
+            self._ground = self._ground.difference(shapely.union_all(self._taken))
+            self._taken = []
+            shapely.prepare(self._ground)
+        return self._ground
 
     def put(self, text: Text) -> bool:
         """Take the room of a text if all of it is free."""
         box = shapely.Polygon(text_box(text))
-        if not self.free.covers(box):
+        if not self._fit(np.array([box]))[0]:
             return False
         self.take(box)
         return True
 
     def take(self, shape: BaseGeometry) -> None:
         """Take a shape's room."""
-        self.free = self.free.difference(shape.buffer(0.6, quad_segs=1))
-        shapely.prepare(self.free)
+        self._taken.append(shape.buffer(0.6, quad_segs=1))
+
+    def _fit(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
+        """Which of some boxes (n,) are free altogether."""
+        # What was taken last is asked by itself: cutting it out of a ground full of lines costs far more.
+        fit: NDArray[np.bool_] = shapely.covers(self._ground, boxes)
+        for taken in self._taken:
+            fit &= ~shapely.intersects(taken, boxes)
+        return fit
 
     def along(self, text: Text, line: Sequence[Point], step: float = 6.0) -> Text | None:
         """The text at the first free place along a line, turned to it and readable; None where there is none."""
@@ -59,18 +74,24 @@ class FreeGround:
         width = text_width(text.text, text.size, text.bold)
         if run.length < width:
             return None
-        drop = (ascent(text.size) - descent(text.size)) / 2.0
-        for share in _from_the_middle(int(max(1.0, (run.length - width) // step)) + 1):
-            middle = width / 2.0 + share * (run.length - width)
-            ends = [run.interpolate(middle - width / 2.0), run.interpolate(middle + width / 2.0)]
-            angle = _readable(float(np.degrees(np.arctan2(ends[1].y - ends[0].y, ends[1].x - ends[0].x))))
-            place = run.interpolate(middle)
-            turned = np.radians(angle)
-            at = (place.x + drop * float(np.sin(turned)), place.y - drop * float(np.cos(turned)))
-            candidate = replace(text, at=at, angle=angle, anchor="middle")
-            if self.put(candidate):
-                return candidate
-        return None
+        drop = (ascent(text.size, text.bold) - descent(text.size, text.bold)) / 2.0
+        shares = np.array(_from_the_middle(int(max(1.0, (run.length - width) // step)) + 1))
+        middles = width / 2.0 + shares * (run.length - width)
+        starts, places, ends = (
+            shapely.get_coordinates(shapely.line_interpolate_point(run, middles + off))
+            for off in (-width / 2.0, 0.0, width / 2.0)
+        )
+        angles = _readable(np.degrees(np.arctan2(ends[:, 1] - starts[:, 1], ends[:, 0] - starts[:, 0])))
+        turned = np.radians(angles)
+        ats = places + drop * np.column_stack([np.sin(turned), -np.cos(turned)])
+        found = np.flatnonzero(self._fit(_boxes(text, width, ats, turned)))
+        if not len(found):
+            return None
+        first = int(found[0])
+        at = (float(ats[first, 0]), float(ats[first, 1]))
+        placed = replace(text, at=at, angle=float(angles[first]), anchor="middle")
+        self.take(shapely.Polygon(text_box(placed)))
+        return placed
 
     def block(self, lines: Sequence[tuple[str, bool]], largest: float) -> list[Text]:
         """A block of lines in the roomiest place, as large as fits, at most `largest` mm; empty where none fits.
@@ -132,14 +153,21 @@ def _from_the_middle(count: int) -> list[float]:
     return sorted(shares, key=lambda share: (abs(share - 0.5), share))
 
 
-def _readable(angle: float) -> float:
-    """The angle turned half round where the text would stand on its head."""
-    turned = (angle + 180.0) % 360.0 - 180.0
-    if turned > 90.0 + 1e-6:
-        return turned - 180.0
-    if turned <= -90.0 + 1e-6:
-        return turned + 180.0
-    return turned
+def _readable(angles: Array) -> Array:
+    """Angles (n,), each turned half round where the text would stand on its head."""
+    turned = (angles + 180.0) % 360.0 - 180.0
+    return np.where(turned > 90.0 + 1e-6, turned - 180.0, np.where(turned <= -90.0 + 1e-6, turned + 180.0, turned))
+
+
+def _boxes(text: Text, width: float, ats: Array, turned: Array) -> NDArray[np.object_]:
+    """The boxes (n,) of a text centred at places (n, 2), turned by angles (n,), radians; as `text_box` tells one."""
+    low, high = -descent(text.size, text.bold), ascent(text.size, text.bold)
+    along = np.array([-0.5, 0.5, 0.5, -0.5]) * width
+    up = np.array([low, low, high, high])
+    cos, sin = np.cos(turned)[:, None], np.sin(turned)[:, None]
+    corners = np.stack([ats[:, :1] + along * cos - up * sin, ats[:, 1:] + along * sin + up * cos], axis=2)
+    boxes: NDArray[np.object_] = np.asarray(shapely.polygons(corners), dtype=object)
+    return boxes
 
 
 def _longest_direction(region: BaseGeometry, centre: Point) -> float:
@@ -154,7 +182,7 @@ def _longest_direction(region: BaseGeometry, centre: Point) -> float:
     best = int(
         np.argmax([length * (1.15 if angle == 0.0 else 1.0) for length, angle in zip(lengths, angles, strict=True)])
     )
-    return _readable(float(angles[best]))
+    return float(_readable(angles[best]))
 
 
 def _piece_at(crossing: BaseGeometry, middle: NDArray[np.float64]) -> float:
