@@ -10,6 +10,7 @@ the cubic through four neighbours, so that it cannot swing between them.
 from __future__ import annotations
 
 import itertools
+from functools import lru_cache
 from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING
 
@@ -62,7 +63,13 @@ def smooth_path(
     Raises:
         ValueError: fewer than two different points.
     """
-    run = _without_repeats(np.asarray(points, dtype=float), closed)
+    # The same outline is drawn on its template, on its sheet and for a machine.
+    return _smoothed(tuple((float(x), float(y)) for x, y in points), closed, corner_deg, tolerance_mm)
+
+
+@lru_cache(maxsize=1024)
+def _smoothed(points: tuple[Point, ...], closed: bool, corner_deg: float, tolerance_mm: float) -> Path:
+    run = _without_repeats(np.array(points, dtype=float).reshape(-1, 2), closed)
     if len(run) < (3 if closed else 2):
         raise ValueError("a path needs at least two different points, a closed one three")
     turn, lengths = _turns(run, closed)
