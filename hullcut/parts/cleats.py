@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -213,6 +214,8 @@ def _end_cleats(hull: Hull, slug: str, name: str, after_face: EndPlane, faces_af
         rings = zip(("lower", "side", "upper", "inner"), up_ring(outer), up_ring(inner), strict=True)
         edges = [EdgeLines(n, o * mirror, i * mirror) for n, o, i in rings]
         spec = _spec(hull, slug, name, port, "in the corner of side and end board")
+        # It stands upright in its drawing, and a strip with its grain across would snap.
+        spec = replace(spec, wood=replace(material, grain="across")) if material.grain == "along" else spec
         made.append(make_part(hull.design, spec, panel, edges))
     return made
 
