@@ -21,7 +21,7 @@ from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.errors import BuildError, Fault
-from hullcut.parts.card_model import card_panels, worst_mismatch
+from hullcut.parts.card_model import card_panels, edge_length, worst_mismatch
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -42,8 +42,11 @@ _SHEETS = 2
 # Strips: half on either panel.
 _FOLDED_MM, _BUTT_MM = 10.0, 16.0
 _SHORTEST_MM = 5.0
+# An edge shorter than this on the card is left to the glue: it has room for neither a letter nor a strip.
+_SHORTEST_EDGE_MM = 2.0
 _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
 _TICK_MM = 7.0
+_BOWS = ("Bow transom", "Stem strip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,8 @@ def card_model_pdf(hull: Hull, paper: str, stamp: str | None = None) -> bytes:
     panels = card_panels(hull)
     scale, sheets = card_sheets(hull, panels, paper, stamp)
     name = hull.design.name
-    first = _instructions(hull, paper_named(paper), scale, len(sheets), worst_mismatch(panels) / scale, stamp)
+    worst = worst_mismatch(panels) / scale
+    first = _instructions(hull, paper_named(paper), scale, len(sheets), worst, _ends_words(panels), stamp)
     return one_page([first, *(sheet.scene for sheet in sheets)], f"{name}: card model, scale 1:{scale}")
 
 
@@ -192,10 +196,10 @@ def _pieces(panels: Sequence[CardPanel], scale: int, width: float) -> list[_Piec
         found += _panel_pieces(panel, cuts, scale)
         strips += [_butt_strip(panel, number, scale) for number in cuts]
     for panel in panels:
-        if not panel.stations and panel.name not in ("Transom", "Bow transom", "Stem strip"):
+        if not panel.stations and panel.name not in ("Transom", *_BOWS):
             continue
         for edge in panel.edges:
-            if edge.letter and edge.letter not in letters:
+            if edge.letter and edge.letter not in letters and edge_length(edge) / scale >= _SHORTEST_EDGE_MM:
                 letters.add(edge.letter)
                 strips += _folded_strips(panel, edge.letter, edge.points, scale, width)
     return [*found, *strips]
@@ -285,7 +289,7 @@ def _edge_letter(
     run = shapely.LineString(np.array(points) / scale)
     own = run.intersection(part.exterior.buffer(0.05))
     longest = max(shapely.get_parts(own), key=lambda each: each.length, default=None)
-    if longest is None or longest.length < 2.0:
+    if longest is None or longest.length < _SHORTEST_EDGE_MM:
         return []
     inward = np.array(part.centroid.coords[0])
     for share in (0.5, 0.45, 0.55, 0.4, 0.6, 0.3, 0.7):
@@ -375,7 +379,20 @@ def _ladder(row: Sequence[tuple[str, float]]) -> _Piece:
     return _Piece(f"strips {row[0][0]} to {row[-1][0]}", total, _FOLDED_MM, lambda: items)
 
 
-def _instructions(hull: Hull, paper: Paper, scale: int, sheets: int, worst: float, stamp: str | None) -> Scene:
+def _ends_words(panels: Sequence[CardPanel]) -> str:
+    """How to close the ends: a pointed bow by the letter that both sides bear, any other by its panel if it has one."""
+    sides = [{edge.letter for edge in panel.edges if edge.letter} for panel in panels if panel.name.startswith("Side")]
+    shared = "".join(sorted(set.intersection(*sides)))
+    if shared:
+        return f"Glue in the transom. Join the sides at the bow with strip {shared}, then glue on the decks."
+    bow = [f" and the {panel.name.lower()}" for panel in panels if panel.name in _BOWS]
+    return f"Glue in the transom{''.join(bow)}, then the decks."
+
+
+def _instructions(
+    hull: Hull, paper: Paper, scale: int, sheets: int, worst: float, ends: str, stamp: str | None
+) -> Scene:
+    """The page to read; `ends` is the sentence that tells how to close them."""
     name = hull.design.name
     cards = "one sheet" if sheets == 1 else f"{sheets} sheets"
     lines = [
@@ -401,7 +418,7 @@ def _instructions(hull: Hull, paper: Paper, scale: int, sheets: int, worst: floa
         "8.  Bend the bottom up at the bow over a round stick.",
         "9.  Bring each side to the bottom, letter to letter and number to number. Begin at the transom.",
         "10. The station marks of bottom and side must meet. If they do, the panels fit.",
-        "11. Glue in the transom and whatever closes the bow, then the decks.",
+        f"11. {ends}",
         "",
         "The printed side goes inside, so that your model is clean. Only the decks have it on top.",
         f"Two edges that meet are equally long, within {max(worst, 0.1):.1f} mm.",

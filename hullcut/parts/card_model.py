@@ -92,11 +92,13 @@ def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
     chine, sheer = _Run(hull, low=True), _Run(hull, low=False)
     stern = _end(hull, hull.transom)
     bow = None if hull.bow is None else _end(hull, hull.bow)
-    made = [_bottom(hull, chine), *_sides(hull, chine, sheer, stern, bow)]
+    closed = bow is not None and 2.0 * float(np.max(bow[:, 1])) > _NARROWEST_MM
+    foot = "" if bow is None or 2.0 * float(bow[0, 1]) <= _NARROWEST_MM else "H"
+    made = [_bottom(hull, chine, foot), *_sides(hull, chine, sheer, stern, bow, closed)]
     made.append(_end_panel("Transom", ("C", "D", "E"), hull.transom.panel(0.0, faces_aft=True), stern))
-    if hull.bow is not None and bow is not None and 2.0 * float(np.max(bow[:, 1])) > _NARROWEST_MM:
+    if hull.bow is not None and bow is not None and closed:
         name = "Bow transom" if hull.design.hull.bow == "pram" else "Stem strip"
-        made.append(_end_panel(name, ("F", "G", "H"), hull.bow.panel(0.0, faces_aft=False), bow))
+        made.append(_end_panel(name, ("F", "G", foot), hull.bow.panel(0.0, faces_aft=False), bow))
     decks = hull.design.decks
     if decks.after != "open":
         name = "Hatch" if decks.after == "hatch" and not decks.coaming else "After deck"
@@ -136,11 +138,12 @@ def _end(hull: Hull, plane: EndPlane) -> Array:
     return line(plane.x(z), hull.half_breadth(plane.x(z), z, 0.0), z)
 
 
-def _bottom(hull: Hull, chine: _Run) -> CardPanel:
+def _bottom(hull: Hull, chine: _Run, front: str) -> CardPanel:
+    """The bottom; `front` is the letter of its fore edge, if anything is joined to it."""
     port = chine.points()
     rows = [
         ("B", port * _MIRROR),
-        ("H" if hull.bow is not None else "", np.array([port[-1] * _MIRROR, port[-1]])),
+        (front, np.array([port[-1] * _MIRROR, port[-1]])),
         ("A", port[::-1]),
         ("E", np.array([port[0], port[0] * _MIRROR])),
     ]
@@ -148,11 +151,12 @@ def _bottom(hull: Hull, chine: _Run) -> CardPanel:
     return _panel("Bottom", "in", hull.bottom, rows, across)
 
 
-def _sides(hull: Hull, chine: _Run, sheer: _Run, stern: Array, bow: Array | None) -> list[CardPanel]:
+def _sides(hull: Hull, chine: _Run, sheer: _Run, stern: Array, bow: Array | None, closed: bool) -> list[CardPanel]:
+    """Both sides; where no panel closes the bow, their bow edges meet and bear one letter."""
     made = []
     decks = hull.design.decks
     covered = decks.after != "open"
-    for hand, letters in (("port", tuple("ACFIK")), ("starboard", tuple("BDGJL"))):
+    for hand, letters in (("port", tuple("ACFIK")), ("starboard", tuple("BDGJL" if closed else "BDFJL"))):
         side = np.ones(3) if hand == "port" else _MIRROR
         bottom, back, front, after, fore = letters
         rows = [(bottom, chine.points() * side)]

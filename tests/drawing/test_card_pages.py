@@ -13,7 +13,7 @@ from hullcut.drawing.paper import PAPERS
 from hullcut.drawing.scene import Role
 from hullcut.drawing.segments import flatten
 from hullcut.errors import BuildError
-from hullcut.parts.card_model import card_panels
+from hullcut.parts.card_model import card_panels, edge_length
 
 MM = 72.0 / 25.4
 
@@ -56,6 +56,51 @@ def test_every_panel_is_there_at_the_stated_scale(name):
     for panel in card_panels(hull_of(name)):
         area = sum(polygon.area for ref, polygon in drawn if ref.split(", piece")[0] == panel.name)
         assert area == pytest.approx(shapely.Polygon(panel.outline).area / scale**2, rel=2e-3)
+
+
+def test_sides_that_meet_at_the_bow_get_one_strip_as_long_as_their_edge():
+    hull = hull_of("tansyfoot")
+    panels = card_panels(hull)
+    scale, made = card_sheets(hull, panels, "letter")
+    lengths = [edge_length(edge) for panel in panels for edge in panel.edges if edge.letter == "F"]
+    assert len(lengths) == 2
+    strips = [piece for piece in strips_of(made) if piece[0] == {"F"}]
+    assert [length for _, length in strips] == [pytest.approx(lengths[0] / scale, abs=0.05)]
+    assert "Join the sides at the bow with strip F" in text_of(card_model_pdf(hull, "letter"))
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "puddlewick", "tansyfoot"])
+def test_every_strip_joins_two_panels_and_is_long_enough_to_cut(name):
+    made = sheets(name)[1]
+    ends = {"Transom", "Bow transom", "Stem strip"}
+    panels = card_panels(hull_of(name))
+    joined = {edge.letter for panel in panels if panel.stations or panel.name in ends for edge in panel.edges} - {""}
+    strips = strips_of(made)
+    assert {letter for found, _ in strips for letter in found} == joined
+    assert min(length for _, length in strips) > 2.0
+    told = text_of(card_model_pdf(hull_of(name), "letter")).lower()
+    assert "glue in the transom" in told
+    assert ("and the bow transom" in told) == (name == "puddlewick")
+    assert ("join the sides" in told) == (name == "tansyfoot")
+
+
+def strips_of(made):
+    """Letters and length of every ladder of folded strips."""
+    found = []
+    for sheet in made:
+        texts = [item for item in sheet.scene.items if hasattr(item, "text")]
+        for ref, polygon in outlines(sheet.scene):
+            if ref == "strip":
+                inside = [item.text for item in texts if polygon.covers(shapely.Point(item.at))]
+                x0, y0, x1, y1 = polygon.bounds
+                found.append(({text.split()[0] for text in inside}, max(x1 - x0, y1 - y0)))
+    return found
+
+
+def text_of(data):
+    """The words of a PDF's first page."""
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        return pdf.pages[0].extract_text()
 
 
 def test_larger_paper_gives_a_larger_model():

@@ -17,7 +17,7 @@ TEXTS = {
     "pram": 'name = "trialpram"\nunits = "mm"\n[hull]\nlength = 800\nbeam = 300\ndepth = 110\nbow = "pram"\n'
     'flare = 6\nrocker = 8\nbeam_at_bow = 200\n[decks]\nafter = "open"\n',
 }
-BOATS = ("bramblefin", "marshpenny", "stem", "pram")
+BOATS = ("bramblefin", "marshpenny", "stem", "pram", "tansyfoot")
 
 
 @functools.cache
@@ -89,6 +89,22 @@ def test_a_model_has_the_hulls_own_sizes(name):
         assert np.array(panel.outline).min(axis=0) == pytest.approx([0.0, 0.0], abs=1e-9)
         for station in panel.stations:
             assert polygon.buffer(0.3).covers(shapely.LineString(station.points))
+
+
+def test_the_sides_of_a_pointed_bow_bear_one_letter_and_the_bottom_none_there():
+    by_name = {panel.name: panel for panel in model("tansyfoot")[1]}
+    port, starboard = ({edge.letter for edge in by_name[f"Side, {hand}"].edges} for hand in ("port", "starboard"))
+    assert (port & starboard) - {""} == {"F"}
+    bow = next(edge for edge in by_name["Side, port"].edges if edge.letter == "F")
+    assert edge_length(bow) > 100.0
+    assert {edge.letter for edge in by_name["Bottom"].edges} == {"A", "B", "E", ""}
+    assert not {"Stem strip", "Bow transom"} & set(by_name)
+
+
+@pytest.mark.parametrize("name", BOATS)
+def test_no_lettered_edge_is_too_short_to_draw(name):
+    for letter, pair in letters(model(name)[1]).items():
+        assert min(edge_length(edge) for _, edge in pair) > 4.0, letter
 
 
 def test_what_closes_the_ends_follows_the_bow():
