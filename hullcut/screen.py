@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fnmatch import fnmatch
 from typing import TYPE_CHECKING
 
 from rich import box
@@ -234,22 +235,36 @@ def failures_screen(plan: OrderPlan) -> None:
                 console.print(f"{head}:{value} {found.unit}{limit}; {found.advice}", soft_wrap=True, markup=False)
 
 
+# What a person opens first stands first.
+_FILES = (
+    ("packet.pdf", "the build packet"),
+    ("packets", "a build packet for each boat"),
+    ("class.pdf", "one shopping list and cutting plan for all boats, labels for the kits"),
+    ("shopping.csv", "what to buy, for a spreadsheet"),
+    ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
+    ("card_model.pdf", "the boat in card, to try first"),
+    ("measures.pdf", "every part by measures, to mark out without a printer"),
+    ("sheets", "the cutting plan of each sheet, SVG and DXF"),
+    ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
+    ("pictures", "three views, the boat drawn apart and as built, SVG"),
+    ("parts", "each part, SVG"),
+    ("parts.csv", "the parts list, for a spreadsheet"),
+    ("rack_after.toml", "the leftovers afterwards, ready for the next order"),
+    ("layout.json", "the layout, to be used again with --layout"),
+    ("plan.json", "everything, for programs"),
+)
+
+
 def written_screen(made: Made) -> None:
     """Print where the results are."""
     console = console_for()
     console.print(f"Wrote {len(made.paths)} files to {made.folder}", soft_wrap=True, markup=False)
-    for name, words in (
-        ("packet.pdf", "the build packet"),
-        ("packets", "a build packet for each boat"),
-        ("class.pdf", "one shopping list and cutting plan for all boats, labels for the kits"),
-        ("organiser.pdf", "weights, flotation, running and checks, for the organiser"),
-        ("pictures", "three views, the boat drawn apart and as built, SVG"),
-        ("templates.pdf", "full-size templates: print at 100 % and measure the bar"),
-        ("card_model.pdf", "the boat in card, to try first"),
-        ("measures.pdf", "every part by measures, to mark out without a printer"),
-        ("sheets", "the cutting plan of each sheet, SVG and DXF"),
-        ("parts", "each part, SVG"),
-        ("plan.json", "everything, for programs"),
-    ):
-        if any(path.name == name or path.parent.name == name for path in made.paths):
-            console.print(f"  {name:<15} {words}", markup=False)
+    heads = {path.relative_to(made.folder).parts[0] for path in made.paths}
+    for name, words in _FILES:
+        stem, _, ending = name.partition(".")
+        # A file of one design: where an order has several, their names are part of it.
+        of_each = f"{stem}-*.{ending}"
+        if name in heads:
+            console.print(f"  {name:<17} {words}", markup=False)
+        elif any(fnmatch(head, of_each) for head in heads):
+            console.print(f"  {of_each:<17} {words}", markup=False)

@@ -3,11 +3,14 @@
 import json
 import os
 import re
+from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
 from hullcut.cli import app
+from hullcut.pipeline import Made
+from hullcut.screen import written_screen
 
 GOOD = """\
 name = "mallow"
@@ -160,6 +163,28 @@ def test_a_failed_check_writes_nothing_and_exits_1(run, tmp_path):
     assert "FAILS: mallow: Bottom bends up at the bow" in result.stderr
     assert not (tmp_path / "output").exists()
     assert run("check", "boat.toml").exit_code == 1
+
+
+def test_make_names_what_people_open_first(run, tmp_path):
+    (tmp_path / "boat.toml").write_text(GOOD)
+    told = run("make", "boat.toml", "-o", "one").stdout.splitlines()
+    assert re.fullmatch(r"Wrote \d+ files to one", told[0])
+    named = [line.split()[0] for line in told[1:]]
+    assert named[:3] == ["packet.pdf", "shopping.csv", "templates.pdf"]
+    assert "rack_after.toml" in named
+    folder = tmp_path / "one"
+    assert all((folder / name).exists() for name in named)
+    unnamed = {path.name for path in folder.iterdir()} - set(named)
+    assert unnamed == {"templates.json", "plan.schema.json", "manifest.json"}
+
+
+def test_files_of_each_design_are_named_for_an_order(capsys):
+    folder = Path("out")
+    names = ("packets/a-1.pdf", "templates-a.pdf", "templates-b.pdf", "templates-b.json", "pictures/a/exploded.svg")
+    written_screen(Made(None, folder, tuple(folder / name for name in names)))
+    told = capsys.readouterr().out.splitlines()
+    assert told[0] == "Wrote 5 files to out"
+    assert [line.split()[0] for line in told[1:]] == ["packets", "templates-*.pdf", "pictures"]
 
 
 def test_check_parts_and_sheets_print_json(run, tmp_path):
