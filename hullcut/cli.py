@@ -7,17 +7,23 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVarTuple
 
 import typer
 
 from hullcut.errors import HullcutError
 
 if TYPE_CHECKING:
-    from hullcut.boat_plan import OrderPlan
+    from collections.abc import Sequence
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.pipeline import What, Wishes
 
 __all__ = ["app", "main"]
+
+Shown = TypeVarTuple("Shown")
 
 app = typer.Typer(
     name="hullcut",
@@ -140,14 +146,8 @@ def check(file: FileArgument, json: JsonOption = False) -> None:
     from hullcut.pipeline import check_file
     from hullcut.screen import checks_screen
 
-    with _told(), _progress() as progress:
-        plans, text = check_file(file, progress)
-    if json:
-        typer.echo(text, nl=False)
-    else:
-        checks_screen(plans)
-    if any(each.status == "fail" for plan in plans for each in plan.checks):
-        raise typer.Exit(1)
+    (plans,) = _answered(partial(check_file, file), checks_screen, json)
+    _leave_if_failed(plans)
 
 
 @app.command()
@@ -156,12 +156,7 @@ def parts(file: FileArgument, json: JsonOption = False) -> None:
     from hullcut.pipeline import parts_file
     from hullcut.screen import parts_screen
 
-    with _told(), _progress() as progress:
-        order, plans, text = parts_file(file, progress)
-    if json:
-        typer.echo(text, nl=False)
-    else:
-        parts_screen(order, plans)
+    _answered(partial(parts_file, file), parts_screen, json)
 
 
 @app.command()
@@ -172,14 +167,10 @@ def sheets(
     layout: LayoutOption = None,
 ) -> None:
     """Tell what to buy and how to cut it: stock, count, cost, least possible, cuts."""
-    from hullcut.plan import sheets_json, to_text
+    from hullcut.pipeline import sheets_file
     from hullcut.screen import sheets_screen
 
-    plan = _planned(file, effort, layout)
-    if json:
-        typer.echo(to_text(sheets_json(plan)), nl=False)
-    else:
-        sheets_screen(plan)
+    _answered(partial(sheets_file, file, effort=effort.value, layout=layout), sheets_screen, json)
 
 
 @app.command()
@@ -188,14 +179,8 @@ def balance(file: FileArgument, json: JsonOption = False) -> None:
     from hullcut.balance_screen import balance_screen
     from hullcut.pipeline import balance_file
 
-    with _told(), _progress() as progress:
-        plans, text = balance_file(file, progress)
-    if json:
-        typer.echo(text, nl=False)
-    else:
-        balance_screen(plans)
-    if any(each.status == "fail" for plan in plans for each in plan.checks):
-        raise typer.Exit(1)
+    (plans,) = _answered(partial(balance_file, file), balance_screen, json)
+    _leave_if_failed(plans)
 
 
 @app.command()
@@ -208,12 +193,7 @@ def compare(
     from hullcut.balance_screen import compare_screen
     from hullcut.pipeline import compare_files
 
-    with _told(), _progress() as progress:
-        one, other, text = compare_files(a, b, progress)
-    if json:
-        typer.echo(text, nl=False)
-    else:
-        compare_screen(one, other)
+    _answered(partial(compare_files, a, b), compare_screen, json)
 
 
 @app.command()
@@ -227,13 +207,17 @@ def templates(
     anyway: AnywayOption = False,
 ) -> None:
     """Write full-size templates: SVG, DXF and a PDF for an ordinary printer or a roll."""
-    _write(file, out, paper, anyway, "templates", (measured_x, measured_y), kerf)
+    from hullcut.pipeline import Wishes
+
+    _write(file, "templates", Wishes(out, anyway, paper, (measured_x, measured_y), kerf))
 
 
 @app.command()
 def packet(file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False) -> None:
     """Write the illustrated build packet (PDF)."""
-    _write(file, out, paper, anyway, "packet")
+    from hullcut.pipeline import Wishes
+
+    _write(file, "packet", Wishes(out, anyway, paper))
 
 
 @app.command()
@@ -241,7 +225,9 @@ def organiser(
     file: FileArgument, out: OutOption = None, paper: PaperOption = None, anyway: AnywayOption = False
 ) -> None:
     """Write the organiser's document (PDF): weights, flotation, running, bevels, joints, evenings, checks."""
-    _write(file, out, paper, anyway, "organiser")
+    from hullcut.pipeline import Wishes
+
+    _write(file, "organiser", Wishes(out, anyway, paper))
 
 
 @app.command()
@@ -257,7 +243,9 @@ def make(
     layout: LayoutOption = None,
 ) -> None:
     """Write everything: plan, lists, templates, cutting plan, packet and the organiser's document."""
-    _write(file, out, paper, anyway, "all", (measured_x, measured_y), kerf, effort, layout)
+    from hullcut.pipeline import Wishes
+
+    _write(file, "all", Wishes(out, anyway, paper, (measured_x, measured_y), kerf, effort.value, layout))
 
 
 @app.command()
@@ -276,42 +264,41 @@ def pictures(
     above: Annotated[
         float, typer.Option("--above", metavar="DEGREES", help="How high the eye stands, -90 to 90.", min=-90, max=90)
     ] = 25.0,
+    anyway: AnywayOption = False,
 ) -> None:
     """Draw the boat: three views, drawn apart, as built, and from any side (SVG)."""
-    from hullcut.pipeline import picture_files_of
-    from hullcut.screen import written_screen
+    from hullcut.pipeline import Wishes
 
-    with _told():
-        with _progress() as progress:
-            angle = None if seen_from is None else (seen_from % 360.0, above)
-            made = picture_files_of(file, out, angle, progress)
-        written_screen(made)
+    angle = None if seen_from is None else (seen_from % 360.0, above)
+    _write(file, "pictures", Wishes(out, anyway, angle=angle))
 
 
-def _planned(file: Path, effort: EffortChoice = EffortChoice.NORMAL, layout: Path | None = None) -> OrderPlan:
-    from hullcut.pipeline import plan_file
-
+def _answered(
+    ask: Callable[[Callable[[str], None]], tuple[tuple[*Shown], str]], screen: Callable[[*Shown], None], json: bool
+) -> tuple[*Shown]:
+    """Ask the pipeline and print its answer, on screen or as JSON; what the screen shows is given back."""
     with _told(), _progress() as progress:
-        return plan_file(file, progress, effort.value, layout)
+        shown, text = ask(progress)
+    if json:
+        typer.echo(text, nl=False)
+    else:
+        screen(*shown)
+    return shown
 
 
-def _write(
-    file: Path,
-    out: Path | None,
-    paper: str | None,
-    anyway: bool,
-    what: str,
-    measured: tuple[float, float] = (100.0, 100.0),
-    kerf: str | None = None,
-    effort: EffortChoice = EffortChoice.NORMAL,
-    layout: Path | None = None,
-) -> None:
+def _leave_if_failed(plans: Sequence[BoatPlan]) -> None:
+    if any(each.status == "fail" for plan in plans for each in plan.checks):
+        raise typer.Exit(1)
+
+
+def _write(file: Path, what: What, wishes: Wishes) -> None:
+    """Write a file's outputs and tell which; leave with 1 where a failed check keeps them unwritten."""
     from hullcut.pipeline import make_files
     from hullcut.screen import failures_screen, written_screen
 
     with _told():
         with _progress() as progress:
-            made = make_files(file, out, paper, anyway, what, progress, measured, kerf, effort.value, layout)
+            made = make_files(file, what, wishes, progress)
         failures_screen(made.plan)
         if not made.paths:
             typer.echo("Nothing was written. Mend the design, or add --anyway for pages with a stamp.", err=True)

@@ -275,10 +275,15 @@ def _pictures_of(plan: OrderPlan, each: BoatPlan, angle: tuple[float, float] | N
 
 
 def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None) -> Files:
+    from hullcut.drawing.furniture import stamped
     from hullcut.packet.pictures import boat_pictures
 
+    stamp = stamp_of(plan)
     folder = "pictures" if len(plan.boat_plans) == 1 else f"pictures/{studio.plan.design.name}"
-    return {f"{folder}/{name}.svg": to_svg(scene).encode() for name, scene in boat_pictures(studio, angle).items()}
+    return {
+        f"{folder}/{name}.svg": to_svg(stamped(scene, stamp)).encode()
+        for name, scene in boat_pictures(studio, angle).items()
+    }
 
 
 def _class_file(plan: OrderPlan, printing: Printing) -> Files:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
@@ -20,7 +20,7 @@ from hullcut.design.reader import read_order
 from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.form import shape
 from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
-from hullcut.plan import balances_json, checks_json, parts_json, to_text
+from hullcut.plan import balances_json, checks_json, parts_json, sheets_json, to_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,12 +29,15 @@ if TYPE_CHECKING:
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.balance.weights import Weight
     from hullcut.design.values import Design, Order, Shop
+    from hullcut.drawing.paper import Printing
     from hullcut.hull.form import Hull
     from hullcut.nesting.values import Effort, Piece, Rules
     from hullcut.parts.values import Part
 
 __all__ = [
     "Made",
+    "What",
+    "Wishes",
     "balance_file",
     "build",
     "check_file",
@@ -42,11 +45,11 @@ __all__ = [
     "make_files",
     "new_design",
     "parts_file",
-    "picture_files_of",
     "plan_file",
     "plan_order",
     "plan_parts",
     "rules_of",
+    "sheets_file",
     "weigh",
 ]
 
@@ -172,7 +175,11 @@ def plan_file(
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     progress(f"reading {path}")
-    order = read_order(path)
+    return _plan_read(path, read_order(path), progress, effort, layout)
+
+
+def _plan_read(path: Path, order: Order, progress: Progress, effort: Effort, layout: Path | None) -> OrderPlan:
+    """Plan what a file was found to hold; faults that know no file are told of this one."""
     try:
         return plan_order(order, progress, effort, layout)
     except BuildError as error:
@@ -204,6 +211,34 @@ def _piece(part: Part, boat: str) -> Piece:
     return Piece(part.id, boat, part.material, part.thickness, part.grain, part.flip, part.outline)
 
 
+What = Literal["all", "templates", "packet", "organiser", "pictures"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """How somebody wants a file's outputs.
+
+    Attributes:
+        out: the folder to write to; None for output/NAME in the working folder.
+        anyway: whether to write although a check fails, with a stamp on every page and picture.
+        paper: a name, a size or a roll, see `printing_of`; None to go by the design's units.
+        measured: what a ruler reads of the printer check's 100 mm bars, across and along the page.
+        kerf: of the machine that the DXF files are for, which they then make good; None for the parts' own edges.
+        effort: how long to look for a better layout.
+        layout: a layout that was written before, to be used again.
+        angle: azimuth and elevation of one more picture, degrees; None for none.
+    """
+
+    out: Path | None = None
+    anyway: bool = False
+    paper: str | None = None
+    measured: tuple[float, float] = (100.0, 100.0)
+    kerf: str | None = None
+    effort: Effort = "normal"
+    layout: Path | None = None
+    angle: tuple[float, float] | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Made:
     """What a writing command did.
@@ -219,31 +254,14 @@ class Made:
     paths: tuple[Path, ...]
 
 
-def make_files(
-    file: Path,
-    out: Path | None,
-    paper: str | None,
-    anyway: bool,
-    what: str,
-    progress: Progress = _silent,
-    measured: tuple[float, float] = (100.0, 100.0),
-    kerf: str | None = None,
-    effort: Effort = "normal",
-    layout: Path | None = None,
-) -> Made:
+def make_files(file: Path, what: What, wishes: Wishes, progress: Progress = _silent) -> Made:
     """Plan a file and write its outputs, all or none.
 
     Args:
         file: a design or order file.
-        out: the folder to write to; None for output/NAME in the working folder.
-        paper: a name, a size or a roll, see `printing_of`; None to go by the design's units.
-        anyway: whether to write although a check fails, with a stamp on every page.
-        what: "all", "templates", "packet" or "organiser".
+        what: which of its outputs.
+        wishes: how they are wanted.
         progress: told what is being done.
-        measured: what a ruler reads of the printer check's 100 mm bars, across and along the page.
-        kerf: of the machine that the DXF files are for, which they then make good; None for the parts' own edges.
-        effort: how long to look for a better layout.
-        layout: a layout that was written before, to be used again.
 
     Raises:
         DesignError: the file cannot be read or holds wrong values.
@@ -251,79 +269,72 @@ def make_files(
         OutputError: the results cannot be written.
     """
     from hullcut.drawing.paper import printing_of
-    from hullcut.files import all_files, organiser_files, packet_files, template_files
     from hullcut.staging import put_in_place, refuse_target
 
+    progress(f"reading {file}")
     order = read_order(file)
-    folder = out if out is not None else Path("output") / order.name
+    folder = wishes.out if wishes.out is not None else Path("output") / order.name
     refuse_target(folder)
     try:
-        printing = printing_of(paper, order.units, measured, kerf)
+        printing = printing_of(wishes.paper, order.units, wishes.measured, wishes.kerf)
     except ValueError as error:
         raise OutputError(Fault("", None, "", str(error), "")) from None
-    plan = plan_file(file, progress, effort, layout)
-    if plan.failed and not anyway:
+    plan = _plan_read(file, order, progress, wishes.effort, wishes.layout)
+    if plan.failed and not wishes.anyway:
         return Made(plan, folder, ())
-    writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
-    files = writers[what](plan, printing, progress)
+    files = _content(plan, what, printing, wishes.angle, progress)
     progress(f"putting {len(files)} files in place")
     return Made(plan, folder, put_in_place(folder, files))
 
 
-def picture_files_of(
-    file: Path, out: Path | None, angle: tuple[float, float] | None, progress: Progress = _silent
-) -> Made:
-    """Plan a file and write pictures of its boats.
+def _content(
+    plan: OrderPlan, what: What, printing: Printing, angle: tuple[float, float] | None, progress: Progress
+) -> dict[str, bytes]:
+    from hullcut.files import all_files, organiser_files, packet_files, picture_files, template_files
 
-    Args:
-        file: a design or order file.
-        out: the folder to write to; None for output/NAME in the working folder.
-        angle: azimuth and elevation of one more view, degrees; None for none.
-        progress: told what is being done.
-
-    Raises:
-        DesignError: the file cannot be read or holds wrong values.
-        BuildError: a boat cannot be built, or a part fits no stock.
-        OutputError: the results cannot be written.
-    """
-    from hullcut.files import picture_files
-    from hullcut.staging import put_in_place, refuse_target
-
-    folder = out if out is not None else Path("output") / read_order(file).name
-    refuse_target(folder)
-    plan = plan_file(file, progress)
-    return Made(plan, folder, put_in_place(folder, picture_files(plan, angle, progress)))
+    if what == "pictures":
+        return picture_files(plan, angle, progress)
+    writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
+    return writers[what](plan, printing, progress)
 
 
-def check_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
-    """Build every design of a file; its checks as plans and as JSON."""
+def check_file(file: Path, progress: Progress = _silent) -> tuple[tuple[Sequence[BoatPlan]], str]:
+    """Build every design of a file; what its screen shows (plans, for their checks), and its checks as JSON."""
     order = read_order(file)
     plans = plan_parts(order, progress)
-    return plans, to_text(checks_json(plans))
+    return (plans,), to_text(checks_json(plans))
 
 
-def parts_file(file: Path, progress: Progress = _silent) -> tuple[Order, tuple[BoatPlan, ...], str]:
-    """Build every design of a file; its order, its plans, and its parts as JSON."""
+def parts_file(file: Path, progress: Progress = _silent) -> tuple[tuple[Order, Sequence[BoatPlan]], str]:
+    """Build every design of a file; what its screen shows (order and plans), and its parts as JSON."""
     order = read_order(file)
     plans = plan_parts(order, progress)
-    return order, plans, to_text(parts_json(order, plans))
+    return (order, plans), to_text(parts_json(order, plans))
 
 
-def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[BoatPlan, ...], str]:
-    """Build every design of a file; its balance as plans and as JSON."""
+def sheets_file(
+    file: Path, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+) -> tuple[tuple[OrderPlan], str]:
+    """Plan a file like `plan_file`; what its screen shows (the plan), and its stock and layout as JSON."""
+    plan = plan_file(file, progress, effort, layout)
+    return (plan,), to_text(sheets_json(plan))
+
+
+def balance_file(file: Path, progress: Progress = _silent) -> tuple[tuple[Sequence[BoatPlan]], str]:
+    """Build every design of a file; what its screen shows (plans), and its balance as JSON."""
     plans = []
     for design in read_order(file).designs:
         progress(f"weighing {design.name}")
         plans.append(weigh(design))
-    return tuple(plans), to_text(balances_json(plans))
+    return (plans,), to_text(balances_json(plans))
 
 
-def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[OrderPlan, OrderPlan, str]:
-    """Plan two files, to set their boats side by side; both plans, and the comparison as JSON."""
+def compare_files(a: Path, b: Path, progress: Progress = _silent) -> tuple[tuple[OrderPlan, OrderPlan], str]:
+    """Plan two files; what the screen shows (both plans, side by side), and the comparison as JSON."""
     from hullcut.compare import compare_json
 
     one, other = plan_file(a, progress), plan_file(b, progress)
-    return one, other, to_text(compare_json(one, other))
+    return (one, other), to_text(compare_json(one, other))
 
 
 def new_design(name: str, sample: str, folder: Path, schema: bool) -> tuple[Path, ...]:

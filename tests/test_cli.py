@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+import svgelements
 from typer.testing import CliRunner
 
 from hullcut.cli import app
@@ -349,3 +350,20 @@ def test_pictures_from_any_side(run, tmp_path):
     drawn = {path.name for path in (tmp_path / "output" / "mallow" / "pictures").iterdir()}
     assert "from-300-above-10.svg" in drawn
     assert {"three-views.svg", "exploded.svg"} <= drawn
+    assert all("CHECK FAILED" not in path.read_text() for path in (tmp_path / "output").rglob("*.svg"))
+
+
+def test_pictures_of_a_boat_that_fails_a_check_are_stamped_or_unwritten(run, tmp_path):
+    (tmp_path / "boat.toml").write_text(TOO_SHARP)
+    refused = run("pictures", "boat.toml")
+    assert refused.exit_code == 1
+    assert "FAILS: mallow: Bottom bends up at the bow" in refused.stderr
+    assert "Nothing was written" in refused.stderr
+    assert not (tmp_path / "output").exists()
+    assert run("pictures", "boat.toml", "--from", "30", "--anyway").exit_code == 0
+    drawn = list((tmp_path / "output" / "mallow" / "pictures").iterdir())
+    assert len(drawn) == 6
+    for path in drawn:
+        picture = svgelements.SVG.parse(path)
+        (stamp,) = [each for each in picture.elements() if "CHECK FAILED" in str(getattr(each, "text", ""))]
+        assert stamp.text == "CHECK FAILED: Bottom bends up at the bow"

@@ -20,7 +20,7 @@ import svgelements
 from hullcut.drawing.measured_scene import is_plain
 from hullcut.drawing.part_scene import part_scene
 from hullcut.drawing.tiling import Template, pages_pdf, tile
-from hullcut.pipeline import make_files
+from hullcut.pipeline import Wishes, make_files
 from tests.conftest import SAMPLES, planned
 from tests.reading import MM, read_lines
 
@@ -34,7 +34,7 @@ PX_PER_MM = 96 * 0.0393701
 def made(request, tmp_path_factory):
     """A sample, made once: its folder and its plan as JSON."""
     folder = tmp_path_factory.mktemp(request.param)
-    make_files(SAMPLES / f"{request.param}.toml", folder / "out", None, anyway=False, what="all")
+    make_files(SAMPLES / f"{request.param}.toml", "all", Wishes(folder / "out"))
     return folder / "out", json.loads((folder / "out" / "plan.json").read_text())
 
 
@@ -220,19 +220,21 @@ def test_same_input_same_bytes_from_another_folder_and_with_another_hash_seed(ma
 def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
     text = (SAMPLES / "bramblefin.toml").read_text().replace('flat_to = "23 1/2 in"', "flat_to = 28")
     (tmp_path / "sharp.toml").write_text(text)
-    nothing = make_files(tmp_path / "sharp.toml", tmp_path / "out", None, anyway=False, what="all")
+    nothing = make_files(tmp_path / "sharp.toml", "all", Wishes(tmp_path / "out"))
     assert nothing.paths == ()
     assert not (tmp_path / "out").exists()
-    make_files(tmp_path / "sharp.toml", tmp_path / "out", None, anyway=True, what="all")
+    make_files(tmp_path / "sharp.toml", "all", Wishes(tmp_path / "out", anyway=True))
     for name in ("packet.pdf", "templates.pdf", "organiser.pdf"):
         with pdfplumber.open(tmp_path / "out" / name) as document:
             for page in document.pages:
                 assert "CHECK FAILED" in page.extract_text(), (name, page.page_number)
+    for name in PICTURES:
+        assert "CHECK FAILED" in (tmp_path / "out" / "pictures" / f"{name}.svg").read_text(), name
 
 
 def test_letter_and_a4_are_what_they_say(tmp_path):
     for paper, size in (("letter", (215.9, 279.4)), ("a4", (210.0, 297.0))):
-        make_files(SAMPLES / "ten_lines.toml", tmp_path / paper, paper, anyway=False, what="packet")
+        make_files(SAMPLES / "ten_lines.toml", "packet", Wishes(tmp_path / paper, paper=paper))
         with pdfplumber.open(tmp_path / paper / "packet.pdf") as document:
             page = document.pages[0]
             assert (float(page.width) * MM, float(page.height) * MM) == pytest.approx(size, abs=0.01)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
 from hullcut.drawing.paths import circle, line, polyline
-from hullcut.drawing.scene import Role, Shape, Text
+from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
@@ -22,6 +23,7 @@ __all__ = [
     "footer",
     "register_mark",
     "row_name",
+    "stamped",
     "strip_text",
     "words",
 ]
@@ -32,6 +34,7 @@ BAR_4_IN = "bar 4 in"
 
 _MARK_RADIUS = 2.5
 _MARK_ARM = 4.0
+_STAMP_MARGIN = 2.0
 
 
 def words(at: Point, text: str, size: float, **more: object) -> Text:
@@ -107,6 +110,16 @@ def strip_text(window: Box, side: str, half_overlap: float, text: str) -> list[I
         return [words((x, y0 + share * (y1 - y0)), text, size, anchor="middle", angle=90.0)]
     y = y1 - half_overlap + low if side == "top" else y0 + low
     return [words((x0 + share * (x1 - x0), y), text, size, anchor="middle")]
+
+
+def stamped(scene: Scene, stamp: str | None) -> Scene:
+    """A picture with a stamp in a band of its own above it; as it is where there is none."""
+    if stamp is None:
+        return scene
+    size = font.fit_size(stamp, scene.width - 2.0 * _STAMP_MARGIN, 4.0, True)
+    at = (scene.x0 + _STAMP_MARGIN, scene.y1 + _STAMP_MARGIN)
+    text = words(at, stamp, size, bold=True, colour="#d55e00")
+    return replace(scene, y1=scene.y1 + size + 2.0 * _STAMP_MARGIN, items=(*scene.items, text))
 
 
 _CHECK_LINES = (
