@@ -17,6 +17,7 @@ from hullcut.balance.checks import boat_checks
 from hullcut.balance.weights import part_weights
 from hullcut.boat_plan import BoatPlan, OrderPlan
 from hullcut.design.reader import read_order
+from hullcut.design.source import read_text
 from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.form import shape
 from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from hullcut.design.values import Design, Order, Shop
     from hullcut.drawing.paper import Printing
     from hullcut.hull.form import Hull
+    from hullcut.nesting.saved import LayoutText
     from hullcut.nesting.values import Effort, Piece, Rules
     from hullcut.parts.values import Part
 
@@ -136,7 +138,7 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
 
 
 def plan_order(
-    order: Order, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
+    order: Order, progress: Progress = _silent, effort: Effort = "normal", layout: LayoutText | None = None
 ) -> OrderPlan:
     """Build every design and lay all parts of all boats on the stock.
 
@@ -147,12 +149,12 @@ def plan_order(
         layout: a layout that was written before, to be used again instead of looking for one.
 
     Raises:
-        DesignError: the layout cannot be read, or belongs to another order.
+        DesignError: the layout belongs to another order, or is none.
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     from hullcut.nesting.lay_out import lay_out
     from hullcut.nesting.offer import offer_for
-    from hullcut.nesting.saved import read_layout
+    from hullcut.nesting.saved import layout_from
     from hullcut.parts.extra import extra_part
 
     plans = plan_parts(order, progress)
@@ -161,17 +163,23 @@ def plan_order(
     pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
     rules = rules_of(order.shop, effort)
     offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
-    found = lay_out(pieces, offers, rules, progress) if layout is None else read_layout(layout, pieces, offers, rules)
+    found = lay_out(pieces, offers, rules, progress) if layout is None else layout_from(layout, pieces, offers, rules)
     return OrderPlan(order, plans, found, extras)
 
 
 def plan_file(
     path: Path, progress: Progress = _silent, effort: Effort = "normal", layout: Path | None = None
 ) -> OrderPlan:
-    """Read a design or order file and plan it; the arguments are those of `plan_order`.
+    """Read a design or order file and plan it.
+
+    Args:
+        path: of the design or order.
+        progress: told what is being done.
+        effort: how long to look for a better layout.
+        layout: file of a layout that was written before, to be used again instead of looking for one.
 
     Raises:
-        DesignError: the file cannot be read or holds wrong values.
+        DesignError: a file cannot be read or holds wrong values.
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     progress(f"reading {path}")
@@ -180,8 +188,11 @@ def plan_file(
 
 def _plan_read(path: Path, order: Order, progress: Progress, effort: Effort, layout: Path | None) -> OrderPlan:
     """Plan what a file was found to hold; faults that know no file are told of this one."""
+    from hullcut.nesting.saved import LayoutText
+
+    written = None if layout is None else LayoutText(str(layout), read_text(layout, str(layout), "layout"))
     try:
-        return plan_order(order, progress, effort, layout)
+        return plan_order(order, progress, effort, written)
     except BuildError as error:
         raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
 

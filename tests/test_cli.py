@@ -301,6 +301,24 @@ def test_a_layout_of_another_order_is_refused(run, tmp_path):
     assert "belongs to another order" in refused.stderr
 
 
+@pytest.mark.parametrize("command", ["sheets", "make"])
+def test_a_layout_file_that_cannot_be_read_is_told_before_any_work(run, tmp_path, command):
+    (tmp_path / "shelves.toml").write_text(SHELVES)
+    (tmp_path / "folder.json").mkdir()
+    (tmp_path / "layout.json").write_bytes(b"\xff\xfe")
+    for name, words in (
+        ("layuot.json", "there is no such file; did you mean layout.json?"),
+        ("folder.json", "is a folder"),
+        ("layout.json", "is not text"),
+    ):
+        refused = run(command, "shelves.toml", "--layout", name)
+        assert refused.exit_code == 2
+        (told,) = refused.stderr.splitlines()
+        assert re.match(rf"^{name}(:1)?: ", told)
+        assert words in told
+    assert not (tmp_path / "output").exists()
+
+
 @pytest.mark.parametrize("effort", ["quick", "normal"])
 def test_the_effort_is_a_choice(run, tmp_path, effort):
     (tmp_path / "shelves.toml").write_text(SHELVES.replace('"shape"', '"through"'))

@@ -17,6 +17,9 @@ __all__ = ["Source", "read_source", "read_text"]
 LARGEST_BYTES = 1_000_000
 """A design is a few thousand characters; a megabyte is another kind of file."""
 
+# Ending and greatest size in megabytes of each kind of file; a layout of a large order takes a few.
+_KINDS = {"design": (".toml", 1), "table": (".csv", 1), "layout": (".json", 100)}
+
 _PLACE = re.compile(r" ?\(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 
 _ADVICE = (
@@ -82,17 +85,18 @@ def _failed(file: str, problem: str, remedy: str, line: int | None = None) -> De
 
 
 def read_text(path: Path, file: str, kind: str = "design") -> str:
-    """Return the text of a file that a person wrote.
+    """Return the text of a file that a person wrote, or gives back to be used again.
 
     Args:
         path: where it is.
         file: its name as the user gave it, for messages.
-        kind: what it should be: "design" or "table".
+        kind: what it should be: "design", "table" or "layout".
 
     Raises:
         DesignError: with one fault, where the file is missing, unreadable, too large or not text.
     """
-    ending = ".csv" if kind == "table" else ".toml"
+    ending, megabytes = _KINDS[kind]
+    largest = megabytes * LARGEST_BYTES
     shown = "".join(letter if letter.isprintable() else "?" for letter in file)
     try:
         if path.is_dir():
@@ -100,7 +104,7 @@ def read_text(path: Path, file: str, kind: str = "design") -> str:
         if path.exists() and not path.is_file():
             raise _failed(shown, "is not an ordinary file", f"name a {kind} file, one that ends in {ending}")
         with path.open("rb") as stream:
-            content = stream.read(LARGEST_BYTES + 1)
+            content = stream.read(largest + 1)
     except FileNotFoundError:
         raise _failed(shown, "there is no such file", _near_files(path, ending)) from None
     except PermissionError:
@@ -108,8 +112,9 @@ def read_text(path: Path, file: str, kind: str = "design") -> str:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name cannot be used"
         raise _failed(shown, f"cannot be read ({reason})", "check the name and the disk") from None
-    if len(content) > LARGEST_BYTES:
-        raise _failed(shown, f"is larger than a megabyte, so not a {kind}", f"name a {kind} file")
+    if len(content) > largest:
+        size = "a megabyte" if megabytes == 1 else f"{megabytes} megabytes"
+        raise _failed(shown, f"is larger than {size}, so not a {kind}", f"name a {kind} file")
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:

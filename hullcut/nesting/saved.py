@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
-from pathlib import Path
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import shapely
@@ -28,7 +27,7 @@ from hullcut.nesting.values import (
     ShoppingLine,
 )
 
-__all__ = ["layout_text", "read_layout"]
+__all__ = ["LayoutText", "layout_from", "layout_text"]
 
 _FORMAT, _VERSION = "hullcut-layout", 1
 #: mm by which a part may pass its sheet through rounding.
@@ -49,36 +48,48 @@ def layout_text(layout: Layout) -> str:
     return json.dumps(content, indent=1, sort_keys=True) + "\n"
 
 
-def read_layout(path: Path, pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> Layout:
+@dataclass(frozen=True, slots=True)
+class LayoutText:
+    """A layout that was written before, as it was read.
+
+    Attributes:
+        file: its name as the user gave it, for messages.
+        text: its JSON.
+    """
+
+    file: str
+    text: str
+
+
+def layout_from(written: LayoutText, pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> Layout:
     """A layout that was written before, for the same order.
 
     Args:
-        path: the file.
+        written: what `layout_text` gave.
         pieces: everything to be cut.
         offers: all stock that may be used.
         rules: how the shop cuts; only the effort may differ.
 
     Raises:
-        DesignError: the file cannot be read, is no layout, or does not fit the order.
+        DesignError: the text is no layout, or does not fit the order.
     """
+    file = written.file
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise _fault(path, f"cannot be read ({error.strerror})", "give the layout.json of an earlier run") from error
-    except ValueError as error:
-        raise _fault(path, "is no layout", "give the layout.json of an earlier run") from error
+        content = json.loads(written.text)
+    except (ValueError, RecursionError) as error:
+        raise _fault(file, "is no layout", "give the layout.json of an earlier run") from error
     if not isinstance(content, dict) or content.get("format") != _FORMAT or content.get("version") != _VERSION:
-        raise _fault(path, "is no layout that this hullcut wrote", "give the layout.json of an earlier run")
+        raise _fault(file, "is no layout that this hullcut wrote", "give the layout.json of an earlier run")
     try:
         layout = _layout(content, {stock.id: stock for stock in offers})
     except (KeyError, TypeError, ValueError) as error:
-        raise _fault(path, f"lacks or garbles something ({error})", "lay the order out again") from error
-    _held_against(path, layout, pieces, offers, rules)
+        raise _fault(file, f"lacks or garbles something ({error})", "lay the order out again") from error
+    _held_against(file, layout, pieces, offers, rules)
     return layout
 
 
-def _fault(path: Path, problem: str, remedy: str) -> DesignError:
-    return DesignError(Fault(str(path), None, "", problem, remedy))
+def _fault(file: str, problem: str, remedy: str) -> DesignError:
+    return DesignError(Fault(file, None, "", problem, remedy))
 
 
 def _layout(content: Mapping[str, Any], stocks: Mapping[str, Stock]) -> Layout:
@@ -108,27 +119,27 @@ def _sheet(each: Mapping[str, Any], stocks: Mapping[str, Stock]) -> Sheet:
     )
 
 
-def _held_against(path: Path, layout: Layout, pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> None:
+def _held_against(file: str, layout: Layout, pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> None:
     """Whether a layout holds exactly the pieces of an order, cut in its way, from stock that it offers."""
     ours, theirs = asdict(rules), asdict(layout.rules)
     other = sorted(key for key in ours if key not in ("effort", "objective") and ours[key] != theirs[key])
     if other:
-        raise _fault(path, f"was made for another {', '.join(other)}", "lay the order out again")
+        raise _fault(file, f"was made for another {', '.join(other)}", "lay the order out again")
     wanted = Counter((piece.part, piece.boat) for piece in pieces)
     placed = Counter((each.part, each.boat) for sheet in layout.sheets for each in sheet.placements)
     if wanted != placed:
         strange = sorted((wanted - placed) + (placed - wanted))[0][0]
-        raise _fault(path, f"belongs to another order: the count of {strange} differs", "lay the order out again")
+        raise _fault(file, f"belongs to another order: the count of {strange} differs", "lay the order out again")
     used = Counter(sheet.stock.id for sheet in layout.sheets)
     for stock in offers:
         if stock.available is not None and used[stock.id] > stock.available:
-            raise _fault(path, f"uses more of {stock.id} than there is", "lay the order out again")
+            raise _fault(file, f"uses more of {stock.id} than there is", "lay the order out again")
     by_name = {(piece.part, piece.boat): piece for piece in pieces}
     for sheet in layout.sheets:
         shapes = [_placed(by_name[each.part, each.boat], each) for each in sheet.placements]
         ground = shapely.box(-_ROUNDING, -_ROUNDING, sheet.stock.length + _ROUNDING, sheet.stock.width + _ROUNDING)
         if not all(ground.covers(shape) for shape in shapes) or not apart(shapes, rules.kerf - _ROUNDING):
-            raise _fault(path, f"has parts that overlap or leave sheet {sheet.number}", "lay the order out again")
+            raise _fault(file, f"has parts that overlap or leave sheet {sheet.number}", "lay the order out again")
 
 
 def _placed(piece: Piece, placement: Placement) -> shapely.Polygon:

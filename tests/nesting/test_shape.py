@@ -10,7 +10,7 @@ from hullcut.design.values import Stock
 from hullcut.errors import DesignError
 from hullcut.nesting.after import costs_by_boat, rack_text
 from hullcut.nesting.lay_out import lay_out
-from hullcut.nesting.saved import layout_text, read_layout
+from hullcut.nesting.saved import LayoutText, layout_from, layout_text
 from hullcut.nesting.strip import Outline, pack_strip
 from hullcut.nesting.values import Piece, Rules
 
@@ -49,10 +49,12 @@ def test_outlines_that_nest_save_a_sheet(verify, nested):
     assert nested.bounds[0].how == "area"
 
 
-def test_a_layout_read_again_is_the_same(tmp_path, nested):
-    path = tmp_path / "layout.json"
-    path.write_text(layout_text(nested))
-    again = read_layout(path, cradles(4), (SHEET,), SHAPE)
+def read_layout(text, pieces, offers, rules):
+    return layout_from(LayoutText("layout.json", text), pieces, offers, rules)
+
+
+def test_a_layout_read_again_is_the_same(nested):
+    again = read_layout(layout_text(nested), cradles(4), (SHEET,), SHAPE)
     assert again == nested
     assert layout_text(again) == layout_text(nested)
 
@@ -72,27 +74,21 @@ def broken(content, how):
 
 
 @pytest.mark.parametrize("how", ["format", "stock", "overlap", "missing"])
-def test_a_layout_that_does_not_belong_is_refused(tmp_path, nested, how):
-    path = tmp_path / "layout.json"
-    path.write_text(broken(layout_text(nested), how))
+def test_a_layout_that_does_not_belong_is_refused(nested, how):
     with pytest.raises(DesignError) as caught:
-        read_layout(path, cradles(4), (SHEET,), SHAPE)
-    assert str(path) in str(caught.value)
+        read_layout(broken(layout_text(nested), how), cradles(4), (SHEET,), SHAPE)
+    assert str(caught.value).startswith("layout.json: ")
 
 
-def test_a_layout_for_another_kerf_is_refused(tmp_path, nested):
-    path = tmp_path / "layout.json"
-    path.write_text(layout_text(nested))
+def test_a_layout_for_another_kerf_is_refused(nested):
     with pytest.raises(DesignError, match="kerf"):
-        read_layout(path, cradles(4), (SHEET,), replace(SHAPE, kerf=3.0))
+        read_layout(layout_text(nested), cradles(4), (SHEET,), replace(SHAPE, kerf=3.0))
 
 
-def test_no_file_and_no_json_are_told(tmp_path):
-    with pytest.raises(DesignError, match="cannot be read"):
-        read_layout(tmp_path / "none.json", [], (), SHAPE)
-    (tmp_path / "words.json").write_text("words")
-    with pytest.raises(DesignError, match="no layout"):
-        read_layout(tmp_path / "words.json", [], (), SHAPE)
+@pytest.mark.parametrize("text", ["words", "", "[" * 100_000, "[1, 2]", "{}"])
+def test_what_is_no_layout_is_told(text):
+    with pytest.raises(DesignError, match="is no layout"):
+        read_layout(text, [], (), SHAPE)
 
 
 def test_what_panics_in_the_library_ends_only_the_child():
