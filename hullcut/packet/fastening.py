@@ -87,7 +87,7 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
 
 
 def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     entries = []
     for number, (step, joined) in enumerate(zip(steps, bonds_by_step(studio.plan, steps), strict=True), 1):
         amount, screws = grams(studio.plan, joined), sum(bond.screws for bond in joined)

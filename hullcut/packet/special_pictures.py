@@ -257,14 +257,14 @@ def shaft_line(studio: Studio, width: float, height: float) -> Scene:
     return _fitted("The shaft's rise over its run", items, width, height)
 
 
-def from_astern(studio: Studio, drain: float, width: float, height: float) -> Scene:
+def from_astern(studio: Studio, width: float, height: float, drain: float) -> Scene:
     """The stern from outside, with the holes for the drain plug and the pushrod.
 
     Args:
         studio: of the boat.
-        drain: height of the drain hole's middle over the bottom's outer face, mm.
         width: of the picture, mm on paper.
         height: greatest.
+        drain: height of the drain hole's middle over the bottom's outer face, mm.
     """
     plan = studio.plan
     design, units = plan.design, plan.design.units

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
+    from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
 __all__ = ["Diagonal", "Kit", "Step", "frame_diagonal"]
@@ -36,7 +37,7 @@ class Step:
         view: from where the picture is taken.
         shift: how far off their place the new parts are drawn, mm.
         hide: slugs or families left out of the picture, to look inside.
-        draw: makes the picture instead, of a width and height in mm; None for the usual one.
+        draw: makes the picture instead, in the boat's studio, of a width and height in mm; None for the usual one.
         turns: slug to its own shift, where the new parts come from different sides.
         extra: fittings that this step adds.
         onto: parts that come to the bench with this step, for the new ones to go on.
@@ -53,7 +54,7 @@ class Step:
     view: str = "quarter"
     shift: Point3 = (0.0, 0.0, 0.0)
     hide: tuple[str, ...] = ()
-    draw: Callable[[float, float], Scene] | None = None
+    draw: Callable[[Studio, float, float], Scene] | None = None
     turns: dict[str, Point3] = field(default_factory=dict)
     extra: tuple[str, ...] = ()
     onto: tuple[Part, ...] = ()

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.joining import Bond
@@ -38,10 +39,10 @@ _PICTURE = (80.0, 65.0)
 _TINT = "#fff3d6"
 
 
-def building_steps(studio: Studio) -> list[Step]:
+def building_steps(plan: BoatPlan) -> list[Step]:
     """The steps of a boat, in order, without those whose parts it has not."""
-    kit = Kit(studio.plan)
-    return [*hull_steps(kit, studio), *fitting_steps(kit, studio)]
+    kit = Kit(plan)
+    return [*hull_steps(kit), *fitting_steps(kit)]
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
@@ -56,7 +57,7 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         ),
     ]
     before: list[str] = []
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     joined = bonds_by_step(studio.plan, steps)
     for number, step in enumerate(steps, 1):
         story.append(_step_block(studio, step, number, before, joined[number - 1], frames, look))
@@ -72,7 +73,7 @@ def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
 
 def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
-        return step.draw(*_PICTURE)
+        return step.draw(studio, *_PICTURE)
     brought = studio.owners(*step.onto)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
     return step_picture(studio, step, present, *_PICTURE)

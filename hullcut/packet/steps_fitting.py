@@ -12,7 +12,6 @@ from hullcut.packet.studio import FOAM
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
-    from hullcut.packet.studio import Studio
 
 __all__ = ["deck_steps", "drain_height", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
 
@@ -21,17 +20,17 @@ _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
 _AHEAD = ("bulkhead", "nose-block", "stem-block", "bow-transom", "bow-cleat")
 
 
-def fitting_steps(kit: Kit, studio: Studio) -> list[Step]:
+def fitting_steps(kit: Kit) -> list[Step]:
     """All steps of this module, in order; those whose parts are absent are left out."""
     return [
-        *drive_steps(kit, studio),
+        *drive_steps(kit),
         *radio_steps(kit),
         *deck_steps(kit),
-        *finish_steps(kit, studio),
+        *finish_steps(kit),
     ]
 
 
-def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
+def drive_steps(kit: Kit) -> list[Step]:
     """Knees, fin, bearers, engine plate, shaft."""
     design, place = kit.plan.design, kit.plan.arrangement
     shaft, engine = place.shaft, design.engine
@@ -111,7 +110,7 @@ def drive_steps(kit: Kit, studio: Studio) -> list[Step]:
             adult="An adult saws the slot and checks the line.",
             glue=True,
             extra=("shaft",),
-            draw=partial(special_pictures.shaft_line, studio),
+            draw=special_pictures.shaft_line,
         ),
     ]
 
@@ -384,7 +383,7 @@ def drain_height(kit: Kit) -> float:
     return design.woods.bottom.thickness + design.cleats.transom_height + 12.0
 
 
-def _through_hull_step(kit: Kit, studio: Studio) -> Step:
+def _through_hull_step(kit: Kit) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
     side = "port" if design.rudder.offset <= 0.0 else "starboard"
@@ -404,11 +403,11 @@ def _through_hull_step(kit: Kit, studio: Studio) -> Step:
         ),
         f"The drain hole's middle is {kit.size(drain_height(kit))} above the boat's bottom.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
-        draw=partial(special_pictures.from_astern, studio, drain_height(kit)),
+        draw=partial(special_pictures.from_astern, drain=drain_height(kit)),
     )
 
 
-def finish_steps(kit: Kit, studio: Studio | None = None) -> list[Step]:
+def finish_steps(kit: Kit) -> list[Step]:
     """Paint, strut, propeller, rudder, stand, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
@@ -447,7 +446,7 @@ def finish_steps(kit: Kit, studio: Studio | None = None) -> list[Step]:
             adult="Propeller blades are sharp: an adult fits it, with gloves.",
             extra=("propeller", "rudder", "shaft"),
         ),
-        *([_through_hull_step(kit, studio)] if studio is not None else []),
+        _through_hull_step(kit),
     ]
     if stand:
         steps += [

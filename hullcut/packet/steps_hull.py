@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
@@ -11,7 +10,6 @@ from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
-    from hullcut.packet.studio import Studio
 
 __all__ = ["bottom_steps", "frame_steps", "hull_steps", "piece_steps"]
 
@@ -22,12 +20,12 @@ _RULE = "steel rule"
 _SQUARE = "try square"
 
 
-def hull_steps(kit: Kit, studio: Studio) -> list[Step]:
+def hull_steps(kit: Kit) -> list[Step]:
     """All steps of this module, in order."""
-    return [*piece_steps(kit, studio), *frame_steps(kit, studio), *bottom_steps(kit)]
+    return [*piece_steps(kit), *frame_steps(kit), *bottom_steps(kit)]
 
 
-def piece_steps(kit: Kit, studio: Studio) -> list[Step]:
+def piece_steps(kit: Kit) -> list[Step]:
     """Cutting out; cleats on the sides, on the transom and on a bow transom."""
     side = kit.slugs("side-port")[0]
     minutes = glue(kit.plan.design.glue).open_minutes
@@ -52,7 +50,7 @@ def piece_steps(kit: Kit, studio: Studio) -> list[Step]:
             ),
             f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match.",
             adult="An adult makes the straight cuts at the big saw, and resaws thick boards.",
-            draw=partial(special_pictures.exploded, studio),
+            draw=special_pictures.exploded,
         ),
         Step(
             "Glue the cleats to the sides",
@@ -68,7 +66,7 @@ def piece_steps(kit: Kit, studio: Studio) -> list[Step]:
             ),
             f"The sheer cleats are {kit.size(cleats.sheer_height)} high. They lie {place} the upper edge.",
             glue=True,
-            draw=partial(special_pictures.mirrored_sides, studio),
+            draw=special_pictures.mirrored_sides,
             onto=kit.family("side"),
         ),
         _end_step(kit, "transom", "transom-cleat", "bow"),
@@ -99,7 +97,7 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
     )
 
 
-def frame_steps(kit: Kit, studio: Studio) -> list[Step]:
+def frame_steps(kit: Kit) -> list[Step]:
     """The frame over a centre line, and whether it is square and true."""
     sizes = kit.plan.design.hull
     far = kit.plan.design.decks.fore_from
@@ -147,7 +145,7 @@ def frame_steps(kit: Kit, studio: Studio) -> list[Step]:
                 "Pack up a corner that stands low.",
             ),
             f"Each diagonal is {kit.size(diagonal)}. They differ by {kit.size(3.175)} at most.",
-            draw=partial(special_pictures.diagonals, studio),
+            draw=special_pictures.diagonals,
         ),
     ]
 

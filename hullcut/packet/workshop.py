@@ -63,7 +63,7 @@ _FOR = {
 
 def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The tools with the steps that need them, the clamps counted, the jigs with their sizes."""
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     used: dict[str, list[str]] = {}
     for number, step in enumerate(steps, 1):
         for tool in step.tools:

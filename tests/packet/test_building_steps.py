@@ -12,7 +12,6 @@ from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.steps_fitting import deck_steps, finish_steps
-from hullcut.packet.studio import Studio
 from hullcut.stock.glues import glue
 
 MOST_WORDS = 15
@@ -30,7 +29,7 @@ def word_count(sentence):
 
 @pytest.fixture
 def steps(sample_plan):
-    return [(plan, building_steps(Studio(plan))) for plan in sample_plan.boat_plans]
+    return [(plan, building_steps(plan)) for plan in sample_plan.boat_plans]
 
 
 def test_sentences_are_short(steps):
@@ -82,7 +81,7 @@ def test_checks_quote_the_geometry(steps):
 
 def test_steps_follow_the_parts_that_there_are(sample_plan):
     for plan in sample_plan.boat_plans:
-        titles = [step.title for step in building_steps(Studio(plan))]
+        titles = [step.title for step in building_steps(plan)]
         design = plan.design
         assert ("Glue on the windscreen" in titles) == design.windscreen.fitted
         assert ("Make the hatch" in titles) == (design.decks.after == "hatch")

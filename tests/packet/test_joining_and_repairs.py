@@ -21,7 +21,7 @@ def studio(request):
 
 def test_every_joint_is_closed_in_one_step_and_nothing_is_lost(studio):
     plan = studio.plan
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     rows = bonds_by_step(plan, steps)
     assert len(rows) == len(steps)
     listed = [bond for row in rows for bond in row]
@@ -48,14 +48,14 @@ def test_what_comes_off_again_is_not_glued(studio):
 
 
 def test_every_step_has_its_time_its_tools_explained_and_some_a_photo(studio):
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     assert all(10 <= minutes_for(step) <= 400 for step in steps)
     assert 4 <= sum(bool(photo_of(step)) for step in steps) <= 8
     assert {tool for step in steps for tool in step.tools} <= set(_FOR)
 
 
 def test_clamps_are_counted_along_the_strips_of_one_side(studio):
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     step = next(step for step in steps if step.title == "Glue the cleats to the sides")
     wanted = sum(
         int(np.ceil(part.finished_length / CLAMP_EVERY)) * part.quantity for part in step.parts if part.hand == "port"
@@ -94,7 +94,7 @@ def test_names_over_the_stern_stand_clear_of_it_and_of_each_other(studio):
     from hullcut.drawing.paths import bounds, bounds_of
     from hullcut.drawing.scene import Role, Text
 
-    scene = from_astern(studio, 30.0, 80.0, 80.0)
+    scene = from_astern(studio, 80.0, 80.0, 30.0)
     names = [item for item in scene.items if isinstance(item, Text) and item.role is Role.LABEL]
     assert len(names) == 2
     drawn = bounds_of([item for item in scene.items if item.role in (Role.FILL, Role.OUTLINE, Role.THIN)])

@@ -133,7 +133,7 @@ def test_every_part_is_named_with_its_count(which):
 def test_every_step_is_there(which):
     name, paper = which
     joined = "\n".join(texts(name, paper))
-    for number, step in enumerate(building_steps(studio(name)), 1):
+    for number, step in enumerate(building_steps(studio(name).plan), 1):
         assert f"{number} {step.title}" in joined
 
 

@@ -47,7 +47,7 @@ def studio(request):
 
 def test_the_steps_are_read_at_grade_6(studio):
     hull = studio.plan.design.hull
-    steps = building_steps(studio)
+    steps = building_steps(studio.plan)
     texts = [text for step in steps for text in (*step.sentences, step.check, step.adult) if text]
     assert len(texts) > 100
     assert grade(texts, hull) <= GRADE
@@ -59,7 +59,7 @@ def further(studio):
     plan = studio.plan
     pages = {
         "how to use": [*_USE, *(meaning for _, meaning in _MARKS)],
-        "jigs": jig_lines(studio, building_steps(studio)),
+        "jigs": jig_lines(studio, building_steps(studio.plan)),
         "screws": fastening_rules(plan),
     }
     for page, groups in (
@@ -90,7 +90,7 @@ def test_the_measure_sees_what_is_hard_to_read():
 def test_every_trade_word_of_the_steps_is_explained(studio):
     hull = studio.plan.design.hull
     explained = {word for entry, _ in meanings(hull) for word in entry.split(", ")}
-    text = " ".join(" ".join((*s.sentences, s.check, s.title)) for s in building_steps(studio)).lower()
+    text = " ".join(" ".join((*s.sentences, s.check, s.title)) for s in building_steps(studio.plan)).lower()
     trade = (
         "transom", "bulkhead", "cleat", "chine", "sheer", "knee", "bearer", "fin", "shaft log", "strut", "rudder",
         "pushrod", "bellows", "drain plug", "bow loop", "servo", "throttle", "hatch", "rocker", "stem", "bow transom",

@@ -28,7 +28,7 @@ CASES = [
 @pytest.fixture(params=CASES, ids=str)
 def boat(request):
     studio = bow_studio(*request.param)
-    return studio, building_steps(studio)
+    return studio, building_steps(studio.plan)
 
 
 def words_of(steps):
@@ -116,7 +116,7 @@ def test_foam_stays_inside_the_fore_compartment(boat):
 def test_each_new_part_is_seen_in_its_picture(bow):
     studio = bow_studio(bow)
     done: list[str] = []
-    for step in building_steps(studio)[1:]:
+    for step in building_steps(studio.plan)[1:]:
         if step.draw is None and step.parts:
             before = studio.owners(*step.onto) if step.apart else [*done, *studio.owners(*step.onto)]
             scene = step_picture(studio, step, before, 80.0, 65.0)

@@ -14,8 +14,8 @@ from hullcut.stock.glues import glue
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.boat_plan import BoatPlan
     from hullcut.packet.step import Step
-    from hullcut.packet.studio import Studio
 
 __all__ = ["EVENING", "Session", "session_section", "sessions"]
 
@@ -55,17 +55,17 @@ class Session:
     dries: str
 
 
-def sessions(studio: Studio, evening: int = EVENING) -> tuple[Session, ...]:
+def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
     """The steps in their order, spread over evenings.
 
     An evening ends when the next step no longer fits, or when it must wait for glue in its clamps or for a coat to
     dry; a step longer than an evening goes on in the next.
 
     Args:
-        studio: of the boat.
+        plan: of the boat.
         evening: minutes of work in one.
     """
-    chosen = glue(studio.plan.design.glue)
+    chosen = glue(plan.design.glue)
     found: list[Session] = []
     today: list[tuple[int, Step]] = []
     used = 0
@@ -76,7 +76,7 @@ def sessions(studio: Studio, evening: int = EVENING) -> tuple[Session, ...]:
             found.append(_session(len(found) + 1, today, used, dries))
         today, used = [], 0
 
-    for number, step in enumerate(building_steps(studio), 1):
+    for number, step in enumerate(building_steps(plan), 1):
         left = minutes_for(step)
         if used and used + left > evening:
             close("")
@@ -108,9 +108,9 @@ def _session(number: int, steps: Sequence[tuple[int, Step]], minutes: int, dries
     )
 
 
-def session_section(studio: Studio, boats: int) -> OrganiserSection:
+def session_section(plan: BoatPlan, boats: int) -> OrganiserSection:
     """The plan as a table, clamps and jigs counted for all boats that are built side by side."""
-    planned = sessions(studio)
+    planned = sessions(plan)
     rows = tuple(
         (
             str(each.number),

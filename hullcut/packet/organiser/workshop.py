@@ -8,7 +8,6 @@ from hullcut.packet.organiser.masters import master_section
 from hullcut.packet.organiser.plain_section import section_flowables
 from hullcut.packet.organiser.sessions import session_section
 from hullcut.packet.organiser.substitutions import substitution_section
-from hullcut.packet.studio import Studio
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -22,7 +21,7 @@ __all__ = ["masters", "session_plan", "substitutions"]
 def session_plan(plan: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """Which steps go into which evening, for all boats of a design side by side."""
     boats = sum(each.design == boat.design.name for each in plan.order.boats)
-    return section_flowables(session_section(Studio(boat), boats), frames, look)
+    return section_flowables(session_section(boat, boats), frames, look)
 
 
 def substitutions(_: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:

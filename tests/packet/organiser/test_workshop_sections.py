@@ -9,14 +9,14 @@ from hullcut.packet.pace import minutes_for
 from hullcut.packet.steps import building_steps
 from hullcut.stock.woods import wood
 from tests.conftest import planned
-from tests.packet.trial_bows import BOWS, bow_studio
+from tests.packet.trial_bows import BOWS, bow_plan
 
 
 @pytest.mark.parametrize("bow", BOWS)
 def test_every_step_has_its_evening_in_order_and_none_is_too_long(bow):
-    studio = bow_studio(bow)
-    found = sessions(studio)
-    steps = building_steps(studio)
+    plan = bow_plan(bow)
+    found = sessions(plan)
+    steps = building_steps(plan)
     listed = [number for session in found for number, _ in session.steps]
     assert listed == sorted(listed)
     assert set(listed) == set(range(1, len(steps) + 1))
@@ -31,13 +31,13 @@ def test_every_step_has_its_evening_in_order_and_none_is_too_long(bow):
 
 
 def test_a_shorter_evening_needs_more_of_them():
-    studio = bow_studio("sled")
-    assert len(sessions(studio, 60)) > len(sessions(studio))
+    plan = bow_plan("sled")
+    assert len(sessions(plan, 60)) > len(sessions(plan))
 
 
 def test_clamps_and_jigs_are_counted_for_all_boats():
-    studio = bow_studio("sled")
-    one, eight = session_section(studio, 1), session_section(studio, 8)
+    plan = bow_plan("sled")
+    one, eight = session_section(plan, 1), session_section(plan, 8)
     pairs = [(int(a[3]), int(b[3])) for a, b in zip(one.rows, eight.rows, strict=True) if a[3]]
     assert pairs
     assert all(b == 8 * a for a, b in pairs)
@@ -65,10 +65,10 @@ def test_masters_are_for_shapes_cut_often():
 
 def test_sections_are_set_on_the_page():
     frames, look = frames_of("letter"), styles()
-    studio = bow_studio("sled")
+    plan = bow_plan("sled")
     for section in (
-        session_section(studio, 3),
-        substitution_section(studio.plan),
+        session_section(plan, 3),
+        substitution_section(plan),
         master_section(planned("harbour_eight")),
     ):
         story = section_flowables(section, frames, look)
