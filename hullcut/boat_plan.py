@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from hullcut.check import Check
     from hullcut.design.values import Design, Order
     from hullcut.hull.form import Hull
+    from hullcut.nesting.after import CostShares
     from hullcut.nesting.values import Layout
     from hullcut.parts.values import Joint, Part
 
@@ -67,6 +68,15 @@ class OrderPlan:
         """Every part by its id: those of the boats, then the extras."""
         boats = [part for plan in self.boat_plans for part in plan.parts]
         return {part.id: part for part in (*boats, *self.extras)}
+
+    @property
+    def cost_shares(self) -> CostShares | None:
+        """What each boat and each extra part costs; None where something bought has no price."""
+        from hullcut.nesting.after import cost_shares
+
+        areas = {name: part.area for name, part in self.parts.items()}
+        boats, extras = [boat.id for boat in self.order.boats], [part.id for part in self.extras]
+        return cost_shares(self.layout, areas, boats, extras)
 
     @property
     def checks(self) -> tuple[Check, ...]:

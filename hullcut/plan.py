@@ -71,7 +71,7 @@ def checks_json(plans: Sequence[BoatPlan]) -> list[Json]:
 
 
 def sheets_json(plan: OrderPlan) -> Json:
-    """Stock, layout and bounds."""
+    """Stock, layout, bounds and shares of the cost."""
     layout = plan.layout
     return {
         "stock": [
@@ -104,6 +104,19 @@ def sheets_json(plan: OrderPlan) -> Json:
             }
             for bound in layout.bounds
         ],
+        "cost": _cost(plan),
+    }
+
+
+def _cost(plan: OrderPlan) -> Json | None:
+    """What all that is bought costs, and whose share is how much; None where a price is missing."""
+    shares = plan.cost_shares
+    if shares is None:
+        return None
+    return {
+        "total": shares.total,
+        "boats": [{"boat": boat, "cost": cost} for boat, cost in shares.boats],
+        "extras": [{"part": part, "cost": cost} for part, cost in shares.extras],
     }
 
 

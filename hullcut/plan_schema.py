@@ -180,6 +180,19 @@ def plan_schema() -> Json:
         proven_best=_FLAG,
         how=_TEXT,
     )
+    cost = {
+        "description": "What all that is bought costs, in the order's money, and the shares of boats and extra parts: "
+        "each wood's cost by the area of the blanks cut from it, waste in the same proportion. The shares add up to "
+        "the total to the cent. Null where something bought has no price.",
+        "anyOf": [
+            _object(
+                total=_SIZE,
+                boats=_list(_object(boat=_TEXT, cost=_SIZE)),
+                extras=_list(_object(part=_TEXT, cost=_SIZE)),
+            ),
+            {"type": "null"},
+        ],
+    }
     whole = _object(
         format={"const": "hullcut-plan"},
         version={"const": 1},
@@ -191,6 +204,7 @@ def plan_schema() -> Json:
         stock=_list(stock),
         layout=_list(_layout()),
         bound=_list(bound),
+        cost=cost,
     )
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -11,7 +11,6 @@ from rich.markup import escape
 from rich.table import Table
 
 from hullcut.lengths import Units, both, feet_inches, inches, millimetres
-from hullcut.nesting.after import costs_by_boat
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -165,16 +164,19 @@ def sheets_screen(plan: OrderPlan) -> None:
 
 
 def _share_rows(console: Console, plan: OrderPlan) -> None:
-    """What each boat's wood costs, where there are several boats and every price is known."""
-    shares = costs_by_boat(plan.layout, {name: part.area for name, part in plan.parts.items()})
-    if not shares or len(plan.order.boats) < 2:
+    """What each boat's and each extra part's wood costs, where there are several and every price is known."""
+    shares = plan.cost_shares
+    if shares is None or len(shares.boats) + len(shares.extras) < 2:
         return
     builders = {boat.id: boat.builder for boat in plan.order.boats}
-    table = table_of("Share of the cost", "boat", "builder", "wood", right=("wood",))
-    for boat, cost in shares.items():
-        table.add_row(boat or "other parts", builders.get(boat) or "", f"{cost:.2f}")
+    table = table_of("Share of the cost", "boat or part", "builder", "wood", right=("wood",))
+    for boat, cost in shares.boats:
+        table.add_row(boat, escape(builders[boat]), f"{cost:.2f}")
+    for part, cost in shares.extras:
+        table.add_row(f"{plan.parts[part].quantity} × {part}", "", f"{cost:.2f}")
+    table.add_row("together", "", f"{shares.total:.2f}")
     console.print(table)
-    console.print("Each sheet is shared by the area of the parts cut from it, waste in the same proportion.")
+    console.print("Each wood's cost is shared by the area of the blanks cut from it, waste in the same proportion.")
 
 
 def _statement(bound: Bound) -> str:

@@ -25,6 +25,35 @@ depth = 5
 bow = "sled"
 """
 
+PRICED = """\
+name = "shelves"
+units = "mm"
+
+[[extra]]
+name = "long-shelf"
+material = "birch-plywood"
+thickness = 12
+length = 600
+width = 100
+count = 2
+
+[[extra]]
+name = "short-shelf"
+material = "birch-plywood"
+thickness = 12
+length = 400
+width = 100
+
+[shop]
+[[shop.stock]]
+kind = "sheet"
+material = "birch-plywood"
+thickness = 12
+length = 1220
+width = 610
+price = 10
+"""
+
 
 @pytest.fixture
 def run(tmp_path, monkeypatch):
@@ -196,7 +225,7 @@ def test_check_parts_and_sheets_print_json(run, tmp_path):
     parts = json.loads(run("parts", "boat.toml", "--json").stdout)
     assert {"mallow-bottom", "mallow-side-port", "mallow-side-starboard"} <= {part["id"] for part in parts}
     sheets = json.loads(run("sheets", "boat.toml", "--json").stdout)
-    assert set(sheets) == {"stock", "layout", "bound"}
+    assert set(sheets) == {"stock", "layout", "bound", "cost"}
 
 
 def test_tables_are_for_people(run, tmp_path):
@@ -206,6 +235,21 @@ def test_tables_are_for_people(run, tmp_path):
     assert "[wood.bottom]" in told
     assert "Nose block" in run("parts", "boat.toml").stdout
     assert "What to buy for mallow" in run("sheets", "boat.toml").stdout
+
+
+def test_shares_of_the_cost_are_told_where_prices_are_known(run, tmp_path):
+    (tmp_path / "shelves.toml").write_text(PRICED)
+    told = run("sheets", "shelves.toml").stdout
+    rows = [line.split() for line in told.splitlines() if "shelf" in line or line.strip().startswith("together")]
+    assert [row[-1] for row in rows] == ["7.50", "2.50", "10.00"]
+    assert json.loads(run("sheets", "shelves.toml", "--json").stdout)["cost"] == {
+        "total": 10.0,
+        "boats": [],
+        "extras": [{"part": "long-shelf", "cost": 7.5}, {"part": "short-shelf", "cost": 2.5}],
+    }
+    (tmp_path / "shelves.toml").write_text(PRICED.replace("price = 10\n", ""))
+    assert "Share of the cost" not in run("sheets", "shelves.toml").stdout
+    assert json.loads(run("sheets", "shelves.toml", "--json").stdout)["cost"] is None
 
 
 def test_new_writes_a_design_that_reads(run, tmp_path):

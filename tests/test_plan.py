@@ -2,6 +2,7 @@
 
 import copy
 import json
+from dataclasses import replace
 
 import jsonschema
 import numpy as np
@@ -84,6 +85,21 @@ def test_every_piece_of_every_boat_is_placed_once(plan):
         for placement in sheet["placements"]:
             placed[placement["part"]] = placed.get(placement["part"], 0) + 1
     assert placed == {part["id"]: part["quantity"] for part in plan["parts"]}
+
+
+def test_shares_of_the_cost_add_up_to_the_price_of_what_is_bought(any_plan):
+    """As sold, and once more with a price on everything, so that every sample has shares."""
+    every = plan_json(any_plan)
+    bought = [line.stock for line in any_plan.layout.shopping if line.stock.kind != "leftover"]
+    assert (every["cost"] is None) == any(stock.price is None for stock in bought)
+    layout = any_plan.layout
+    priced = {line.stock.id: replace(line.stock, price=9.99 + n / 7.0) for n, line in enumerate(layout.shopping)}
+    sheets = tuple(replace(sheet, stock=priced[sheet.stock.id]) for sheet in layout.sheets)
+    cost = plan_json(replace(any_plan, layout=replace(layout, sheets=sheets)))["cost"]
+    whole = sum(sheet.stock.price for sheet in sheets if sheet.stock.kind != "leftover")
+    assert cost["total"] == pytest.approx(whole, abs=0.0051)
+    assert sum(round(each["cost"] * 100) for each in cost["boats"]) == round(cost["total"] * 100)
+    assert [each["boat"] for each in cost["boats"]] == [boat.id for boat in any_plan.order.boats]
 
 
 def test_numbers_have_six_decimals_at_most(plan):

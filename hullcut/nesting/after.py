@@ -2,36 +2,106 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from hullcut.design.values import Stock
-from hullcut.nesting.values import Layout
+from hullcut.nesting.offer import THICKNESS_MATCH
+from hullcut.nesting.values import Layout, Placement, Sheet
 
-__all__ = ["costs_by_boat", "rack_text"]
+__all__ = ["CostShares", "cost_shares", "rack_text"]
 
 
-def costs_by_boat(layout: Layout, areas: Mapping[str, float]) -> dict[str, float] | None:
-    """Each boat's share of the cost of what is bought; "" stands for parts of no boat.
+@dataclass(frozen=True, slots=True)
+class CostShares:
+    """Who pays how much of what is bought, in whole cents.
 
-    A sheet is shared by the area of the outlines that are cut from it, its waste in the same proportion.
+    Attributes:
+        total: what all that is bought costs.
+        boats: (boat's id, cost) of every boat, in the order's order.
+        extras: (part's id, cost) of every part of no boat, all copies together.
+    """
+
+    total: float
+    boats: tuple[tuple[str, float], ...]
+    extras: tuple[tuple[str, float], ...]
+
+
+def cost_shares(
+    layout: Layout, areas: Mapping[str, float], boats: Sequence[str], extras: Sequence[str]
+) -> CostShares | None:
+    """Each boat's and each extra part's share of the cost of what is bought.
+
+    What one wood of one thickness costs is shared by the area of the blanks that are cut from it, waste and leftovers
+    in the same proportion, so that nobody pays for lying on a sheet that is badly filled. Parts that share a blank
+    share it by the area of their outlines; where outlines are sawn out they count themselves.
 
     Args:
         layout: the plan.
-        areas: mm2, of each part by its id.
+        areas: mm2, of each piece by its part's id.
+        boats: the ids of the boats.
+        extras: the ids of the parts of no boat.
 
     Returns:
-        None where something bought has no price.
+        None where something bought has no price. The shares add up to the total to the cent.
     """
-    shares: dict[str, float] = {}
+    group_of = _thicknesses(layout)
+    costs: dict[tuple[str, float], float] = {}
+    ground: dict[tuple[str, float], dict[tuple[str, str], float]] = {}
     for sheet in layout.sheets:
         price = 0.0 if sheet.stock.kind == "leftover" else sheet.stock.price
         if price is None:
             return None
-        total = sum(areas[each.part] for each in sheet.placements)
-        for each in sheet.placements:
-            shares[each.boat] = shares.get(each.boat, 0.0) + price * areas[each.part] / total
-    return dict(sorted(shares.items()))
+        group = sheet.stock.material, group_of[sheet.stock.material, sheet.stock.planed_to]
+        costs[group] = costs.get(group, 0.0) + price
+        taken = ground.setdefault(group, {})
+        for each, area in _blank_areas(sheet, areas):
+            owner = ("boat", each.boat) if each.boat else ("extra", each.part)
+            taken[owner] = taken.get(owner, 0.0) + area
+    owners = [*(("boat", boat) for boat in boats), *(("extra", part) for part in extras)]
+    exact = [
+        sum(costs[group] * taken.get(owner, 0.0) / sum(taken.values()) for group, taken in ground.items())
+        for owner in owners
+    ]
+    total = round(sum(costs.values()) * 100.0)
+    cents = [cent / 100.0 for cent in _whole_cents(exact, total)]
+    return CostShares(
+        total / 100.0,
+        tuple(zip(boats, cents[: len(boats)], strict=True)),
+        tuple(zip(extras, cents[len(boats) :], strict=True)),
+    )
+
+
+def _thicknesses(layout: Layout) -> dict[tuple[str, float], float]:
+    """For each wood and thickness used, the least of those thicknesses that count as the same."""
+    found: dict[tuple[str, float], float] = {}
+    before: tuple[str, float] | None = None
+    for material, thickness in sorted({(sheet.stock.material, sheet.stock.planed_to) for sheet in layout.sheets}):
+        joins = before is not None and before[0] == material and thickness - before[1] <= THICKNESS_MATCH
+        found[material, thickness] = found[before] if before is not None and joins else thickness
+        before = (material, thickness)
+    return found
+
+
+def _blank_areas(sheet: Sheet, areas: Mapping[str, float]) -> Iterator[tuple[Placement, float]]:
+    """Every piece on a sheet with its share of its blank, mm2."""
+    if not sheet.blanks:
+        yield from ((each, areas[each.part]) for each in sheet.placements)
+    for blank in sheet.blanks:
+        outlines = sum(areas[each.part] for each in blank.placements)
+        for each in blank.placements:
+            yield each, blank.length * blank.width * areas[each.part] / outlines
+
+
+def _whole_cents(exact: Sequence[float], total: int) -> list[int]:
+    """Shares in whole cents that add up to a total: those that lose most by rounding down get the cents left over."""
+    cents = [math.floor(share * 100.0 + 1e-6) for share in exact]
+    by_loss = sorted(range(len(exact)), key=lambda number: (cents[number] - exact[number] * 100.0, number))
+    for number in by_loss[: total - sum(cents)]:
+        cents[number] += 1
+    return cents
 
 
 def rack_text(layout: Layout, rack: Sequence[Stock], name: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 
 from hullcut.design.values import Stock
 from hullcut.errors import DesignError
-from hullcut.nesting.after import costs_by_boat, rack_text
+from hullcut.nesting.after import rack_text
 from hullcut.nesting.lay_out import lay_out
 from hullcut.nesting.saved import LayoutText, layout_from, layout_text
 from hullcut.nesting.strip import Outline, pack_strip
@@ -96,15 +96,6 @@ def test_what_panics_in_the_library_ends_only_the_child():
     too_high = Outline("0", ((0.0, 0.0), (10.0, 0.0), (10.0, 50.0), (0.0, 50.0)), 1, (0.0,))
     assert pack_strip([crossed], 20.0, 1) is None
     assert pack_strip([too_high], 20.0, 1) is None
-
-
-def test_shares_of_the_cost_come_to_the_whole(nested):
-    areas = {"cradle": 118_800.0, "plate": 117_000.0}
-    shares = costs_by_boat(nested, areas)
-    assert sorted(shares) == [f"boat-{number}" for number in range(4)]
-    assert sum(shares.values()) == pytest.approx(60.0)
-    unpriced = lay_out(cradles(1), (replace(SHEET, price=None),), replace(SHAPE, effort="quick"))
-    assert costs_by_boat(unpriced, areas) is None
 
 
 def test_the_rack_afterwards_can_be_ordered_from():
