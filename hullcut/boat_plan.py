@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from hullcut.design.values import Design, Order
     from hullcut.hull.form import Hull
     from hullcut.nesting.after import CostShares
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.nesting.values import Layout
     from hullcut.parts.values import Joint, Part
 
@@ -31,6 +32,7 @@ class BoatPlan:
         joints: measured on both of their parts.
         checks: of hull, parts and balance.
         balance: how it balances, floats and runs.
+        glue_ups: of those parts that are glued up from two boards.
     """
 
     design: Design
@@ -40,6 +42,7 @@ class BoatPlan:
     joints: tuple[Joint, ...]
     checks: tuple[Check, ...]
     balance: BoatBalance
+    glue_ups: tuple[GlueUp, ...] = ()
 
     @property
     def weights(self) -> tuple[Weight, ...]:
@@ -56,18 +59,26 @@ class OrderPlan:
         boat_plans: one for each design, in the order's order.
         layout: all parts of all boats on the stock.
         extras: parts besides those of the boats.
+        extra_glue_ups: of those extras that are glued up from two boards.
     """
 
     order: Order
     boat_plans: tuple[BoatPlan, ...]
     layout: Layout
     extras: tuple[Part, ...] = ()
+    extra_glue_ups: tuple[GlueUp, ...] = ()
 
     @property
     def parts(self) -> dict[str, Part]:
-        """Every part by its id: those of the boats, then the extras."""
+        """Every part by its id: those of the boats, then the extras, then the strips of those that are glued up."""
         boats = [part for plan in self.boat_plans for part in plan.parts]
-        return {part.id: part for part in (*boats, *self.extras)}
+        strips = [strip for glued in self.glue_ups for strip in glued.strips]
+        return {part.id: part for part in (*boats, *self.extras, *strips)}
+
+    @property
+    def glue_ups(self) -> tuple[GlueUp, ...]:
+        """Of all parts that are glued up from two boards."""
+        return (*(glued for plan in self.boat_plans for glued in plan.glue_ups), *self.extra_glue_ups)
 
     @property
     def cost_shares(self) -> CostShares | None:

@@ -164,6 +164,7 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
         Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
     ]
     plain = [part for part in each.parts if is_plain(part)]
+    plain += [strip for glued in each.glue_ups for strip in glued.strips]
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
     name = _named(plan, each, "templates")
@@ -309,6 +310,7 @@ def parts_csv(plan: OrderPlan) -> str:
     boats = [boat.design for boat in plan.order.boats]
     counted = [(part, boats.count(part.design)) for each in plan.boat_plans for part in each.parts]
     counted += [(part, 1) for part in plan.extras]
+    counted += [(strip, boats.count(strip.design) or 1) for glued in plan.glue_ups for strip in glued.strips]
     rows: list[list[object]] = [list(_PART_COLUMNS)]
     rows += [
         [
@@ -325,7 +327,7 @@ def parts_csv(plan: OrderPlan) -> str:
             f"{part.finished_width:.1f}",
             part.grain,
             part.hand or "",
-            f"{part.mass:.1f}",
+            f"{part.mass:.1f}" if part.family != "strip" else "",
             "; ".join(bevel_words(part, plan.order.units)),
         ]
         for part, times in counted

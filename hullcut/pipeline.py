@@ -29,9 +29,10 @@ if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.balance.weights import Weight
-    from hullcut.design.values import Design, Order, Shop
+    from hullcut.design.values import Design, Order, Shop, Stock
     from hullcut.drawing.paper import Printing
     from hullcut.hull.form import Hull
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.nesting.saved import LayoutText
     from hullcut.nesting.values import Effort, Piece, Rules
     from hullcut.parts.values import Part
@@ -133,8 +134,32 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
     plans = []
     for design in order.designs:
         progress(f"shaping {design.name} and taking off its parts")
-        plans.append(build(design))
+        plans.append(_glued_up(order, build(design)))
     return tuple(plans)
+
+
+def _glued_up(order: Order, plan: BoatPlan) -> BoatPlan:
+    """A boat whose parts that are wider than any board are glued up from two, as far as its design allows it."""
+    woods = plan.design.woods
+    found = _glue_ups(order, [part for part in plan.parts if getattr(woods, part.family).glue_up])
+    return replace(plan, parts=_joints_marked(plan.parts, found), glue_ups=found) if found else plan
+
+
+def _glue_ups(order: Order, parts: Sequence[Part]) -> tuple[GlueUp, ...]:
+    if not parts:
+        return ()
+    from hullcut.nesting.glue_up import glue_ups
+    from hullcut.nesting.offer import offer_for
+
+    offers = offer_for(order.shop, [(part.material, part.thickness) for part in parts])
+    return glue_ups(parts, offers, rules_of(order.shop))
+
+
+def _joints_marked(parts: Sequence[Part], found: Sequence[GlueUp]) -> tuple[Part, ...]:
+    from hullcut.nesting.glue_up import joint_marked
+
+    by_part = {glued.part: glued for glued in found}
+    return tuple(joint_marked(part, by_part[part.id]) if part.id in by_part else part for part in parts)
 
 
 def plan_order(
@@ -160,11 +185,14 @@ def plan_order(
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
-    pieces = [*_pieces(order, plans), *(_piece(part, "") for part in extras for _ in range(part.quantity))]
+    glued = _glue_ups(order, [part for part, extra in zip(extras, order.extras, strict=True) if extra.wood.glue_up])
+    extras = _joints_marked(extras, glued) if glued else extras
     rules = rules_of(order.shop, effort)
-    offers = offer_for(order.shop, [(piece.material, piece.thickness) for piece in pieces])
+    every = [part for plan in plans for part in plan.parts] + list(extras)
+    offers = offer_for(order.shop, [(part.material, part.thickness) for part in every])
+    pieces = [*_pieces(order, plans, offers), *_extra_pieces(order, extras, glued, offers)]
     found = lay_out(pieces, offers, rules, progress) if layout is None else layout_from(layout, pieces, offers, rules)
-    return OrderPlan(order, plans, found, extras)
+    return OrderPlan(order, plans, found, extras, glued)
 
 
 def plan_file(
@@ -205,21 +233,33 @@ def rules_of(shop: Shop, effort: Effort = "normal") -> Rules:
     return Rules(shop.cutting, kerf, shop.edge_trim, shop.clearance, OBJECTIVE, effort)
 
 
-def _pieces(order: Order, plans: Sequence[BoatPlan]) -> list[Piece]:
-    """Every copy of every part of every boat."""
-    by_design = {plan.design.name: plan for plan in plans}
+def _pieces(order: Order, plans: Sequence[BoatPlan], offers: Sequence[Stock]) -> list[Piece]:
+    """Every copy of every part of every boat; the strips of those that are glued up."""
+    by_design = {
+        plan.design.name: [_cut(part, plan.glue_ups, f"[wood.{part.family}]", order, offers) for part in plan.parts]
+        for plan in plans
+    }
     return [
-        _piece(part, boat.id)
-        for boat in order.boats
-        for part in by_design[boat.design].parts
-        for _ in range(part.quantity)
+        replace(piece, boat=boat.id) for boat in order.boats for pieces in by_design[boat.design] for piece in pieces
     ]
 
 
-def _piece(part: Part, boat: str) -> Piece:
-    from hullcut.nesting.values import Piece
+def _extra_pieces(
+    order: Order, extras: Sequence[Part], glued: Sequence[GlueUp], offers: Sequence[Stock]
+) -> list[Piece]:
+    """Every copy of every part of no boat; the strips of those that are glued up."""
+    tables = {part.id: f"the [[extra]] of {part.id}" for part in extras}
+    return [piece for part in extras for piece in _cut(part, glued, tables[part.id], order, offers)]
 
-    return Piece(part.id, boat, part.material, part.thickness, part.grain, part.flip, part.outline)
+
+def _cut(part: Part, glued: Sequence[GlueUp], table: str, order: Order, offers: Sequence[Stock]) -> list[Piece]:
+    """What is cut from the stock for all copies of a part."""
+    from hullcut.nesting.glue_up import piece_of, remedy
+
+    strips = next((each.strips for each in glued if each.part == part.id), None)
+    if strips is not None:
+        return [piece_of(strip, "") for _ in range(part.quantity) for strip in strips]
+    return [piece_of(part, "", remedy(part, table, offers, rules_of(order.shop)))] * part.quantity
 
 
 What = Literal["all", "templates", "packet", "organiser", "pictures"]

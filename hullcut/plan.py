@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
     from hullcut.design.values import Order
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.nesting.values import Layout, Placement, Sheet
     from hullcut.parts.values import Joint, JointSide, Mark, Part, Point
 
@@ -54,7 +55,10 @@ def plan_json(plan: OrderPlan) -> Json:
             {"id": boat.id, "design": boat.design, "builder": boat.builder, "number": boat.number}
             for boat in plan.order.boats
         ],
-        "parts": [*parts_json(plan.order, plan.boat_plans), *(_part(part, 1) for part in plan.extras)],
+        "parts": [
+            *parts_json(plan.order, plan.boat_plans),
+            *_parts(plan.extras, plan.extra_glue_ups, 1),
+        ],
         **sheets_json(plan),
     }
 
@@ -62,7 +66,31 @@ def plan_json(plan: OrderPlan) -> Json:
 def parts_json(order: Order, plans: Sequence[BoatPlan]) -> list[Json]:
     """The parts of all designs, with quantities for the whole order."""
     boats = Counter(boat.design for boat in order.boats)
-    return [_part(part, boats[part.design]) for each in plans for part in each.parts]
+    return [part for each in plans for part in _parts(each.parts, each.glue_ups, boats[each.design.name])]
+
+
+def _parts(parts: Sequence[Part], glue_ups: Sequence[GlueUp], boats: int) -> list[Json]:
+    """Parts, then the strips of those that are glued up: these are what lies on the boards."""
+    found = [_part(part, boats) for part in parts]
+    by_part = {glued.part: glued for glued in glue_ups}
+    for part in found:
+        if part["id"] in by_part:
+            part["glued_up"] = _glued_up(by_part[part["id"]])
+    strips = [{**_part(strip, boats), "strip_of": glued.part} for glued in glue_ups for strip in glued.strips]
+    return [*found, *strips]
+
+
+def _glued_up(glued: GlueUp) -> Json:
+    """How a part's blank is glued up; places in the part's own drawing."""
+    return {
+        "strips": [
+            {"part": strip.id, "x": _mm(x), "y": _mm(y)}
+            for strip, (x, y) in zip(glued.strips, glued.corners, strict=True)
+        ],
+        "joint": _points(glued.joint),
+        "allowance": _mm(glued.allowance),
+        "area": _mm(glued.area),
+    }
 
 
 def checks_json(plans: Sequence[BoatPlan]) -> list[Json]:

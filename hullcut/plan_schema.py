@@ -32,6 +32,11 @@ def _object(**properties: Json) -> Json:
     return {"type": "object", "properties": named, "required": list(named), "additionalProperties": False}
 
 
+def _with(value: Json, **optional: Json) -> Json:
+    """An object that may have further keys."""
+    return {**value, "properties": {**value["properties"], **optional}}
+
+
 def _list(of: Json, least: int = 0) -> Json:
     return {"type": "array", "items": of, "minItems": least}
 
@@ -69,7 +74,20 @@ def _part() -> Json:
         points={"type": "array", "items": _POINT, "minItems": 1},
         diameter=_maybe("number", exclusiveMinimum=0),
     )
-    return _object(
+    glued_up = {
+        "description": "Only on a part that is glued up from two strips, edge to edge, before its outline is cut. "
+        "Each strip is a part of its own, whose lower left corner as cut stands at x, y of this part's drawing, "
+        "before `allowance` is planed off each edge that meets. `joint` has the joint's ends on the blank; `area` is "
+        "glued, mm2 of one copy. The strips lie on the stock, not the part.",
+        **_object(
+            strips={**_list(_object(part=_TEXT, x=_NUMBER, y=_NUMBER), 2), "maxItems": 2},
+            joint={**_LINE, "maxItems": 2},
+            allowance=_SIZE,
+            area=_SIZE,
+        ),
+    }
+    strip_of = {"description": "Only on a strip: the id of the part that is glued up from it.", **_TEXT}
+    part = _object(
         id=_TEXT,
         design=_TEXT,
         name=_TEXT,
@@ -87,6 +105,7 @@ def _part() -> Json:
         area=_SIZE,
         mass=_SIZE,
     )
+    return _with(part, glued_up=glued_up, strip_of=strip_of)
 
 
 def _layout() -> Json:
@@ -152,7 +171,7 @@ def _balance() -> Json:
 
 
 def plan_schema() -> Json:
-    """The schema: every key required, no others allowed."""
+    """The schema: no other keys allowed, and all required but those that tell of parts that are glued up."""
     rules = _object(cutting=_choice("through", "shape"), kerf=_SIZE, trim=_SIZE, clearance=_SIZE, objective=_TEXT)
     joint = _object(name=_TEXT, a=_joint_side(), b=_joint_side(), mismatch=_SIZE)
     design = _object(name=_TEXT, joints=_list(joint), checks=_list(_check()), balance=_balance())

@@ -14,12 +14,14 @@ from hullcut.lengths import Units, both, feet_inches, inches, millimetres
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.check import Check
     from hullcut.design.values import Order, Stock
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.nesting.values import Bound
+    from hullcut.parts.values import Part
     from hullcut.pipeline import Made
 
 __all__ = [
@@ -113,8 +115,24 @@ def parts_screen(order: Order, plans: Sequence[BoatPlan]) -> None:
                 f"{part.mass:.0f} g",
             )
         console.print(table)
+        for words in _glue_up_words(plan.glue_ups, plan.parts, units):
+            console.print(words)
         afloat = sum(part.mass * part.quantity for part in plan.parts if part.family != "stand")
         console.print(f"Wood afloat in one boat: {afloat / 1000.0:.2f} kg. The stand stays ashore.")
+
+
+def _glue_up_words(glue_ups: Sequence[GlueUp], parts: Sequence[Part], units: Units) -> Iterator[str]:
+    """A line for each part that is glued up: from which strips, and how much is planed off and glued."""
+    names = {part.id: part.name for part in parts}
+    for glued in glue_ups:
+        sizes = " and ".join(
+            f"{both(strip.finished_length, units)} x {both(strip.finished_width, units)}" for strip in glued.strips
+        )
+        yield (
+            f"{names[glued.part]} is glued up from two boards: strips of {sizes}, "
+            f"{both(glued.allowance, units, 32, decimals=1)} planed off each edge that meets, "
+            f"{glued.area * 1e-2:.0f} cm² of glue."
+        )
 
 
 def _stock_name(stock: Stock) -> str:
@@ -156,6 +174,8 @@ def sheets_screen(plan: OrderPlan) -> None:
         console.print(f"Together {sum(known):.2f}, at the prices in the file{rest}.")
     if any(line.stock.planed_to != line.stock.thickness for line in plan.layout.shopping):
         console.print("Planed to: resawn or planed by an adult, or bought planed.")
+    for words in _glue_up_words(plan.glue_ups, tuple(plan.parts.values()), units):
+        console.print(words)
     _share_rows(console, plan)
     _sheet_rows(console, plan)
     _bound_rows(console, plan)

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
+from hullcut.design.extras import glue_up_findings
 from hullcut.design.lines import line_of
 from hullcut.design.values import Design, HullSizes, Shop
 from hullcut.errors import Fault
@@ -52,7 +53,16 @@ def design_faults(design: Design) -> list[Fault]:
     if not findings:
         for check in (_decks, _small_parts, _fin, _engine, _drive, _radio, _fittings, _stand):
             findings += check(design, write)
+    findings += _glue_up(design)
     return _faults(findings, design.file, dict(design.lines))
+
+
+def _glue_up(design: Design) -> _Findings:
+    for field in fields(design.woods):
+        chosen = getattr(design.woods, field.name)
+        if chosen.glue_up:
+            for key, problem, remedy in glue_up_findings(chosen.material, f"wood.{field.name}"):
+                yield _Finding((key,), problem, remedy)
 
 
 def shop_faults(shop: Shop, file: str, lines: Mapping[str, int], units: Units) -> list[Fault]:

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from hullcut.design.values import Extra, Wood
 from hullcut.errors import Fault
+from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from hullcut.design.models import ExtraTable
 
-__all__ = ["MOST_EXTRAS", "complete_extras", "extra_faults"]
+__all__ = ["MOST_EXTRAS", "complete_extras", "extra_faults", "glue_up_findings"]
 
 MOST_EXTRAS = 20_000
 """More parts than this in one order are a slip of the finger."""
@@ -34,6 +35,8 @@ def extra_faults(
     found = [*_name_findings(tables, list(designs))]
     for number, table in enumerate(tables, 1):
         found += _shape_findings(table, f"extra[{number}]")
+        if table.glue_up:
+            found += glue_up_findings(table.material, f"extra[{number}]")
     total = sum(table.count or 1 for table in tables)
     if total > MOST_EXTRAS:
         found.append(("extra", f"are {total} parts", f"order at most {MOST_EXTRAS} at a time"))
@@ -48,13 +51,26 @@ def complete_extras(tables: Sequence[ExtraTable]) -> tuple[Extra, ...]:
     return tuple(
         Extra(
             table.name,
-            Wood(table.material, table.thickness, table.grain or "any"),
+            Wood(table.material, table.thickness, table.grain or "any", bool(table.glue_up)),
             True if table.flip is None else table.flip,
             _outline(table),
             table.count or 1,
         )
         for table in tables
     )
+
+
+def glue_up_findings(material: str, place: str) -> Iterator[tuple[str, str, str]]:
+    """Key, problem and remedy where a wood that comes in sheets is to be glued up from boards.
+
+    Args:
+        material: key of a wood.
+        place: of the table that allows it, "wood.side".
+    """
+    data = wood(material)
+    if data.kind != "solid":
+        problem = f"is true, but {data.name} comes in sheets, which are not glued edge to edge"
+        yield f"{place}.glue_up", problem, f"leave it out, or write a solid wood as {place}.material"
 
 
 def _name_findings(tables: Sequence[ExtraTable], designs: Sequence[str]) -> Iterator[_Finding]:

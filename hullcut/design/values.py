@@ -119,11 +119,13 @@ class Wood:
         material: key of a wood in the stock tables, "yellow-poplar".
         thickness: actual, measured.
         grain: of the part: "along" its drawn x, "across" it, or "any". For the bottom x is along the boat.
+        glue_up: whether a part wider than any board on offer may be glued up from two boards, edge to edge.
     """
 
     material: str
     thickness: float
     grain: Grain
+    glue_up: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -173,7 +173,7 @@ def _plain_block(parts: Sequence[Part], units: Units, width: float) -> _Block:
             part.name,
             both(_size(part)[0], units, 32, decimals=1),
             both(_size(part)[1], units, 32, decimals=1),
-            part_caption(part, units),
+            ". ".join([part_caption(part, units), *_joint_words(part, units)]).removesuffix("."),
         )
         for part in parts
     ]
@@ -215,7 +215,7 @@ def _part_block(part: Part, parts: Sequence[Part], units: Units, width: float) -
     items += [transform(item, dy=-head) for item in picture]
     table, down = _table(rows, width, down + 3.5)
     items += table
-    more = [_error_words(found, units), *bevel_words(part, units)]
+    more = [_error_words(found, units), *bevel_words(part, units), *_joint_words(part, units)]
     lines, down = _lines(more, width, _SMALL, down + 1.5)
     return _Block(part.name, down, (*items, *lines))
 
@@ -225,6 +225,20 @@ _BASES = {
     "centre line along": "base line: the middle line, 0 at the left end; offsets to both sides",
     "centre line up": "base line: lower edge, 0 at the middle line; distances to both sides",
 }
+
+
+def _joint_words(part: Part, units: Units) -> list[str]:
+    """Where the two boards of a part that is glued up meet."""
+    found = []
+    for mark in part.marks:
+        if mark.kind == "glue joint":
+            (x0, y0), (x1, y1) = mark.points[0], mark.points[-1]
+            level = abs(x1 - x0) > abs(y1 - y0)
+            place = both(y0 if level else x0, units, 32, decimals=1)
+            found.append(
+                f"The boards' joint runs {place} {'above the lowest point' if level else 'from the left end'}."
+            )
+    return list(dict.fromkeys(found))
 
 
 def _error_words(found: Measures, units: Units) -> str:

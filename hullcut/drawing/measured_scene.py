@@ -22,7 +22,7 @@ _ROW = 5.6
 _GAP = 3.0
 _TITLE, _TITLE_SIZE = "Plain pieces: mark them out with rule and square", 3.4
 # Marks that a pattern is needed for; a centre line, a name and the grain are drawn with a square and a rule.
-_NEEDS_PATTERN = ("landing", "screw", "slot", "hole", "shaft", "station", "balance point", "true line")
+_NEEDS_PATTERN = ("landing", "screw", "slot", "hole", "shaft", "station", "balance point", "true line", "glue joint")
 
 
 def is_plain(part: Part) -> bool:

@@ -36,6 +36,7 @@ _LEAST_RUN = 40.0
 _LINE_ROLES = {
     "true line": Role.TRUE_LINE,
     "centre line": Role.CENTRE,
+    "glue joint": Role.CENTRE,
     "station": Role.THIN,
     "slot": Role.MARK,
     "balance point": Role.MARK,
@@ -47,7 +48,12 @@ def part_caption(part: Part, units: Literal["in", "mm"]) -> str:
     """What a part is cut from and how many a boat has, in one line."""
     count = f"{part.quantity} for each boat, " if part.quantity > 1 else ""
     thickness = both(part.thickness, units, 32, decimals=1)
-    return f"{count}{wood(part.material).name}, {thickness} thick"
+    glued = ", glued up from two boards" if part.family != "strip" and _joints(part) else ""
+    return f"{count}{wood(part.material).name}, {thickness} thick{glued}"
+
+
+def _joints(part: Part) -> bool:
+    return any(mark.kind == "glue joint" for mark in part.marks)
 
 
 def part_scene(part: Part, units: Literal["in", "mm"]) -> Scene:
@@ -179,7 +185,7 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
         words = replace(text, text=f"station {mark.name}", size=2.4)
         placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
         return [] if placed is None else [placed]
-    if mark.kind in ("centre line", "balance point", "true line", "waterline"):
+    if mark.kind in ("centre line", "balance point", "true line", "waterline", "glue joint"):
         for shift in (2.4, -2.4, 5.0, -5.0):
             placed = ground.along(text, _parallel(mark.points, shift))
             if placed is not None:

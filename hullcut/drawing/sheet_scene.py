@@ -128,6 +128,7 @@ def sheet_scene(
         Shape(Role.SAW, (line((c.x0, c.y0), (c.x1, c.y1)),), ref=f"cut {c.order}", width=0.25) for c in sheet.cuts
     ]
     items += [replace(each.item, width=0.3) for each in laid]
+    items += _joint_lines(laid, parts)
     for each in laid:
         items += _part_words(each, room, text_scale)
     for cut in sheet.cuts:
@@ -171,6 +172,18 @@ def _laid(sheet: Sheet, parts: Mapping[str, Part]) -> list[_Lay]:
         box = bounds(replace(moved, paths=moved.paths[:1]))
         laid.append(_Lay(number, names[number], placement, moved, box, _area(part, placement)))
     return laid
+
+
+def _joint_lines(laid: Sequence[_Lay], parts: Mapping[str, Part]) -> list[Item]:
+    """On each strip of a part that is glued up, the line to which the edge that meets the other strip is planed."""
+    items: list[Item] = []
+    for each in laid:
+        at = each.placement
+        for mark in parts[at.part].marks:
+            if mark.kind == "glue joint":
+                drawn = Shape(Role.CENTRE, (polyline(mark.points),), ref=f"{at.part} glue joint")
+                items.append(transform(drawn, angle_deg=at.rotation, mirror_x=at.mirrored, dx=at.x, dy=at.y))
+    return items
 
 
 def _area(part: Part, placement: Placement) -> shapely.Polygon:

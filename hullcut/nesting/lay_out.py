@@ -154,7 +154,7 @@ def _misfits(boxes: Sequence[Box], stocks: Sequence[Stock], rules: Rules) -> Ite
             box.piece.part,
             f"its blank is {_size(from_grid(turn.length))} along the grain and {_size(from_grid(turn.width))} across"
             f" it, and the largest {box.piece.material} on offer leaves {_along(stock, room.length, room.width)}",
-            "offer larger stock, turn the grain, make the part smaller, or glue it up from narrower pieces",
+            f"offer larger stock, turn the grain, make the part smaller, or {box.piece.otherwise}",
         )
 
 

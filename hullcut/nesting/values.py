@@ -38,6 +38,7 @@ class Piece:
         grain: of the piece: "along" its x, "across" it, or "any".
         flip: may be turned over.
         outline: closed, counter-clockwise, bounding-box corner at 0, 0.
+        otherwise: what a person may do besides where no stock on offer holds it.
     """
 
     part: str
@@ -47,6 +48,7 @@ class Piece:
     grain: Grain
     flip: bool
     outline: tuple[Point, ...]
+    otherwise: str = "glue it up from narrower pieces"
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,9 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             look.small,
         ),
     ]
+    if plan.glue_ups:
+        words = "A blue line of dashes and dots along an edge: plane down to it, then glue that edge to the other half."
+        story.append(paragraph(words, look.body))
     for number, sheet in enumerate(plan.layout.sheets):
         story += _sheet(sheet, parts, plan, frames, look, after_words=number == 0)
     return [*story, *_rack(plan, frames, look)]

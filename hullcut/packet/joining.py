@@ -27,11 +27,11 @@ _HOLDERS = ("cleat", "deck_beam", "nose_block", "bearer")
 
 @dataclass(frozen=True, slots=True)
 class Bond:
-    """Two parts that are joined.
+    """Two parts that are joined, or the two boards that a part is glued up from.
 
     Attributes:
         host: the part on which the other lands.
-        guest: the part that lands.
+        guest: the part that lands; the host itself where it is glued up from two boards.
         area: glued, of all copies, mm2; 0 where they are only screwed.
         screws: through the host into the guest, of all copies.
     """
@@ -43,9 +43,10 @@ class Bond:
 
 
 def bonds(plan: BoatPlan) -> tuple[Bond, ...]:
-    """Every pair of parts that a boat's marks join, in building order."""
+    """Every pair of boards that are glued up, then every pair of parts that a boat's marks join, in building order."""
     named = {part.name: part for part in plan.parts}
-    found = []
+    areas = {glued.part: glued.area for glued in plan.glue_ups}
+    found = [Bond(part, part, part.quantity * areas[part.id], 0) for part in plan.parts if part.id in areas]
     for host in plan.parts:
         prints = [(named[mark.name], mark) for mark in host.marks if mark.kind == "landing" and mark.name in named]
         screws = _screws_into(host, prints)
@@ -90,15 +91,17 @@ def grams(plan: BoatPlan, joined: Sequence[Bond]) -> float:
 
 
 def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ...], ...]:
-    """The joints that each step closes: those of which the later part goes on in it."""
+    """The joints that each step closes: those of which the later part goes on in it, or whose boards it glues up."""
     when: dict[str, int] = {}
+    glued = {each.part: number for number, step in enumerate(steps) for each in step.glued_up}
     for number, step in enumerate(steps):
         if 0 < len(step.parts) + len(step.onto) < len(plan.parts):
             for part in (*step.onto, *step.parts):
                 when.setdefault(part.id, number)
     rows: list[list[Bond]] = [[] for _ in steps]
     for bond in bonds(plan):
-        rows[max(when[bond.host.id], when[bond.guest.id])].append(bond)
+        own = bond.host is bond.guest
+        rows[glued[bond.host.id] if own else max(when[bond.host.id], when[bond.guest.id])].append(bond)
     return tuple(tuple(row) for row in rows)
 
 

@@ -18,6 +18,7 @@ CLAMP_EVERY = 150.0
 
 _MINUTES: dict[str, int] = {
     "Mark out and cut the parts": 360,
+    "Glue up the wide parts": 75,
     "Glue the cleats to the sides": 75,
     "Glue the cleats to the transom": 30,
     "Glue the cleats to the bow transom": 30,
@@ -67,8 +68,10 @@ def photo_of(step: Step) -> str:
 
 
 def clamps_for(step: Step) -> int:
-    """Clamps for a step's new parts, one side of the boat at a time; 0 where none are used."""
+    """Clamps for a step's new parts, one side of the boat or one wide part at a time; 0 where none are used."""
     if "clamps" not in step.tools:
         return 0
+    if step.glued_up:
+        return max(max(2, math.ceil(glued.length / CLAMP_EVERY)) for glued in step.glued_up)
     hands = [part for part in step.parts if part.hand != "starboard"]
     return sum(part.quantity * max(1, math.ceil(part.finished_length / CLAMP_EVERY)) for part in hands)

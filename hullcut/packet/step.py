@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
@@ -42,6 +43,7 @@ class Step:
         extra: fittings that this step adds.
         onto: parts that come to the bench with this step, for the new ones to go on.
         apart: whether it is done away from the boat, with nothing but `onto` on the bench.
+        glued_up: the blanks of wide parts that are glued up in this step, before the parts are cut out.
     """
 
     title: str
@@ -59,6 +61,7 @@ class Step:
     extra: tuple[str, ...] = ()
     onto: tuple[Part, ...] = ()
     apart: bool = False
+    glued_up: tuple[GlueUp, ...] = ()
 
 
 class Kit:

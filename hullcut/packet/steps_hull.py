@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
 from hullcut.packet.step import Step, frame_diagonal
+from hullcut.packet.steps_glue import glue_up_steps
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def hull_steps(kit: Kit) -> list[Step]:
 
 
 def piece_steps(kit: Kit) -> list[Step]:
-    """Cutting out; cleats on the sides, on the transom and on a bow transom."""
+    """Cutting out; gluing up what is wide; cleats on the sides, on the transom and on a bow transom."""
     side = kit.slugs("side-port")[0]
     minutes = glue(kit.plan.design.glue).open_minutes
     cleats = kit.plan.design.cleats
@@ -52,6 +53,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             adult="An adult makes the straight cuts at the big saw, and resaws thick boards.",
             draw=special_pictures.exploded,
         ),
+        *glue_up_steps(kit),
         Step(
             "Glue the cleats to the sides",
             kit.slugs("chine-cleat", "sheer-cleat"),

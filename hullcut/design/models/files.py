@@ -98,6 +98,10 @@ class ExtraTable(Table):
     corners: Corners | None = given("Corners of a polygon, in order, instead of length and width.")
     grain: Literal["along", "across", "any"] | None = given("Grain along the length, across it, or any; left out, any.")
     flip: Flag | None = given("Whether it may be turned over on the sheet; left out, true.")
+    glue_up: Flag | None = given(
+        "Whether a part of solid wood that is wider than any board on offer may be glued up from two boards, "
+        "edge to edge; left out, false."
+    )
     count: Copies | None = given("How many; left out, one.")
 
 

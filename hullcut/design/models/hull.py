@@ -113,6 +113,10 @@ class WoodTable(Table):
     grain: Literal["along", "across", "any"] | None = given(
         "How the face grain runs on the part: along its drawn length, across it, or any."
     )
+    glue_up: Flag | None = given(
+        "Whether a part of solid wood that is wider than any board on offer may be glued up from two boards, "
+        "edge to edge; left out, false."
+    )
 
 
 def _wood(parts: str) -> WoodTable:
