@@ -314,6 +314,7 @@ def _mark(mark: Mark) -> Json:
         "face": mark.face,
         "points": _points(mark.points),
         "diameter": None if mark.diameter is None else _mm(mark.diameter),
+        "length": None if mark.length is None else _mm(mark.length),
     }
 
 

@@ -73,6 +73,7 @@ def _part() -> Json:
         face=_choice("inner", "outer", "both"),
         points={"type": "array", "items": _POINT, "minItems": 1},
         diameter=_maybe("number", exclusiveMinimum=0),
+        length=_maybe("number", exclusiveMinimum=0),
     )
     glued_up = {
         "description": "Only on a part that is glued up from two strips, edge to edge, before its outline is cut. "

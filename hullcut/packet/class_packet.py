@@ -11,7 +11,8 @@ from hullcut.drawing.sheet_scene import sheet_key
 from hullcut.lengths import both
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid, paragraph, render, styles
-from hullcut.packet.lists import glue_grams, glue_to_buy, screw_count, screws_to_buy, small_things, wood_list
+from hullcut.packet.joining import bonds, screws_by_length
+from hullcut.packet.lists import glue_grams, glue_to_buy, screws_to_buy, small_things, wood_list
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -92,14 +93,15 @@ def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     by_screw: dict[tuple[int, float], int] = {}
     by_glue: dict[str, float] = {}
     for each in plan.boat_plans:
-        size = (each.design.fasteners.gauge, each.design.fasteners.length)
-        by_screw[size] = by_screw.get(size, 0) + boats[each.design.name] * screw_count(each.parts)
+        for length, count in screws_by_length(bonds(each)).items():
+            size = (each.design.fasteners.gauge, length)
+            by_screw[size] = by_screw.get(size, 0) + boats[each.design.name] * count
         name = glue(each.design.glue).name
         by_glue[name] = by_glue.get(name, 0.0) + boats[each.design.name] * glue_grams(each)
     bought = [
         f"{screws_to_buy(count)} flat-head wood screws, gauge {gauge}, "
         f"{both(length, plan.order.units)} long, for {count} marked holes."
-        for (gauge, length), count in by_screw.items()
+        for (gauge, length), count in sorted(by_screw.items())
     ]
     bought += [f"About {glue_to_buy(total)} g of {name}, waste included." for name, total in by_glue.items()]
     story += [Heading("Screws and glue", look.section, 1), *(bullet(line, look.body, "☐") for line in bought)]

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, Spacer
 
-from hullcut.lengths import both
+from hullcut.lengths import Units, both, inches, millimetres
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
-from hullcut.packet.joining import GLUE_WASTE, bonds, bonds_by_step, grams, screws_by_wood
+from hullcut.packet.joining import (
+    GLUE_WASTE,
+    bonds,
+    bonds_by_step,
+    grams,
+    screws_by_length,
+    screws_by_wood,
+    whole_grams,
+)
 from hullcut.packet.lists import glue_grams, span
 from hullcut.packet.steps import building_steps
 from hullcut.stock.fasteners import screw
@@ -21,7 +28,9 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.packet.document import Frames, Styles
+    from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
+    from hullcut.parts.values import Part
 
 __all__ = ["fastening_chapter", "fastening_rules"]
 
@@ -70,7 +79,8 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
     fasteners, units = plan.design.fasteners, plan.design.units
     sizes = screw(fasteners.gauge)
     lines = [
-        f"All screws are gauge {fasteners.gauge}, {both(fasteners.length, units)} long, with flat heads.",
+        f"All screws are gauge {fasteners.gauge}, with flat heads. Mind the length: a point must not come through.",
+        *_lengths(plan),
         "Screws go only into cleats, beams, bearers and bow blocks. Plywood edges split.",
     ]
     for key, count in screws_by_wood(plan).items():
@@ -80,19 +90,58 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
         *lines,
         f"Drill {sizes.clearance.name} through the upper part only, so that the screw slides.",
         f"Set one about every {both(fasteners.spacing, units)}. The parts show where.",
-        f"Stay {both(sizes.edge_distance, units)} from edges and {both(sizes.end_distance, units)} from ends.",
+        "Set it in the middle of the strip, so that the wood does not split.",
         "Bottom screws stand between the side screws, so that they never meet in the cleat.",
-        "Sink each head just below the wood. Fill it later.",
+        "Sink each head flush, no deeper. Fill it later.",
+        *(
+            ["Where no screw is marked, the wood is too thin for one. Clamps hold it until the glue is hard."]
+            if any(_too_thin(bond) for bond in bonds(plan))
+            else []
+        ),
     ]
 
 
+def _lengths(plan: BoatPlan) -> list[str]:
+    """What each length of screw is for, by the parts under the heads."""
+    lines = []
+    joined = bonds(plan)
+    for length, count in screws_by_length(joined).items():
+        pairs = dict.fromkeys(
+            f"{_plain(bond.host)} to {_FAMILY_WORDS[bond.guest.family]}"
+            for bond in joined
+            if bond.screws and bond.screw_length == length
+        )
+        lines.append(f"{both(length, plan.design.units)} long, {count} screws: {', '.join(pairs)}.")
+    return lines
+
+
+_FAMILY_WORDS = {"cleat": "cleats", "deck_beam": "beams", "nose_block": "bow block", "bearer": "bearers"}
+
+
+def _plain(part: Part) -> str:
+    return part.name.split(",")[0].lower()
+
+
+def _too_thin(bond: Bond) -> bool:
+    """Whether strips are glued on without a screw."""
+    return bond.guest.family == "cleat" and bond.area > 0.0 and not bond.screws and bond.host.family in _SCREWED
+
+
+_SCREWED = ("side", "bottom", "transom", "deck")
+
+
 def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
-    steps = building_steps(studio.plan)
+    plan = studio.plan
+    steps = building_steps(plan)
+    joined = bonds_by_step(plan, steps)
+    weights = whole_grams([grams(plan, row) for row in joined])
+    units = plan.design.units
     entries = []
-    for number, (step, joined) in enumerate(zip(steps, bonds_by_step(studio.plan, steps), strict=True), 1):
-        amount, screws = grams(studio.plan, joined), sum(bond.screws for bond in joined)
-        if amount or screws:
-            entries.append((f"{number}  {step.title}", f"{math.ceil(amount)} g" if amount else "", str(screws or "")))
+    for number, (step, row, weight) in enumerate(zip(steps, joined, weights, strict=True), 1):
+        screws = ", ".join(f"{count} × {_short(length, units)}" for length, count in screws_by_length(row).items())
+        glued = f"{weight} g" if weight else "a little" if grams(plan, row) else ""
+        if glued or screws:
+            entries.append((f"{number}  {step.title}", glued, screws))
     half = (len(entries) + 1) // 2
     heads = [paragraph(text, look.cell_bold) for text in ("Step", "Glue", "Screws")]
     rows: list[list[object]] = [[*heads, *heads]]
@@ -100,7 +149,11 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
         cells: list[object] = [paragraph(text, look.cell) for entry in entries[number::half] for text in entry]
         rows.append(cells + [""] * (6 - len(cells)))
     each = frames.width / 2.0
-    return grid(rows, [each - 29.0, 13.0, 16.0] * 2, padding=1.0)
+    return grid(rows, [each - 45.0, 14.0, 31.0] * 2, padding=1.0)
+
+
+def _short(length: float, units: Units) -> str:
+    return inches(length) if units == "in" else millimetres(length)
 
 
 def _both_degrees(celsius: float) -> str:

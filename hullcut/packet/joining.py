@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.parts.values import Mark, Part
 
-__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_wood"]
+__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood", "whole_grams"]
 
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
@@ -34,12 +35,14 @@ class Bond:
         guest: the part that lands; the host itself where it is glued up from two boards.
         area: glued, of all copies, mm2; 0 where they are only screwed.
         screws: through the host into the guest, of all copies.
+        screw_length: mm; 0 where there are none.
     """
 
     host: Part
     guest: Part
     area: float
     screws: int
+    screw_length: float = 0.0
 
 
 def bonds(plan: BoatPlan) -> tuple[Bond, ...]:
@@ -55,7 +58,8 @@ def bonds(plan: BoatPlan) -> tuple[Bond, ...]:
             part = mine[0][0]
             area = sum(float(shapely.Polygon(mark.points).area) for _, mark in mine if len(mark.points) > 3)
             glued = host.quantity * area if _glued(host, part) else 0.0
-            found.append(Bond(host, part, glued, host.quantity * screws.get(guest, 0)))
+            count, length = screws.get(guest, (0, 0.0))
+            found.append(Bond(host, part, glued, host.quantity * count, length))
     return tuple(found)
 
 
@@ -68,20 +72,21 @@ def _glued(host: Part, guest: Part) -> bool:
     return guest.family not in ("shelf", "engine_plate")
 
 
-def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, int]:
-    """Screws of a part by the id of the guest in whose print they stand."""
+def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, tuple[int, float]]:
+    """How many screws of a part stand in whose print, by the guest's id, and how long they are, mm."""
     # The prints of a side and of its cleat overlap where the side bends: the cleat holds the screw.
     areas = [
         (part.id, shapely.Polygon(mark.points))
         for part, mark in prints
         if len(mark.points) > 3 and part.family in _HOLDERS
     ]
-    counts: dict[str, int] = {}
+    counts: dict[str, tuple[int, float]] = {}
     for mark in host.marks:
         if mark.kind == "screw" and areas:
             at = shapely.Point(mark.points[0])
             guest = min(areas, key=lambda pair: (pair[1].distance(at), pair[1].area))[0]
-            counts[guest] = counts.get(guest, 0) + 1
+            count, length = counts.get(guest, (0, 0.0))
+            counts[guest] = (count + 1, max(length, mark.length or 0.0))
     return counts
 
 
@@ -91,7 +96,10 @@ def grams(plan: BoatPlan, joined: Sequence[Bond]) -> float:
 
 
 def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ...], ...]:
-    """The joints that each step closes: those of which the later part goes on in it, or whose boards it glues up."""
+    """The joints that each step closes: those of which the later part goes on in it, or whose boards it glues up.
+
+    What is put together away from the boat meets the rest in the next step at the boat.
+    """
     when: dict[str, int] = {}
     glued = {each.part: number for number, step in enumerate(steps) for each in step.glued_up}
     for number, step in enumerate(steps):
@@ -100,9 +108,33 @@ def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ..
                 when.setdefault(part.id, number)
     rows: list[list[Bond]] = [[] for _ in steps]
     for bond in bonds(plan):
-        own = bond.host is bond.guest
-        rows[glued[bond.host.id] if own else max(when[bond.host.id], when[bond.guest.id])].append(bond)
+        if bond.host is bond.guest:
+            rows[glued[bond.host.id]].append(bond)
+            continue
+        number = max(when[bond.host.id], when[bond.guest.id])
+        while steps[number].apart and when[bond.host.id] != when[bond.guest.id]:
+            number += 1
+        rows[number].append(bond)
     return tuple(tuple(row) for row in rows)
+
+
+def screws_by_length(joined: Sequence[Bond]) -> dict[float, int]:
+    """How many screws of each length, mm, some joints take; the shortest first."""
+    counts: dict[float, int] = {}
+    for bond in sorted(joined, key=lambda bond: bond.screw_length):
+        if bond.screws:
+            counts[bond.screw_length] = counts.get(bond.screw_length, 0) + bond.screws
+    return counts
+
+
+def whole_grams(amounts: Sequence[float]) -> list[int]:
+    """Amounts in whole grams that add up to the whole grams of their sum; those cut off most get one more."""
+    whole = [math.floor(amount) for amount in amounts]
+    missing = math.ceil(sum(amounts) - 1e-9) - sum(whole)
+    order = sorted(range(len(amounts)), key=lambda index: (whole[index] - amounts[index], index))
+    for index in order[:missing]:
+        whole[index] += 1
+    return whole
 
 
 def screws_by_wood(plan: BoatPlan) -> dict[str, int]:

@@ -12,7 +12,7 @@ from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
 from hullcut.packet.finishing import paint_litres
-from hullcut.packet.joining import bonds, grams
+from hullcut.packet.joining import bonds, grams, screws_by_length
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
@@ -185,16 +185,15 @@ def glue_to_buy(grams_needed: float) -> int:
 
 def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
     design = plan.design
-    count = screw_count(plan.parts)
-    lines = (
+    lines = [
         f"{screws_to_buy(count)} flat-head wood screws, gauge {design.fasteners.gauge}, "
-        f"{both(design.fasteners.length, design.units)} long. The parts mark {count}.",
-        "Choose brass or stainless steel: they don't rust.",
-    )
+        f"{both(length, design.units)} long. The parts mark {count}."
+        for length, count in screws_by_length(bonds(plan)).items()
+    ]
     return [
         Heading("Screws", look.section, 1),
-        *(bullet(line, look.body, "☐") for line in lines[:1]),
-        bullet(lines[1], look.body),
+        *(bullet(line, look.body, "☐") for line in lines),
+        bullet("Choose brass or stainless steel: they don't rust.", look.body),
     ]
 
 

@@ -9,8 +9,9 @@ from reportlab.lib.colors import HexColor
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
+from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
-from hullcut.packet.joining import bonds_by_step, grams
+from hullcut.packet.joining import bonds_by_step, grams, screws_by_length
 from hullcut.packet.lists import span
 from hullcut.packet.pace import minutes_for, photo_of
 from hullcut.packet.special_pictures import step_picture
@@ -151,7 +152,10 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
         sizes = screw(design.fasteners.gauge)
         pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
         holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
-        lines.append(f"Screws: {screws}, gauge {design.fasteners.gauge}. {holes}")
+        sorts = " and ".join(
+            f"{count} of {both(length, design.units)}" for length, count in screws_by_length(joined).items()
+        )
+        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}. {holes}")
     return lines
 
 

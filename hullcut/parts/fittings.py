@@ -24,6 +24,8 @@ Array = NDArray[np.float64]
 SERVO_MARGIN = (13.0, 8.0)
 # Height of the servo's body below its lugs, with room for its lead: rails of this height lift the plate.
 _SERVO_DROP = 30.0
+# Room to slide on either side, mm.
+_SHELF_PLAY = 0.5
 
 
 def pads(hull: Hull) -> list[Part]:
@@ -53,14 +55,19 @@ def pads(hull: Hull) -> list[Part]:
 
 
 def shelf(hull: Hull) -> Part:
-    """The shelf for the watertight radio box, drawn as seen from above."""
+    """The shelf for the watertight radio box, drawn as seen from above.
+
+    One side goes under its sheer cleat, so that the other passes its own; then the shelf is slid to the middle. So it
+    is narrower than the room between the sides by the thickness of a cleat, and rests on half of each shelf cleat.
+    """
     radio = hull.design.radio
     wood = hull.design.woods.shelf
     start, stop = radio.shelf_from, radio.shelf_from + radio.shelf_length
     x = hull.stations(start, stop)
+    inset = hull.side_thickness + hull.design.woods.cleat.thickness / 2.0 + _SHELF_PLAY
     faces = []
     for z in (radio.shelf_height + wood.thickness, radio.shelf_height):
-        y = hull.half_breadth(x, z, hull.side_thickness)
+        y = hull.half_breadth(x, z, inset)
         faces.append(
             (
                 line(x, -y, z),
@@ -71,7 +78,7 @@ def shelf(hull: Hull) -> Part:
         )
     names = ("starboard", "fore", "port", "after")
     edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *faces, strict=True)]
-    spec = Spec("shelf", "Radio shelf", "shelf", wood, step="screwed to the shelf cleats")
+    spec = Spec("shelf", "Radio shelf", "shelf", wood, step="held down on the shelf cleats")
     return make_part(hull.design, spec, level_panel(radio.shelf_height, wood.thickness), edges)
 
 

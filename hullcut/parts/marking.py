@@ -59,6 +59,7 @@ def station_pitch(units: str) -> float:
 def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> tuple[Part, ...]:
     """Every part with its marks, and where it is bent with its rulings."""
     prints = landings(parts)
+    named = {part.id: part for part in parts}
     return tuple(
         add_marks(
             replace(part, rulings=rulings_of(part)),
@@ -67,7 +68,7 @@ def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> t
                 *_centre_line(part),
                 *_stations(hull, part),
                 *_landing_marks(prints[part.id]),
-                *screw_marks(hull.design, part, prints[part.id]),
+                *screw_marks(hull.design, part, prints[part.id], named),
                 *_placed_marks(hull, arrangement, part),
             ],
         )

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from hullcut.lengths import both
 from hullcut.parts.values import Mark
 from hullcut.stock.fasteners import screw
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from hullcut.design.values import Design
     from hullcut.parts.landings import Landing
@@ -27,31 +28,61 @@ _INTO: dict[str, tuple[str, ...]] = {
     "transom": ("cleat",),
     "deck": ("deck_beam", "cleat", "nose_block"),
     "hatch": ("deck_beam", "cleat", "batten"),
-    "shelf": ("cleat",),
 }
 # Guests that a screw through the panel would split or miss.
 _NOT_INTO = ("fin-cleat", "hatch-batten-after", "hatch-batten-fore")
 
 
-def screw_marks(design: Design, part: Part, prints: Sequence[Landing]) -> list[Mark]:
+def screw_marks(design: Design, part: Part, prints: Sequence[Landing], parts: Mapping[str, Part]) -> list[Mark]:
     """Screws through a part into what lands on its inner face, evenly spaced along the middle of each print.
 
     Screws through the bottom stand half a space on from those through the sides, so that they do not meet in a cleat
-    (common practice, no source).
+    (common practice, no source). Where the wood is too thin or too narrow for any screw there is none: clamps hold
+    that joint until the glue is hard.
+
+    Args:
+        design: of the boat.
+        part: under the heads.
+        prints: of what lands on it.
+        parts: by id, those that land on it among them.
     """
     into = _INTO.get(part.family, ())
     sizes = screw(design.fasteners.gauge)
-    words = f"#{design.fasteners.gauge} screw"
     found = []
     for each in prints:
         if each.face != "inner" or each.family not in into or len(each.middle) < 2:
             continue
         if any(each.guest.endswith(name) for name in _NOT_INTO):
             continue
+        width, depth = _wood_below(part, each, parts[each.guest])
+        length = sizes.length_for(part.thickness, depth, design.fasteners.length)
+        if length is None or width < sizes.least_width:
+            continue
+        words = f"#{design.fasteners.gauge} screw, {both(length, design.units)}"
         staggered = part.family in ("bottom", "transom")
         places = _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered)
-        found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter) for place in places]
+        found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter, length) for place in places]
     return found
+
+
+def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float]:
+    """How wide and how deep the wood is into which a screw goes: a strip lies on its face or stands on its edge."""
+    at = shapely.LineString(landing.middle).interpolate(0.5, normalized=True)
+    there = _normal(host, at)
+    outline = shapely.Polygon(guest.true_outline)
+    # A rectangle's shorter side from its area and its border's length; of a strip that bends, too.
+    border = outline.length
+    strip = (border - math.sqrt(max(border**2 - 16.0 * outline.area, 0.0))) / 4.0
+    lies = abs(float(there @ _normal(guest, outline.representative_point()))) > math.cos(math.pi / 4.0)
+    return (strip, guest.thickness) if lies else (guest.thickness, strip)
+
+
+def _normal(part: Part, at: shapely.Point) -> np.ndarray:
+    """The unit normal (3,) of a part's chart at a point of its drawing."""
+    flat = np.array([[at.x, at.y]])
+    away = (part.panel.to_space(flat, 1.0) - part.panel.to_space(flat, 0.0))[0]
+    normal: np.ndarray = away / np.linalg.norm(away)
+    return normal
 
 
 def _along(middle: Sequence[Point], end: float, spacing: float, staggered: bool) -> list[Point]:

@@ -77,6 +77,7 @@ class Mark:
         face: "inner", "outer" or "both".
         points: one point for a place, two or more for a line; closed shapes repeat their first point.
         diameter: of a hole; None otherwise.
+        length: of a screw; None otherwise.
     """
 
     kind: str
@@ -84,6 +85,7 @@ class Mark:
     face: Literal["inner", "outer", "both"]
     points: tuple[Point, ...]
     diameter: float | None = None
+    length: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

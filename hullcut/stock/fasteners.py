@@ -44,6 +44,10 @@ class Screw:
         spacing_along: least distance between screws along the grain, mm.
         spacing_across: least distance between screws across the grain, mm.
         spacing_source: where the four distances come from.
+        lengths: in which it is sold, mm, growing.
+        point_clear: how much wood must be left beyond its point, mm.
+        bite: how deep it must go at least into the lower part, mm.
+        least_width: of a strip that it does not split, mm.
     """
 
     gauge: int
@@ -57,6 +61,22 @@ class Screw:
     spacing_along: float
     spacing_across: float
     spacing_source: str
+    lengths: tuple[float, ...]
+    point_clear: float
+    bite: float
+    least_width: float
+
+    def length_for(self, through: float, below: float, longest: float) -> float | None:
+        """The longest one sold that holds two parts and does not come out behind; None where none does.
+
+        Args:
+            through: thickness of the part under its head, mm.
+            below: depth of the part that takes its thread, mm.
+            longest: that the design wants, mm.
+        """
+        most = min(longest, through + below - self.point_clear)
+        fitting = [length for length in self.lengths if through + self.bite <= length <= most]
+        return max(fitting, default=None)
 
     def pilot(self, column: Literal["soft", "hard"]) -> Bit:
         """The bit for the thread, by the wood's `pilot` column."""
@@ -64,14 +84,14 @@ class Screw:
 
 
 def _mm(text: str) -> float:
-    return float(Fraction(text) * _INCH)
+    return float(sum(Fraction(each) for each in text.split()) * _INCH)
 
 
 def _bit(text: str) -> Bit:
     return Bit(f"{text} in", _mm(text))
 
 
-def _screw(row: dict[str, Any], spacing: dict[str, Any]) -> Screw:
+def _screw(row: dict[str, Any], spacing: dict[str, Any], length: dict[str, Any]) -> Screw:
     shank = _mm(row["shank"])
     return Screw(
         gauge=row["gauge"],
@@ -85,13 +105,17 @@ def _screw(row: dict[str, Any], spacing: dict[str, Any]) -> Screw:
         spacing_along=spacing["along_grain"] * shank,
         spacing_across=spacing["across_grain"] * shank,
         spacing_source=spacing["source"],
+        lengths=tuple(_mm(each) for each in length["kept"]),
+        point_clear=_mm(length["point_clear"]),
+        bite=_mm(length["bite"]),
+        least_width=length["least_width"] * shank,
     )
 
 
 @cache
 def _screws() -> tuple[Screw, ...]:
     rows = table("screws")
-    return tuple(_screw(row, rows["spacing"]) for row in rows["screw"])
+    return tuple(_screw(row, rows["spacing"], rows["length"]) for row in rows["screw"])
 
 
 def screw_gauges() -> tuple[int, ...]:

@@ -90,10 +90,11 @@ def test_screws_stand_in_their_landings_and_no_farther_apart_than_asked(name):
     boat = built(name)
     design = boat.design
     prints = landings(boat.parts)
+    by_id = {part.id: part for part in boat.parts}
     count = 0
     for part in boat.parts:
         for landing in prints[part.id]:
-            places = [mark.points[0] for mark in screw_marks(design, part, [landing])]
+            places = [mark.points[0] for mark in screw_marks(design, part, [landing], by_id)]
             if not places:
                 continue
             ring = shapely.Polygon(landing.outline)

@@ -168,7 +168,7 @@ class FastenersTable(Table):
     """Wood screws."""
 
     gauge: Literal[4, 6, 8, 10] | None = given("Number of the screw's gauge.")
-    length: Length | None = given("Length of the screw.")
+    length: Length | None = given("Length of the longest screw; thinner joints get shorter ones.")
     spacing: Length | None = given("Greatest distance between screws along an edge.")
 
 
