@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
-    from hullcut.parts.values import Part
 
 __all__ = ["fastening_chapter", "fastening_rules"]
 
@@ -102,24 +101,12 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
 
 
 def _lengths(plan: BoatPlan) -> list[str]:
-    """What each length of screw is for, by the parts under the heads."""
+    """How many screws of each length there are."""
     lines = []
     joined = bonds(plan)
     for length, count in screws_by_length(joined).items():
-        pairs = dict.fromkeys(
-            f"{_plain(bond.host)} to {_FAMILY_WORDS[bond.guest.family]}"
-            for bond in joined
-            if bond.screws and bond.screw_length == length
-        )
-        lines.append(f"{both(length, plan.design.units)} long, {count} screws: {', '.join(pairs)}.")
+        lines.append(f"{both(length, plan.design.units)} long: {count} screws. The table says at which step.")
     return lines
-
-
-_FAMILY_WORDS = {"cleat": "cleats", "deck_beam": "beams", "nose_block": "bow block", "bearer": "bearers"}
-
-
-def _plain(part: Part) -> str:
-    return part.name.split(",")[0].lower()
 
 
 def _too_thin(bond: Bond) -> bool:

@@ -61,6 +61,7 @@ def screw_marks(design: Design, part: Part, prints: Sequence[Landing], parts: Ma
         words = f"#{design.fasteners.gauge} screw, {both(length, design.units)}"
         staggered = part.family in ("bottom", "transom")
         places = _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered)
+        places = [place for place in places if _ends_in(part, place, length, parts[each.guest])]
         found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter, length) for place in places]
     return found
 
@@ -75,6 +76,17 @@ def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float
     strip = (border - math.sqrt(max(border**2 - 16.0 * outline.area, 0.0))) / 4.0
     lies = abs(float(there @ _normal(guest, outline.representative_point()))) > math.cos(math.pi / 4.0)
     return (strip, guest.thickness) if lies else (guest.thickness, strip)
+
+
+def _ends_in(host: Part, at: Point, length: float, guest: Part) -> bool:
+    """Whether the point of a screw driven in at a place of a part stays inside another: edges may slope away."""
+    tip = host.panel.to_space(np.array([at]), host.thickness / 2.0 - length)
+    ground = shapely.Polygon(guest.true_outline)
+    for place in guest.places:
+        x, y, off = guest.panel.to_flat(tip - np.array(place))[0]
+        if abs(off) < guest.thickness / 2.0 and ground.covers(shapely.Point(x, y)):
+            return True
+    return False
 
 
 def _normal(part: Part, at: shapely.Point) -> np.ndarray:

@@ -111,12 +111,39 @@ def test_screws_stand_in_their_landings_and_no_farther_apart_than_asked(name):
     marked = [mark for part in boat.parts for mark in part.marks if mark.kind == "screw"]
     assert count == len(marked)
     assert all(mark.diameter == screw(design.fasteners.gauge).clearance.diameter for mark in marked)
-    assert count > 60
+    # Cleats of a quarter inch are too thin for screws; the few left go into beams and bearers.
+    assert count > (60 if design.woods.cleat.thickness > 9.0 else 15)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_screw_comes_out_behind_and_each_has_a_grip(name):
+    boat = built(name)
+    by_id = {part.id: part for part in boat.parts}
+    longest = boat.design.fasteners.length
+    for host_id, found in landings(boat.parts).items():
+        host = by_id[host_id]
+        for landing in found:
+            guest = by_id[landing.guest]
+            for mark in screw_marks(boat.design, host, [landing], by_id):
+                assert host.thickness + 6.0 < mark.length <= longest
+                # From the outer face straight in: the point is still inside the wood that it holds.
+                tip = host.panel.to_space(np.array(mark.points), host.thickness / 2.0 - mark.length)
+                inside = False
+                for place in guest.places:
+                    x, y, off = guest.panel.to_flat(tip - np.array(place))[0]
+                    ground = shapely.Polygon(guest.true_outline).buffer(0.1)
+                    inside |= bool(ground.covers(shapely.Point(x, y)) and abs(off) < guest.thickness / 2.0)
+                assert inside, (host.id, guest.id, mark.length)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_sides_bottom_and_decks_are_all_screwed_to_their_cleats(name):
-    parts = by_slug(built(name).parts)
+    boat = built(name)
+    parts = by_slug(boat.parts)
+    if boat.design.woods.cleat.thickness < 9.0:
+        for slug in ("side-port", "side-starboard", "transom"):
+            assert not [mark for mark in parts[slug].marks if mark.kind == "screw"], slug
+        return
     for slug, least in (("side-port", 16), ("side-starboard", 16), ("bottom", 16), ("fore-deck", 8), ("transom", 6)):
         assert len([mark for mark in parts[slug].marks if mark.kind == "screw"]) >= least, slug
 
