@@ -95,7 +95,7 @@ class RuledPanel:
         knots = np.linspace(0.0, count - 1.0, min(_COARSE, count))
         coarse = self.flat(knots)
         forward = _forward(coarse[:, 2])
-        ahead = flat @ forward.T - np.einsum("ij,ij->i", coarse[:, :2], forward)[None, :]
+        ahead = np.einsum("ij,kj->ik", flat, forward) - np.einsum("ij,ij->i", coarse[:, :2], forward)[None, :]
 
         def away(at: Array, which: NDArray[np.intp]) -> Array:
             laid = self.flat(at)

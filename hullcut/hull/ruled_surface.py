@@ -84,7 +84,7 @@ class RuledSurface:
         points = np.asarray(points, dtype=np.float64)
         knots, place, ruling, normal = self.coarse
         across = np.cross(normal, ruling)
-        ahead = points @ across.T - np.einsum("ij,ij->i", place, across)[None, :]
+        ahead = np.einsum("ij,kj->ik", points, across) - np.einsum("ij,ij->i", place, across)[None, :]
 
         def away(at: Array, which: NDArray[np.intp]) -> Array:
             base, along, outward = self.frames(at)

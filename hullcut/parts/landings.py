@@ -14,7 +14,7 @@ from hullcut.parts.crown import CrownPanel
 from hullcut.parts.outline import as_points
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from hullcut.parts.values import Part, Point
 
@@ -32,6 +32,8 @@ _NARROWEST_MM = 1.5
 # An edge that meets a face at less than this sine is not taken back along its part.
 _SHALLOWEST = 0.1
 _SHORTEST_MM = 5.0
+# Parts whose boxes stand farther apart than this do not touch, mm.
+_CLEAR_MM = 2.0
 
 # Which families leave a print worth drawing on which; covers and bottom are found from the other side.
 _INSIDE = ("transom", "bulkhead", "nose_block", "cleat", "deck_beam", "shelf", "knee", "pad")
@@ -72,37 +74,52 @@ class Landing:
 
 def landings(parts: Sequence[Part]) -> dict[str, tuple[Landing, ...]]:
     """Every print on the faces of the parts that others land on, by the host's id, guests in the order given."""
-    boxes = {part.id: _box(part) for part in parts}
+    faces = {part.id: _faces_in_space(part) for part in parts}
+    boxes = {name: np.array([points.min(axis=0), points.max(axis=0)]) for name, points in faces.items()}
     found = {}
     for host in parts:
         wanted = _GUESTS.get(host.family, ())
-        within = shapely.Polygon(host.true_outline)
-        prints: list[Landing] = []
-        for guest in parts:
-            if guest.id == host.id or guest.family not in wanted:
-                continue
-            for place in guest.places:
-                low, high = boxes[guest.id] + np.array(place)
-                if np.any(low > boxes[host.id][1] + 2.0) or np.any(boxes[host.id][0] > high + 2.0):
-                    continue
-                prints += _prints(host, within, guest, np.array(place))
-        found[host.id] = tuple(prints)
+        near = [
+            (guest, np.array(place))
+            for guest in parts
+            if guest.id != host.id and guest.family in wanted
+            for place in guest.places
+            if _boxes_meet(boxes[host.id], boxes[guest.id] + np.array(place))
+        ]
+        found[host.id] = _prints_on(host, near, faces)
     return found
 
 
-def _box(part: Part) -> Array:
+def _boxes_meet(a: Array, b: Array) -> bool:
+    return not (np.any(b[0] > a[1] + _CLEAR_MM) or np.any(a[0] > b[1] + _CLEAR_MM))
+
+
+def _faces_in_space(part: Part) -> Array:
+    """The true outline in space (2n, 3), first on the outer face, then on the inner."""
     outline = np.array(part.true_outline)
     half = part.thickness / 2.0
-    points = np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
-    return np.array([points.min(axis=0), points.max(axis=0)])
+    return np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
 
 
-def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> list[Landing]:
-    outline = np.array(guest.true_outline)
-    half = guest.thickness / 2.0
-    points = np.vstack([guest.panel.to_space(outline, half), guest.panel.to_space(outline, -half)]) + place
-    laid = host.panel.to_flat(points)
-    faces = (laid[: len(outline)], laid[len(outline) :])
+def _prints_on(host: Part, guests: Sequence[tuple[Part, Array]], faces: Mapping[str, Array]) -> tuple[Landing, ...]:
+    """The prints of guests, each with the place of its copy, on one host.
+
+    All are laid in the host's chart at once: a chart takes little longer over many points than over a few.
+    """
+    if not guests:
+        return ()
+    laid = host.panel.to_flat(np.vstack([faces[guest.id] + place for guest, place in guests]))
+    ends = np.cumsum([len(faces[guest.id]) for guest, _ in guests])
+    within = shapely.Polygon(host.true_outline)
+    prints: list[Landing] = []
+    for (guest, place), points in zip(guests, np.split(laid, ends[:-1]), strict=True):
+        prints += _prints(host, within, guest, place, points)
+    return tuple(prints)
+
+
+def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array, laid: Array) -> list[Landing]:
+    """The prints of one copy of a guest, whose faces in the host's chart are given (2n, 3)."""
+    faces = (laid[: len(laid) // 2], laid[len(laid) // 2 :])
     found = []
     for face, ring, middle in _face_prints(host, faces) or _edge_prints(host, guest, place, faces):
         shape = shapely.Polygon(ring).buffer(0.0).intersection(within)
@@ -120,33 +137,35 @@ def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array) -> l
     return found
 
 
-Print = tuple[Literal["inner", "outer"], Array, Array]
+Face = Literal["inner", "outer"]
+Print = tuple[Face, Array, Array]
 
 
-def _face_of(host: Part, offsets: Array) -> Literal["inner", "outer"] | None:
-    half = host.thickness / 2.0
-    if float(np.abs(offsets + half).max()) < _touching(host):
-        return "inner"
-    if float(np.abs(offsets - half).max()) < _touching(host):
-        return "outer"
-    return None
+def _levels(host: Part) -> dict[Face, float]:
+    """Offsets of a host's faces; where a line may stand on either, it stands on the first."""
+    return {"inner": -host.thickness / 2.0, "outer": host.thickness / 2.0}
 
 
-def _off_the_faces(host: Part, offsets: Array) -> float:
-    """How far a line lies off the nearer face of a host, where it is farthest."""
-    half = host.thickness / 2.0
-    return float(min(np.abs(offsets + half).max(), np.abs(offsets - half).max()))
+def _depth(offsets: Array, level: float) -> float:
+    """How far off a face at this level the farthest of some points stands, above it or below."""
+    return float(np.abs(offsets - level).max())
 
 
-def _touching(host: Part) -> float:
-    """How far off a face an edge may stand that lands on it; under a crown, sides and cleats are planed down to it."""
+def _tolerance(host: Part) -> float:
+    """The depth up to which something lands; under a crown more, for sides and cleats are planed down to it."""
     return _TOUCHING_MM + (_PLANED_MM * math.tan(host.panel.crown.slope) if isinstance(host.panel, CrownPanel) else 0.0)
+
+
+def _face_under(host: Part, offsets: Array) -> Face | None:
+    """The face of a host on which points at these offsets land."""
+    tolerance = _tolerance(host)
+    return next((face for face, level in _levels(host).items() if _depth(offsets, level) < tolerance), None)
 
 
 def _face_prints(host: Part, faces: tuple[Array, Array]) -> list[Print]:
     """The guest's whole face where it lies on the host."""
     for laid in faces:
-        face = _face_of(host, laid[:, 2])
+        face = _face_under(host, laid[:, 2])
         if face is not None:
             return [(face, laid[:, :2], _middle_of(laid[:, :2]))]
     return []
@@ -179,44 +198,49 @@ def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Arra
     """
     found: list[Print] = []
     outline = np.array(guest.true_outline)
-    half = guest.thickness / 2.0
+    levels = _levels(host)
     for run in _edge_runs(outline):
-        near, far = faces[0][run], faces[1][run]
+        both = np.stack([faces[0][run], faces[1][run]])
         # On a thin host the line that does not meet it may lie at its other face by chance: the closer one counts.
-        face = _face_of(host, min((near[:, 2], far[:, 2]), key=lambda offsets: _off_the_faces(host, offsets)))
+        closer = min(both[:, :, 2], key=lambda offsets: min(_depth(offsets, level) for level in levels.values()))
+        face = _face_under(host, closer)
         if face is None:
             continue
-        level = host.thickness / 2.0 if face == "outer" else -host.thickness / 2.0
-        proud = float(np.abs(np.concatenate([near[:, 2], far[:, 2]]) - level).max())
-        if proud > _touching(host):
+        depth = _depth(both[:, :, 2], levels[face])
+        if depth > _tolerance(host):
             bevel = _bevel_at(guest, int(run[(len(run) - 1) // 2]), len(outline))
-            if proud > _TOUCHING_MM + guest.thickness * np.tan(np.radians(bevel)):
+            if depth > _TOUCHING_MM + guest.thickness * math.tan(math.radians(bevel)):
                 continue
-            near = _taken_back(host, guest, place, outline[run], half, near, level)
-            far = _taken_back(host, guest, place, outline[run], -half, far, level)
-        found.append((face, np.vstack([near[:, :2], far[::-1, :2]]), (near[:, :2] + far[:, :2]) / 2.0))
+            both = _taken_back(host, guest, place, outline[run], both, levels[face])
+        near, far = both[0, :, :2], both[1, :, :2]
+        found.append((face, np.vstack([near, far[::-1]]), (near + far) / 2.0))
     return found
 
 
-def _taken_back(host: Part, guest: Part, place: Array, run: Array, side: float, laid: Array, level: float) -> Array:
-    """A line on one of the guest's faces, taken square to itself along that face until it lies in the host's face.
+def _taken_back(host: Part, guest: Part, place: Array, run: Array, laid: Array, level: float) -> Array:
+    """An edge's lines on the guest's faces, each taken square to itself along its face until it lies in the host's.
 
     Args:
         host: the part that is landed on.
         guest: the part that lands.
         place: how far this copy of the guest stands from the place that its chart gives.
-        run: the line (n, 2) in the guest's drawing.
-        side: offset of the guest's face.
-        laid: the line (n, 3) in the host's chart.
+        run: the edge (n, 2) in the guest's drawing.
+        laid: its lines on the outer and the inner face (2, n, 3) in the host's chart.
         level: offset of the host's face.
     """
     steps = np.gradient(run, axis=0)
     inward = np.column_stack([-steps[:, 1], steps[:, 0]]) / np.linalg.norm(steps, axis=1)[:, None]
-    beside = host.panel.to_flat(guest.panel.to_space(run + inward, side) + place)
-    rate = beside[:, 2] - laid[:, 2]
+    sides = np.repeat([guest.thickness / 2.0, -guest.thickness / 2.0], len(run))
+
+    def moved(by: Array) -> Array:
+        """Both lines (2, n, 3) in the host's chart, each point moved inward by so much (2, n)."""
+        flat = (run + by[:, :, None] * inward).reshape(-1, 2)
+        result: Array = host.panel.to_flat(guest.panel.to_space(flat, sides) + place).reshape(laid.shape)
+        return result
+
+    rate = (moved(np.ones(laid.shape[:2])) - laid)[:, :, 2]
     steep = np.abs(rate) > _SHALLOWEST
-    back = np.where(steep, (level - laid[:, 2]) / np.where(steep, rate, 1.0), 0.0)
-    return host.panel.to_flat(guest.panel.to_space(run + back[:, None] * inward, side) + place)
+    return moved(np.where(steep, (level - laid[:, :, 2]) / np.where(steep, rate, 1.0), 0.0))
 
 
 def _bevel_at(guest: Part, index: int, count: int) -> float:
