@@ -141,18 +141,19 @@ def plan_parts(order: Order, progress: Progress = _silent) -> tuple[BoatPlan, ..
 def _glued_up(order: Order, plan: BoatPlan) -> BoatPlan:
     """A boat whose parts that are wider than any board are glued up from two, as far as its design allows it."""
     woods = plan.design.woods
-    found = _glue_ups(order, [part for part in plan.parts if getattr(woods, part.family).glue_up])
+    boats = sum(boat.design == plan.design.name for boat in order.boats)
+    found = _glue_ups(order, [part for part in plan.parts if getattr(woods, part.family).glue_up], boats)
     return replace(plan, parts=_joints_marked(plan.parts, found), glue_ups=found) if found else plan
 
 
-def _glue_ups(order: Order, parts: Sequence[Part]) -> tuple[GlueUp, ...]:
+def _glue_ups(order: Order, parts: Sequence[Part], boats: int) -> tuple[GlueUp, ...]:
     if not parts:
         return ()
     from hullcut.nesting.glue_up import glue_ups
     from hullcut.nesting.offer import offer_for
 
     offers = offer_for(order.shop, [(part.material, part.thickness) for part in parts])
-    return glue_ups(parts, offers, rules_of(order.shop))
+    return glue_ups(parts, offers, rules_of(order.shop), boats)
 
 
 def _joints_marked(parts: Sequence[Part], found: Sequence[GlueUp]) -> tuple[Part, ...]:
@@ -185,7 +186,7 @@ def plan_order(
     plans = plan_parts(order, progress)
     progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
-    glued = _glue_ups(order, [part for part, extra in zip(extras, order.extras, strict=True) if extra.wood.glue_up])
+    glued = _glue_ups(order, [part for part, extra in zip(extras, order.extras, strict=True) if extra.wood.glue_up], 1)
     extras = _joints_marked(extras, glued) if glued else extras
     rules = rules_of(order.shop, effort)
     every = [part for plan in plans for part in plan.parts] + list(extras)

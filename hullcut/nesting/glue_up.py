@@ -5,7 +5,7 @@ The joint runs with the grain. Both strips are as long as the blank and keep an 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -81,22 +81,34 @@ def piece_of(part: Part, boat: str, otherwise: str = "") -> Piece:
     return replace(piece, otherwise=otherwise) if otherwise else piece
 
 
-def glue_ups(parts: Iterable[Part], offers: Sequence[Stock], rules: Rules) -> tuple[GlueUp, ...]:
+def glue_ups(parts: Sequence[Part], offers: Sequence[Stock], rules: Rules, boats: int = 1) -> tuple[GlueUp, ...]:
     """Those of some parts that have to be glued up, and can be; the others come whole from the stock, or not at all.
+
+    Wide stock that is too scarce for all of these parts together counts as none, so that a single wide leftover
+    doesn't keep a pair of sides from being built.
 
     Args:
         parts: whose design allows it.
         offers: all stock that may be used.
         rules: how the shop cuts.
+        boats: how many are built with these parts.
     """
-    found = (glue_up(part, offers, rules) for part in parts if not _is_held(part, offers, rules))
+    wide = [part for part in parts if not _is_held(part, offers, rules, _wanted(part, parts, boats))]
+    found = (glue_up(part, offers, rules) for part in wide)
     return tuple(each for each in found if each is not None)
+
+
+def _wanted(part: Part, parts: Sequence[Part], boats: int) -> int:
+    """How many pieces of a part's wood and thickness are wanted."""
+    alike = (each for each in parts if (each.material, each.thickness) == (part.material, part.thickness))
+    return boats * sum(each.quantity for each in alike)
 
 
 def glue_up(part: Part, offers: Sequence[Stock], rules: Rules) -> GlueUp | None:
     """A part's blank as two strips that boards on offer hold.
 
-    The blank is the outline's box with `rules.clearance` all round, since the outline is cut after the glue is dry.
+    The blank is the outline's box with `rules.clearance` all round, and never less than a kerf, since the outline is
+    cut after the glue is dry.
     The joint lies in the middle, or as near to it as it keeps clear of holes, drillings and edges that run beside it.
 
     Args:
@@ -125,15 +137,16 @@ def _stocks(part: Part, offers: Sequence[Stock]) -> list[Stock]:
     return [stock for stock in offers if stock.material == part.material and same_thickness(stock, part.thickness)]
 
 
-def _is_held(part: Part, offers: Sequence[Stock], rules: Rules) -> bool:
-    """Whether any stock on offer holds a part."""
+def _is_held(part: Part, offers: Sequence[Stock], rules: Rules, wanted: int = 1) -> bool:
+    """Whether stock on offer holds a part, and there is one of it for each of so many pieces."""
     box = box_of(0, piece_of(part, ""), rules)
-    return any(box.fits(stock, room_of(stock, rules)) for stock in _stocks(part, offers))
+    holding = [stock for stock in _stocks(part, offers) if box.fits(stock, room_of(stock, rules))]
+    return sum(wanted if stock.available is None else stock.available for stock in holding) >= wanted
 
 
 def _in_two(part: Part, grain: Literal["along", "across"], offers: Sequence[Stock], rules: Rules) -> GlueUp | None:
     run, breadth = (max(point[axis] for point in part.outline) for axis in ((0, 1) if grain == "along" else (1, 0)))
-    margin, spare = rules.clearance, JOINTING_ALLOWANCE
+    margin, spare = max(rules.clearance, rules.kerf), JOINTING_ALLOWANCE
     room = _widest(_stocks(part, offers), run + 2.0 * margin, rules) - margin - spare
     low, high = max(breadth - room, spare), min(room, breadth - spare)
     if low > high:

@@ -66,13 +66,14 @@ def test_strips_hold_the_outline_and_fit_the_board(shape, share, grain, clearanc
     part = part_of(outline, grain)
     rules = replace(RULES, clearance=clearance)
     across = {"along": width, "across": length, "any": min(length, width)}[grain]
-    stock = board(min(share * across + clearance + JOINTING_ALLOWANCE, across - 0.5))
+    margin = max(clearance, rules.kerf)
+    stock = board(min(share * across + margin + JOINTING_ALLOWANCE, across - 0.5))
     (glued,) = glue_ups([part], [stock], rules)
     lower, upper = planed(part, glued)
     blank = shapely.union_all([lower, upper])
     assert lower.intersection(upper).area == pytest.approx(0.0, abs=1e-6)
     assert lower.distance(upper) == pytest.approx(0.0, abs=1e-9)
-    room = shapely.Polygon(outline).envelope.buffer(clearance, join_style="mitre")
+    room = shapely.Polygon(outline).envelope.buffer(margin, join_style="mitre")
     assert room.symmetric_difference(blank).area < 1e-3
     assert shapely.LineString(glued.joint).length == pytest.approx(glued.length)
     assert glued.area == pytest.approx(glued.length * part.thickness)
@@ -153,6 +154,17 @@ def test_a_part_that_a_board_holds_is_left_whole():
     part = part_of(rectangle(600.0, 300.0))
     assert glue_ups([part], [board(200.0), board(300.0)], RULES) == ()
     assert len(glue_ups([part], [board(200.0), board(299.0)], RULES)) == 1
+
+
+def test_wide_stock_that_is_too_scarce_for_all_copies_counts_as_none():
+    parts = [part_of(rectangle(600.0, 300.0)), replace(part_of(rectangle(600.0, 300.0)), id="other")]
+    for available, boats, glued in ((1, 1, 2), (2, 1, 0), (2, 2, 2), (None, 9, 0)):
+        rack = board(320.0, kind="leftover", available=available)
+        assert len(glue_ups(parts, [board(200.0), rack], RULES, boats)) == glued
+    one_left = [board(200.0), board(320.0, 700.0, id="rack", kind="leftover", available=1, price=None)]
+    strips = [strip for each in glue_ups(parts, one_left, RULES) for strip in each.strips]
+    laid = lay_out([piece_of(strip, "") for strip in strips], one_left, RULES)
+    assert sum(len(sheet.placements) for sheet in laid.sheets) == 4
 
 
 def test_the_fault_names_the_key_that_allows_it_and_not_where_it_would_not_help():
