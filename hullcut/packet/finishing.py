@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, Spacer
 
+from hullcut.packet.afloat import WATCHERS, lifting_words, upright
 from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
 from hullcut.packet.step import Kit
 
@@ -54,7 +55,9 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Read the label with an adult. Ask if fuel softens it.",
                 "Work outdoors, or with open windows. Wear gloves and glasses.",
-                "Keep flames and sparks away. Hang wet rags out flat to dry.",
+                "Its fumes make you dizzy. Go out into fresh air often.",
+                "Keep flames and sparks away.",
+                "Hang oily rags out flat, outdoors: in a heap they can catch fire.",
                 f"The wood has {area:.1f} square metres in all, both faces counted.",
                 f"Four coats take about {paint_litres(plan):.1f} litres. This is a guess: ask the label.",
             ),
@@ -101,48 +104,72 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     numbers: tuple[str, ...] = ()
     if lying is not None:
         numbers = (
-            f"The water should reach about {kit.size(lying.line[0])} up the transom.",
-            f"About {kit.size(lying.freeboard)} of side should stay dry at the lowest place.",
+            f"Hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
+            f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat.",
         )
     return [
         (
-            "At home",
+            "At home, engine off",
             (
                 "Charge the batteries, with an adult in the room.",
                 "Grease the shaft. Check every screw, nut and link.",
                 "Fit the drain plug. Fit the foam.",
-                "Turn off the radio: the failsafe must shut the throttle.",
-                "Pull the kill switch: the engine must stop at once.",
+                "Switch the transmitter on first and off last, each time.",
+                "Then test it: transmitter off, and the failsafe closes the throttle.",
+            ),
+        ),
+        (
+            "First start, outdoors only",
+            (
+                "An adult pours the fuel outdoors, wipes up spills and moves the can away.",
+                "Set the boat on its stand. An adult holds it all the time.",
+                "Put on ear protection and glasses.",
+                "Nobody stands beside or behind the propeller.",
+                "Transmitter on, throttle closed. An adult starts the engine.",
+                "The propeller must stand still at idle.",
+                "Use the kill switch: the engine must stop at once.",
             ),
         ),
         (
             "At the water, engine off",
             (
-                "Ask the owner of the water first. Keep clear of swimmers and birds.",
+                "Ask the owner of the water first. Ask for its speed limit too.",
+                f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
+                lifting_words(plan),
                 "Tie a line to the bow loop. Lower the boat in by hand.",
                 *numbers,
                 "Wait ten minutes. Lift the boat out and look for water inside.",
-                "Walk off with the radio: the rudder must move to the end of your course.",
+                "Walk off with the transmitter: the rudder must move to the end of your course.",
             ),
         ),
         (
             "First run",
             (
                 "An adult pours the fuel, away from the water, and wipes up spills.",
-                "An adult starts the engine on the stand. Hands stay clear of the propeller.",
-                "Run slowly, close to the bank, for two minutes.",
-                "Stop. Look for water, loose screws and hot spots.",
-                "If the bow hops, move weight forward a little. If it digs, move it aft.",
-                "Go faster only when all is well.",
+                "Untie the bow line.",
+                "One driver holds the transmitter and nothing else. The throttle is closed.",
+                "Ears and glasses on. An adult starts the engine on the stand.",
+                "Two adults carry the boat with the engine idling, one at each side.",
+                "Hands go under the bottom, ahead of the shaft, away from the muffler.",
+                "If the propeller turns, use the kill switch and stop.",
+                "They set it down, bow to open water, and step back.",
+                "Open a quarter of the throttle, no more. Run for two minutes near the bank.",
+                "Close the throttle, then use the kill switch.",
+                "The engine has stopped before anyone reaches for the boat.",
+                "Nobody reaches out from the bank. Fetch it in a boat.",
+                "Look for water, loose screws and hot spots.",
+                "If the bow hops, add a little weight forward. If it digs, add it aft.",
+                "Go faster only when all is well, and never over the limit.",
             ),
         ),
         (
             "Afterwards",
             (
+                "Switch off the boat's radio, then the transmitter.",
                 "Let the muffler cool before you touch it.",
+                "An adult empties the tank outdoors, before any work inside the boat.",
                 "Open the drain plug. Dry the inside with a rag.",
-                "An adult empties the tank outdoors.",
                 "Write down what you changed.",
             ),
         ),
@@ -158,7 +185,8 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             [
                 paragraph(
                     "Two adults in life jackets stand by. Nobody swims after a boat. "
-                    "Local rules and the owner of the water come first.",
+                    "Local rules and the owner of the water come first. "
+                    "Distances and speeds here: common practice, no source.",
                     look.body,
                 )
             ],

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, PageBreak, Spacer
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
-from hullcut.packet.finishing import paint_litres
+from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
 from hullcut.packet.joining import bonds, grams, screws_by_length
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
@@ -35,7 +35,6 @@ __all__ = [
     "screw_count",
     "screws_to_buy",
     "shopping",
-    "small_things",
     "span",
     "wood_list",
 ]
@@ -81,21 +80,47 @@ def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[obje
 
 
 def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """Wood where the boat is alone, for a class buys it together; screws, glue and small things for this boat."""
-    story: list[Flowable] = [CondPageBreak(200 * MM), Heading("What to buy", look.chapter)]
-    if len(plan.order.boats) == 1:
+    """What to buy for a lone boat, to tick off; in a class, which buys for all, what comes in the builder's kit."""
+    alone = len(plan.order.boats) == 1
+    mark = "☐" if alone else "•"
+    story: list[Flowable] = [
+        CondPageBreak(200 * MM),
+        Heading("What to buy" if alone else "Comes in your kit", look.chapter),
+    ]
+    if alone:
         story += wood_list(plan, frames, look)
     else:
         story.append(
             paragraph(
-                "The class packet lists the wood for all boats. The rest of this page is for this boat.", look.body
+                "The class buys wood and all of this for every boat: you buy nothing. "
+                "Look into your kit and tell your adult what is missing.",
+                look.body,
             )
         )
-    story += _screws(boat_plan, look)
-    story.append(Heading("Glue, paint and fittings", look.section, 1))
+    story += _screws(boat_plan, look, mark)
     grams_to_buy = glue_to_buy(glue_grams(boat_plan))
-    lines = [f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", *small_things(boat_plan)]
-    return [*story, *(bullet(line, look.body, "☐") for line in lines)]
+    story.append(
+        bullet(f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", look.body, mark)
+    )
+    story += [Spacer(0, 4), _engine_box(boat_plan, frames, look)]
+    groups = [*fitting_groups(boat_plan), ("For safety, once for the workshop", workshop_things(len(plan.order.boats)))]
+    for heading, lines in groups:
+        first, *others = (bullet(line, look.body, mark) for line in lines)
+        story += [KeepTogether([Heading(heading, look.section, 1), first]), *others]
+    story.append(
+        paragraph(
+            "Sizes of fittings and who needs which safety thing: common practice, no source. "
+            "The pitch is an estimate from the engine's power. Product labels and local rules come first.",
+            look.small,
+        )
+    )
+    return story
+
+
+def _engine_box(plan: BoatPlan, frames: Frames, look: Styles) -> Flowable:
+    """The engine that the boat is drawn for, in a box of its own."""
+    words = [paragraph("The engine", look.cell_bold), *(bullet(line, look.caution) for line in engine_lines(plan))]
+    return note_box(words, frames.width, "#eef3f8")
 
 
 def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -108,7 +133,7 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         _wood_table(plan, frames, look),
     ]
     if _priced(plan):
-        words = "Prices are those written in the design or order file. In the samples they are invented."
+        words = "Prices are in your money, as the grown-up who planned the boat wrote them. Sample prices are invented."
         missing = any(line.cost is None for line in plan.layout.shopping)
         story.append(paragraph(words + (" Stock without a price is not in the total." if missing else ""), look.small))
     if any(line.stock.planed_to < line.stock.thickness - 1e-6 for line in plan.layout.shopping):
@@ -183,7 +208,7 @@ def glue_to_buy(grams_needed: float) -> int:
     return math.ceil(grams_needed / 10.0) * 10
 
 
-def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
+def _screws(plan: BoatPlan, look: Styles, mark: str) -> list[Flowable]:
     design = plan.design
     lines = [
         f"{screws_to_buy(count)} flat-head wood screws, gauge {design.fasteners.gauge}, "
@@ -191,31 +216,10 @@ def _screws(plan: BoatPlan, look: Styles) -> list[Flowable]:
         for length, count in screws_by_length(bonds(plan)).items()
     ]
     return [
-        Heading("Screws", look.section, 1),
-        *(bullet(line, look.body, "☐") for line in lines),
+        Heading("Screws and glue", look.section, 1),
+        *(bullet(line, look.body, mark) for line in lines),
         bullet("Choose brass or stainless steel: they don't rust.", look.body),
     ]
-
-
-def small_things(plan: BoatPlan) -> tuple[str, ...]:
-    """Paint, fittings and radio for one boat."""
-    design = plan.design
-    units = design.units
-    # The bow is filled whole, and aft goes what keeps the swamped boat up.
-    foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
-    rudder_bolts = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
-    return (
-        f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
-        f"A straight shaft {both(design.drive.shaft_diameter, units)} thick and "
-        f"{both(plan.balance.drive.rod, units)} long, and a coupling.",
-        f"A tube for the shaft log, {both(design.drive.tube_diameter, units)} outside.",
-        f"A propeller {both(design.drive.propeller_diameter, units)} across, a strut and a rudder with bracket.",
-        f"{rudder_bolts} small bolts with washers and lock nuts for strut and rudder.",
-        "Two pushrods with links, a rubber bellows, a drain plug and a bow loop.",
-        f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
-        "Sandpaper, gloves, glasses, dust masks and rags.",
-        "Radio with failsafe, two servos, battery, watertight box, kill switch.",
-    )
 
 
 def span(minutes: int) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
+from hullcut.packet.afloat import WATCHERS
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
 from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
-__all__ = ["cover", "how_to_use", "safety"]
+__all__ = ["cover", "how_to_use", "safety", "template_lines"]
 
 
 # Height of the smallest picture of the boat, and of the words above and below it, mm.
@@ -66,7 +68,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
         names,
         Spacer(0, 3),
         SceneFlowable(views, align="LEFT"),
-        paragraph("The boats, builders and prices that come with hullcut are invented samples.", look.small),
+        paragraph("Sample boats, their builders and their prices are invented.", look.small),
         PageBreak(),
     ]
     return story
@@ -80,12 +82,27 @@ _USE = (
     "If a check is wrong, put it right before you go on.",
     "Sizes stand in fractions of an inch and in millimetres.",
     "Measure your wood with a calliper before you begin.",
-    "If its thickness differs, write yours into the design file and print again.",
+    "Is it thicker or thinner than listed? Tell the grown-up who planned the boat.",
+    "They write in your thickness and print new pages. Do not cut from the old ones.",
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
-    "No helper near? Send the photos that the pink boxes ask for.",
+    "Is no helper near? Send the photos of the pink boxes to the grown-up who planned the boat.",
 )
+
+
+def template_lines(file: str) -> tuple[str, ...]:
+    """What is said of the full-size templates, which lie in a file of their own.
+
+    Args:
+        file: name of the templates file.
+    """
+    return (
+        f"The full-size templates belong to this packet. They are in the file {file}.",
+        "The foot of its first page tells how many pages it has. Print all, at 100 %.",
+        "Measure the bar on a page before you cut: it must be as long as it says.",
+    )
+
 
 # What the marks on the pages mean: the mark, and its meaning.
 _MARKS = (
@@ -97,10 +114,18 @@ _MARKS = (
 )
 
 
-def how_to_use(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
-    """How to work with the packet, what its marks mean, and the boat's parts by name."""
+def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> list[Flowable]:
+    """How to work with the packet, what its marks mean, and the boat's parts by name.
+
+    Args:
+        studio: of the boat.
+        templates: name of the file with its full-size templates.
+        frames: room on the page.
+        look: of the words.
+    """
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
-    story += [bullet(text, look.body) for text in _USE]
+    line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
+    story += [bullet(text, line) for text in (*_USE[:2], *template_lines(templates), *_USE[2:])]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
@@ -114,7 +139,7 @@ def how_to_use(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
             ]
         )
     )
-    room = frames.height - 132.0
+    room = frames.height - 142.0
     picture = studio.kept(
         f"exploded {frames.width:.3f} {room:.3f}", lambda: exploded_with_names(studio, frames.width, room)
     )
@@ -140,10 +165,11 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "Glue, sealer and paint",
         (
             "Read the label first, together.",
-            "Wear gloves and glasses. Open the windows.",
+            "Wear gloves and glasses. Fumes harm you: open the windows.",
             "Stop if your skin itches or your breath is short.",
+            "Hang oily rags out flat, outdoors. In a heap they can catch fire.",
         ),
-        "",
+        "Rags: common practice, no source.",
     ),
     (
         "mask",
@@ -162,6 +188,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Only adults pour fuel: outdoors, engine stopped and cool.",
             "Keep flames, sparks and chargers far away.",
             "Wipe up spills and let them dry. Keep the can closed.",
+            "Pour the fuel out, outdoors, before you work inside the boat.",
         ),
         "Petrol vapour is heavier than air; refuel stopped, cool and outdoors (FDNY notice, nyc.gov, 2012).",
     ),
@@ -179,9 +206,10 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "blade",
         "The propeller",
         (
-            "Keep hands, hair and strings away from it.",
-            "Start only on the stand, propeller clear, an adult holding the boat.",
-            "Test the kill switch and the radio's failsafe first.",
+            "Keep hands, hair and strings away. Nobody stands beside or behind it.",
+            "Start only outdoors on the stand, propeller clear, an adult holding the boat.",
+            "Test first: the kill switch stops the engine, the failsafe closes the throttle.",
+            "Take the spark plug lead off before you turn it by hand.",
         ),
         "Common practice, no source.",
     ),
@@ -201,7 +229,9 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         (
             "An adult charges them and stays in the room.",
             "Use the charger for that kind of battery, on stone or metal.",
-            "Never charge one that is swollen, wet or hot.",
+            "Never charge one that was knocked, or is swollen, wet or hot.",
+            "Put such a one outdoors, on bare ground. Tell the adult.",
+            "If one burns: all get out, shut the door, call the fire service.",
         ),
         "Charge attended, on a surface that can't burn; unplug when done (CPSC alert, 2008).",
     ),
@@ -209,11 +239,13 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "water",
         "On the water",
         (
-            "Ask the owner of the water in writing first.",
+            "Ask the owner of the water in writing first, and for the speed limit.",
             "Two adults in life jackets fetch a stranded boat. You never swim after it.",
-            "Keep swimmers, birds and people far from the course.",
+            "Stop the engine before anyone reaches for the boat.",
+            "Nobody reaches out from the bank.",
+            f"Keep swimmers, birds and people {WATCHERS} or more from the course.",
         ),
-        "Clubs' rules differ: some forbid engines, one allows 12 mph at most.",
+        "Clubs' rules differ: some forbid engines, one allows 12 mph at most. Distance: common practice, no source.",
     ),
     (
         "ears",

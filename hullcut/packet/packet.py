@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
-    from hullcut.boat_plan import OrderPlan
+    from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.design.values import Boat
     from hullcut.packet.document import Frames, Styles
 
@@ -56,7 +56,7 @@ def packet_pdf(
     studio = studio or Studio(chosen)
     story = [
         *cover(studio, boat, frames, look),
-        *how_to_use(studio, frames, look),
+        *how_to_use(studio, _templates_file(plan, chosen), frames, look),
         *safety(frames, look),
         *shopping(plan, chosen, frames, look),
         *tools_chapter(studio, frames, look),
@@ -73,6 +73,11 @@ def packet_pdf(
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
     return render(story, f"{name}: build packet", foot, paper, watermark)
+
+
+def _templates_file(plan: OrderPlan, chosen: BoatPlan) -> str:
+    """The name of the file with a design's templates, as `files` writes it."""
+    return "templates.pdf" if len(plan.boat_plans) == 1 else f"templates-{chosen.design.name}.pdf"
 
 
 def _where_to_cut(plan: OrderPlan, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:

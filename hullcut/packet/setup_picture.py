@@ -24,7 +24,7 @@ def setup_picture(studio: Studio, width: float) -> Scene:
     """The boat from its side, the near side left out.
 
     Letters stand for the rows of the sheet's table: A to D along the bottom from the transom, E the waterline at the
-    transom, F its fore end, G the propeller's hub.
+    transom, F its fore end, G and H the propeller's hub, below and behind.
 
     Args:
         studio: of the boat.
@@ -60,6 +60,8 @@ def setup_picture(studio: Studio, width: float) -> Scene:
     left = at(-plan.design.drive.propeller_behind, 0.0)[0]
     items += [item for item in plumb(hub[1], zero[1], hub[0], zero[0], left - 4.0, "") if not _is_blank(item)]
     items.append(_letter((left - 8.4, hub[1] - 1.0), "G"))
+    items += [item for item in level(hub[0], zero[0], hub[1], zero[1], foot, "") if not _is_blank(item)]
+    items.append(_letter((hub[0] - 3.6, foot - 0.36 * _TEXT), "H"))
     if lies is not None:
         start, stop = (
             at(-40.0, lies.line[0] - 40.0 * lies.line[1]),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepInFrame, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
+from hullcut.packet.afloat import BALLAST_STEP, SIDE_STEP, WATCHERS, ballast_shifts, lean, upright
 from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
 from hullcut.packet.finishing import FLOAT_TOLERANCE
 from hullcut.packet.setup_picture import setup_picture
@@ -20,18 +22,39 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
-__all__ = ["setup_blocks", "setup_distances", "setup_sheet", "signs_and_remedies"]
+__all__ = ["Block", "further_sizes", "setup_blocks", "setup_distances", "setup_sheet", "signs_and_remedies"]
 
 _MPH = 2.236936
+_THIRTY_SECOND, _EIGHTH = 25.4 / 32.0, 25.4 / 8.0
+# A lean that a rule hardly shows is not told, mm.
+_TOLD_LEAN = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One test before or at the pond.
+
+    Attributes:
+        title: over it.
+        to_do: sentences to do and tick.
+        facts: sentences to know; nothing to tick.
+    """
+
+    title: str
+    to_do: tuple[str, ...]
+    facts: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """All sentences."""
+        return (*self.to_do, *self.facts)
 
 
 def setup_distances(kit: Kit) -> list[tuple[str, str, str]]:
     """Letter in the picture, what it is, and its measure."""
     plan = kit.plan
-    place, lies, drive = plan.arrangement, plan.balance.flotation, plan.balance.drive
-    shaft, design = place.shaft, plan.design
-    run = 254.0 if design.units == "in" else 250.0
-    rise = run * math.tan(math.radians(shaft.angle))
+    place, lies = plan.arrangement, plan.balance.flotation
+    shaft = place.shaft
     rows = [
         ("A", "balance point", kit.size(place.balance_x)),
         ("B", "fin's after end", kit.size(place.fin_x)),
@@ -45,52 +68,70 @@ def setup_distances(kit: Kit) -> list[tuple[str, str, str]]:
         ]
     return [
         *rows,
-        ("G", "propeller hub below the bottom", f"{kit.size(-shaft.hub_z)}, ± {kit.fine(3.0)}"),
-        ("", "propeller hub behind the transom", kit.size(-shaft.hub_x)),
-        ("", "rudder's tip below the bottom", kit.size(design.rudder.depth)),
-        ("", f"shaft's rise over {kit.size(run)}", f"{kit.size(rise)}: {shaft.angle:.1f}°"),
-        ("", "rod, cut length", kit.size(drive.rod)),
-        ("", f"{drive.bearings} bearings, apart at most", kit.size(drive.longest)),
+        ("G", "propeller hub below bottom", kit.size(-shaft.hub_z)),
+        ("H", "propeller hub behind transom", kit.size(-shaft.hub_x)),
     ]
 
 
-def setup_blocks(kit: Kit) -> list[tuple[str, tuple[str, ...]]]:
-    """Heading and sentences of every test before and at the pond."""
+def further_sizes(kit: Kit) -> list[tuple[str, str]]:
+    """What it is, and its measure: sizes that the picture does not show."""
     plan = kit.plan
-    balance, design = plan.balance, plan.design
-    line, hands = balance.drive, balance.handling
+    drive, shaft = plan.balance.drive, plan.arrangement.shaft
+    run = 254.0 if plan.design.units == "in" else 250.0
+    rise = run * math.tan(math.radians(shaft.angle))
     return [
-        (
+        ("G may be off by", kit.fine(_EIGHTH)),
+        ("rudder's tip below the bottom", kit.size(plan.design.rudder.depth)),
+        (f"shaft's rise over {kit.size(run)}", f"{kit.size(rise)}: {shaft.angle:.1f}°"),
+        ("rod, cut length", kit.size(drive.rod)),
+        ("bearings on the rod", f"{drive.bearings}"),
+        ("longest gap between bearings", kit.size(drive.longest)),
+    ]
+
+
+def setup_blocks(kit: Kit) -> list[Block]:
+    """Every test before and at the pond, and the cautions."""
+    plan = kit.plan
+    design, hands = plan.design, plan.balance.handling
+    aft, forward = ballast_shifts(plan)
+    return [
+        Block(
             "Balance it on the stand",
             (
                 "Fit all that goes afloat; half a tank, shown by a water bottle.",
+                "Two people hold the boat: it can tip off the bar.",
                 "Set point A over the balance bar. The boat rocks level.",
-                "Bow drops: engine aft. Stern drops: engine forward.",
-                f"Engine an inch forward: shaft {line.inch_forward:.1f}°, "
-                f"balance point {kit.size(balance.inch_moves)} forward.",
-                f"Engine an inch aft: shaft {line.inch_aft:.1f}°.",
+            ),
+            (
+                f"Bow drops: {BALLAST_STEP:.0f} g inside the transom moves A {kit.fine(aft)} aft.",
+                f"Stern drops: {BALLAST_STEP:.0f} g at the bulkhead moves A {kit.fine(forward)} forward.",
+                "Strap ballast down. The engine stays: its shaft log is glued.",
             ),
         ),
-        (
+        Block(
             "Test the bottom",
             (
                 f"Lay a straightedge along the aft {kit.size(304.8)} of the bottom.",
-                f"No gap is over {kit.fine(25.4 / 32.0)}. Its after edge is sharp.",
+                f"No gap is over {kit.fine(_THIRTY_SECOND)}. Its after edge is sharp.",
             ),
         ),
-        (
+        Block(
             "Shaft and propeller",
+            (
+                "Spark plug lead off before you turn anything by hand.",
+                "Line up the coupling: within 0.5 mm and 0.5°.",
+                "Do that on the dummy rod, before the log is glued.",
+            ),
             (
                 "A collar and a washer on the rod push against the log.",
                 "They take the thrust, never the engine's clutch.",
-                "Line up the coupling: within 0.5 mm and 0.5°.",
-                "Do that on the dummy rod, before the log is glued.",
+                "The strut moves up or down only as far as its slots allow.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
                 f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",
                 f"The rudder stands to {hands.rudder_side} and moves {design.rudder.throw:.0f}° each way.",
             ),
         ),
-        (
+        Block(
             "Engine bay",
             (
                 "Air comes in ahead of the engine and leaves behind it.",
@@ -98,57 +139,78 @@ def setup_blocks(kit: Kit) -> list[tuple[str, tuple[str, ...]]]:
                 "The starter cord pulls clear of propeller and muffler.",
                 "Every face is finished with paint that fuel does not soften.",
                 "The receiver stands as far from the ignition as it can.",
-                "The stop switch is reached without passing propeller or muffler.",
+                "The kill switch is reached without passing propeller or muffler.",
             ),
         ),
-        (
+        Block(
             "Controls, on the stand, before the water",
             (
-                "Two channels: rudder and throttle. Test them with the engine off.",
+                "Transmitter on first, off last. Throttle closed.",
+                "Test rudder and throttle with the engine off.",
                 "Wheel to the right: the rudder's after edge swings right.",
                 "Throttle closes fully, and opens fully.",
                 "Transmitter off: the failsafe closes the throttle.",
+                "Outdoors, ears covered, an adult holds the boat.",
                 "An adult starts the engine. The propeller stands still at idle.",
+                "Kill switch: the engine stops at once.",
                 "Never give full throttle in the air.",
             ),
+            ("Three channels: rudder, throttle and kill switch.",),
         ),
-        ("Float test", _float_words(kit)),
-        (
+        _float_block(kit),
+        Block(
             "Cautions",
+            (),
             (
-                "An adult holds the boat. Nobody stands behind the propeller.",
+                "An adult holds the boat. Nobody stands beside or behind the propeller.",
+                f"Watchers stand {WATCHERS} back.",
+                "Stop the engine before anyone reaches for the boat.",
                 "The muffler burns: let it cool. Adults pour fuel, engine off.",
                 "Fetch a stopped boat in a boat: two adults, life jackets.",
+                "Nobody reaches out from the bank.",
                 "Local rules and labels come first.",
             ),
         ),
     ]
 
 
-def _float_words(kit: Kit) -> tuple[str, ...]:
-    lies = kit.plan.balance.flotation
+def _float_block(kit: Kit) -> Block:
+    plan = kit.plan
+    lies = plan.balance.flotation
     if lies is None:
-        return ("This boat sinks as designed. Do not launch it.",)
-    return (
-        "Float it in still water, engine off, half a tank.",
-        "The water stands at the marks on both sides: E and F.",
-        f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh everything again.",
-        f"The transom's edge stands {kit.size(lies.freeboard_aft)} above the water.",
-        "Lower aft: move weight forward. Lower forward: move weight aft.",
-        "Leans: move the battery to the high side.",
-        "Lift it out after ten minutes. No water is inside.",
+        return Block("Float test", (), ("This boat sinks as designed. Do not launch it.",))
+    leans = lean(plan, lies)
+    told: tuple[str, ...] = ()
+    if leans.rise >= _TOLD_LEAN:
+        told = (
+            f"As drawn it leans about {kit.size(leans.rise)} to {leans.low}.",
+            f"Put the battery to {leans.high}, or about {round(leans.ballast, -1):.0f} g along that side.",
+        )
+    return Block(
+        "Float test",
+        (
+            "Float it in still water, engine off, half a tank.",
+            "Hold it level: the water stands at E and F.",
+            f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh everything again.",
+            "Lift it out after ten minutes. No water is inside.",
+        ),
+        (
+            f"The transom's edge is {kit.size(upright(plan, lies).aft)} above the water.",
+            "Lower aft: ballast forward. Lower forward: ballast aft.",
+            *told,
+        ),
     )
 
 
 def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
-    """What the boat does, and what to change."""
-    little, inch = kit.fine(1.0), kit.size(6.35)
+    """What the boat does, and what to change once its shaft log is glued."""
+    little, some = kit.fine(_THIRTY_SECOND), f"{BALLAST_STEP:.0f} g"
     return [
-        ("bounces (porpoises)", f"Engine {inch} forward. Still bouncing: strut down {little}."),
-        ("won't plane", f"Take weight out. Engine {inch} aft. Try a pitch one size smaller."),
-        ("digs its bow in", f"Engine {inch} aft. Still digging: strut up {little}."),
-        ("spins out in turns", f"Rudder throw 5° less. Still spinning: engine {inch} forward."),
-        ("leans", f"Battery {inch} towards the high side."),
+        ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: strut down {little}."),
+        ("won't plane", f"Take weight out. {some} inside the transom. Try a pitch one size smaller."),
+        ("digs its bow in", f"{some} inside the transom. Still digging: strut up {little}."),
+        ("spins out in turns", f"Rudder throw 5° less. Still spinning: {some} at the bulkhead."),
+        ("leans", f"Battery to the high side, then {SIDE_STEP:.0f} g at a time."),
     ]
 
 
@@ -164,20 +226,20 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The page."""
     kit = Kit(studio.plan)
     half = (frames.width - 4.0) / 2.0
-    rows = setup_distances(kit)
-    middle = (len(rows) + 1) // 2
-    tables = _side_by_side(_distance_table(rows[:middle], half, look), _distance_table(rows[middle:], half, look), half)
+    tables = _side_by_side(_distance_table(kit, half, look), _further_table(kit, half, look), half)
     line = ParagraphStyle("setup line", parent=look.cell, fontSize=8.0, leading=9.9)
-    blocks = [_block(*block, look, line) for block in setup_blocks(kit)]
-    cautions = note_box(blocks[-1], half - 2.0, "#fff3d6")
-    left = [*(piece for block in blocks[:4] for piece in block), Spacer(0, 5), cautions]
+    blocks = [_block(block, look, line) for block in setup_blocks(kit)]
+    cautions = note_box(
+        [*blocks[-1][:1], paragraph(" ".join(setup_blocks(kit)[-1].lines), line)], frames.width, "#fff3d6"
+    )
+    left = [piece for block in blocks[:4] for piece in block]
     right = [piece for block in blocks[4:6] for piece in block]
     remedies = grid(
         [
             [paragraph("If it…", look.cell_bold), paragraph("change this: one change a run", look.cell_bold)],
             *([paragraph(a, line), paragraph(b, line)] for a, b in signs_and_remedies(kit)),
         ],
-        [25.0, half - 25.0],
+        [25.5, half - 25.5],
         1.0,
     )
     right += [Spacer(0, 4), remedies]
@@ -190,7 +252,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         Spacer(0, 2),
     ]
     foot = paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small)
-    taken = sum(_height(each, frames) for each in (*head, foot))
+    taken = sum(_height(each, frames) for each in (*head, cautions, foot))
     # One page it must be: where words run long, the columns are made a little smaller.
     columns = KeepInFrame(
         frames.width * MM,
@@ -200,7 +262,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         hAlign="LEFT",
         vAlign="TOP",
     )
-    return [PageBreak(), *head, columns, foot]
+    return [PageBreak(), *head, columns, cautions, foot]
 
 
 def _height(each: Flowable, frames: Frames) -> float:
@@ -209,15 +271,25 @@ def _height(each: Flowable, frames: Frames) -> float:
     return tall + each.getSpaceBefore() + each.getSpaceAfter()
 
 
-def _block(title: str, sentences: tuple[str, ...], look: Styles, line: ParagraphStyle) -> list[Flowable]:
+def _block(block: Block, look: Styles, line: ParagraphStyle) -> list[Flowable]:
     head = ParagraphStyle("setup head", parent=look.cell_bold, fontSize=8.4, leading=10.2, spaceBefore=2)
-    return [paragraph(title, head), *(bullet(sentence, line, "☐") for sentence in sentences)]
+    ticks = [bullet(sentence, line, "☐") for sentence in block.to_do]
+    return [paragraph(block.title, head), *ticks, *(bullet(sentence, line) for sentence in block.facts)]
 
 
-def _distance_table(rows: list[tuple[str, str, str]], width: float, look: Styles) -> list[Flowable]:
-    head = [paragraph(words, look.cell_bold) for words in ("", "what", "how much")]
-    cells = [[paragraph(letter, look.cell_bold), *(paragraph(w, look.cell) for w in words)] for letter, *words in rows]
-    return [grid([head, *cells], [6.0, (width - 6.0) * 0.52, (width - 6.0) * 0.48], 0.6)]
+def _distance_table(kit: Kit, width: float, look: Styles) -> list[Flowable]:
+    head = [paragraph(words, look.cell_bold) for words in ("", "in the picture", "how much")]
+    cells = [
+        [paragraph(letter, look.cell_bold), *(paragraph(w, look.cell) for w in words)]
+        for letter, *words in setup_distances(kit)
+    ]
+    return [grid([head, *cells], [6.0, (width - 6.0) * 0.56, (width - 6.0) * 0.44], 0.6)]
+
+
+def _further_table(kit: Kit, width: float, look: Styles) -> list[Flowable]:
+    head = [paragraph(words, look.cell_bold) for words in ("not in the picture", "how much")]
+    cells = [[paragraph(words, look.cell) for words in row] for row in further_sizes(kit)]
+    return [grid([head, *cells], [width * 0.56, width * 0.44], 0.6)]
 
 
 def _side_by_side(left: list[Flowable], right: list[Flowable], half: float) -> Table:

@@ -8,12 +8,13 @@ import pdfplumber
 import pytest
 
 from hullcut.drawing.paths import bounds
+from hullcut.packet.afloat import ballast_shifts, lean, upright
 from hullcut.packet.document import frames_of, render, styles
 from hullcut.packet.finishing import FLOAT_TOLERANCE, first_float_lines
-from hullcut.packet.lists import small_things
+from hullcut.packet.fittings_list import small_things
 from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
-from hullcut.packet.setup_sheet import setup_blocks, setup_distances, setup_sheet, signs_and_remedies
+from hullcut.packet.setup_sheet import further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
 from hullcut.packet.step import Kit
 from hullcut.packet.studio import Studio
 from hullcut.pipeline import build
@@ -37,6 +38,10 @@ def page_of(studio, paper):
         ]
 
 
+def words_of(kit, title):
+    return " ".join(next(block.lines for block in setup_blocks(kit) if block.title == title))
+
+
 @pytest.mark.parametrize(("name", "paper"), [("bramblefin", "letter"), ("marshpenny", "a4"), ("raked stem", "letter")])
 def test_it_is_one_page(name, paper):
     studio = studio_of(name)
@@ -50,7 +55,7 @@ def test_it_is_one_page(name, paper):
         "starter cord",
         "fuel does not soften",
         "far from the ignition",
-        "stop switch",
+        "kill switch",
         "failsafe closes the throttle",
         "still at idle",
         "Never give full throttle in the air",
@@ -70,18 +75,18 @@ def test_it_is_one_page(name, paper):
 def test_distances_are_those_of_the_boat(name):
     plan = studio_of(name).plan
     kit = Kit(plan)
-    told = {what: size for _, what, size in setup_distances(kit)}
+    told = {what: size for _, what, size in setup_distances(kit)} | dict(further_sizes(kit))
     place, lies = plan.arrangement, plan.balance.flotation
     assert told["balance point"] == kit.size(place.balance_x)
     assert told["fin's after end"] == kit.size(place.fin_x)
     assert told["engine plate's after face"] == kit.size(place.plate_x)
     assert told["shaft leaves the bottom"] == kit.size(place.shaft.exit_x)
     assert told["waterline up the transom"] == kit.size(lies.line[0])
-    assert told["propeller hub below the bottom"].startswith(kit.size(-place.shaft.hub_z))
+    assert told["propeller hub below bottom"] == kit.size(-place.shaft.hub_z)
+    assert told["propeller hub behind transom"] == kit.size(-place.shaft.hub_x)
     assert told["rod, cut length"] == kit.size(plan.balance.drive.rod)
     assert any(f"{place.shaft.angle:.1f}°" in size for size in told.values())
-    letters = [letter for letter, *_ in setup_distances(kit) if letter]
-    assert letters == list("ABCDEFG")
+    assert [letter for letter, *_ in setup_distances(kit)] == list("ABCDEFGH")
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "sled", "raked pram", "stem", "raked stem", "tansyfoot"])
@@ -100,7 +105,7 @@ def test_the_waterline_ends_forward_where_the_hull_leaves_the_water(name):
 def test_other_pages_tell_the_same_figures(name):
     plan = studio_of(name).plan
     kit = Kit(plan)
-    told = {what: size for _, what, size in setup_distances(kit)}
+    told = {what: size for _, what, size in setup_distances(kit)} | dict(further_sizes(kit))
     rod = told["rod, cut length"]
     assert any("shaft" in line and rod in line for line in small_things(plan))
     assert any(f"It is {rod} long" in line for line in dict(repair_lines(plan))["A bent shaft"])
@@ -108,13 +113,49 @@ def test_other_pages_tell_the_same_figures(name):
     assert f"about {told['waterline up the transom']} up the transom" in afloat
     off = kit.size(FLOAT_TOLERANCE)
     assert f"{off} off" in afloat
-    assert f"Off by over {off}" in " ".join(dict(setup_blocks(kit))["Float test"])
+    assert f"Off by over {off}" in words_of(kit, "Float test")
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "tansyfoot", "marshpenny"])
+def test_dry_side_and_waterline_at_the_transom_make_the_depth(name):
+    plan = studio_of(name).plan
+    lies = plan.balance.flotation
+    sheer = float(plan.hull.sheer_height(np.array([0.0]))[0])
+    assert lies.line[0] + upright(plan, lies).aft == pytest.approx(sheer)
+    # The least of both sides of the leaning boat is lower than that by the lean.
+    assert upright(plan, lies).least > lies.freeboard
+    words = words_of(Kit(plan), "Float test")
+    leans = lean(plan, lies)
+    assert f"leans about {Kit(plan).size(leans.rise)} to {leans.low}" in words
+    assert leans.low == ("port" if plan.balance.cg[1] > 0.0 else "starboard")
+
+
+def test_ballast_moves_the_balance_point_as_a_new_weight_does():
+    plan = studio_of("bramblefin").plan
+    aft, forward = ballast_shifts(plan)
+    mass, x = plan.balance.mass, plan.balance.cg[0]
+    for place, moved in ((plan.hull.transom_thickness + 25.0, -aft), (plan.design.decks.fore_from - 25.0, forward)):
+        assert (mass * x + 100.0 * place) / (mass + 100.0) - x == pytest.approx(moved)
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+def test_advice_at_the_pond_moves_no_engine_and_ticks_no_fact(name):
+    kit = Kit(studio_of(name).plan)
+    blocks = setup_blocks(kit)
+    told = " ".join([*(line for block in blocks for line in block.lines), *(b for _, b in signs_and_remedies(kit))])
+    assert "Engine an inch" not in told
+    assert not [line for line in told.split(". ") if "engine" in line.lower() and "forward" in line]
+    assert "1/32 in (0.8 mm)" in told
+    assert "1/32 in (1.0 mm)" not in told
+    for block in blocks:
+        assert not set(block.to_do) & set(block.facts)
+    assert not next(block.to_do for block in blocks if block.title == "Cautions")
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "stem"])
 def test_sentences_are_short(name):
     kit = Kit(studio_of(name).plan)
-    texts = [sentence for _, lines in setup_blocks(kit) for sentence in lines]
+    texts = [sentence for block in setup_blocks(kit) for sentence in block.lines]
     texts += [text for pair in signs_and_remedies(kit) for text in pair]
     for text in texts:
         for sentence in sentences(text):
@@ -123,11 +164,11 @@ def test_sentences_are_short(name):
 
 def test_the_sides_of_turning_follow_the_propeller():
     plan = studio_of("bramblefin").plan
-    words = " ".join(dict(setup_blocks(Kit(plan)))["Shaft and propeller"])
+    words = words_of(Kit(plan), "Shaft and propeller")
     assert "turns clockwise" in words
     assert "walks to starboard; it turns better to port" in words
     other = replace(plan.design, drive=replace(plan.design.drive, rotation="counter-clockwise"))
-    words = " ".join(dict(setup_blocks(Kit(build(other))))["Shaft and propeller"])
+    words = words_of(Kit(build(other)), "Shaft and propeller")
     assert "walks to port; it turns better to starboard" in words
 
 
@@ -141,12 +182,12 @@ def test_the_picture_keeps_to_its_ground(name):
         assert x1 <= scene.x1 + 0.01
         assert y1 <= scene.y1 + 0.01
     letters = sorted(item.text for item in scene.items if getattr(item, "text", ""))
-    assert letters == list("ABCDEFG")
+    assert letters == list("ABCDEFGH")
 
 
 def test_it_stays_one_page_where_words_run_long(monkeypatch):
     studio = studio_of("bramblefin")
-    doubled = [(title, (*lines, *lines)) for title, lines in setup_blocks(Kit(studio.plan))]
+    doubled = [replace(block, facts=(*block.lines, *block.facts)) for block in setup_blocks(Kit(studio.plan))]
     monkeypatch.setattr("hullcut.packet.setup_sheet.setup_blocks", lambda kit: doubled)
     assert len(page_of(studio, "letter")) == 1
 

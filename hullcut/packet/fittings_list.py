@@ -1,0 +1,155 @@
+"""Engine, drive, steering, radio and the things for safety, with their sizes: what is bought besides wood and glue."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from hullcut.packet.finishing import paint_litres
+from hullcut.packet.step import Kit
+
+if TYPE_CHECKING:
+    from hullcut.boat_plan import BoatPlan
+
+__all__ = ["bolts_to_buy", "engine_lines", "fitting_groups", "small_things", "tube_bore", "workshop_things"]
+
+# A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
+# the length of a bolt, mm: common practice, no source.
+_WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
+# Bolts are sold in lengths by so many mm.
+_BOLT_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
+
+
+def tube_bore(plan: BoatPlan) -> float | None:
+    """Bore of the shaft's tube with a usual wall, mm; None where that leaves no room for bearings round the rod."""
+    drive = plan.design.drive
+    bore = drive.tube_diameter - 2.0 * _WALL
+    return bore if bore >= drive.shaft_diameter + _BEARING_ROOM else None
+
+
+def bolts_to_buy(plan: BoatPlan) -> tuple[int, float]:
+    """How many bolts hold strut and rudder, and their length, mm: through transom and pad, with bracket and nut."""
+    count = sum(1 for part in plan.parts if part.family == "pad" for mark in part.marks if mark.kind == "hole")
+    woods = plan.design.woods
+    through = woods.transom.thickness + woods.pad.thickness + _BOLT_BEYOND
+    step = _BOLT_STEPS[plan.design.units]
+    return count, math.ceil(through / step - 1e-9) * step
+
+
+def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
+    """What engine the boat is drawn for, and what comes with it."""
+    kit, engine, hands = Kit(plan), plan.design.engine, plan.balance.handling
+    if engine.bolts and engine.bolt_circle > 0.0:
+        bolts = (
+            f"Its {engine.bolts} bolts stand on a circle {kit.size(engine.bolt_circle)} across. "
+            f"The plate's holes are {kit.fine(engine.bolt_diameter)} wide."
+        )
+    else:
+        bolts = "The plate has no bolt holes yet: mark them from your own engine."
+    return (
+        "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
+        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier, and the plan no longer "
+        "holds: ask the grown-up who planned the boat.",
+        f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
+        f"Seen from astern its shaft turns {hands.rotation}.",
+        f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
+        f"It has a clutch, a tank for about {engine.fuel:.0f} g of fuel, a fuel line and a muffler.",
+        "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
+    )
+
+
+def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Heading and lines of all that one boat needs besides wood, screws, glue and engine."""
+    return (
+        ("Shaft and propeller", _drive_lines(plan)),
+        ("Strut and rudder", _steering_lines(plan)),
+        ("Radio", _radio_lines()),
+        ("Hull", _hull_lines(plan)),
+    )
+
+
+def small_things(plan: BoatPlan) -> tuple[str, ...]:
+    """Engine, fittings, radio and paint for one boat, line by line."""
+    engine, hands = plan.design.engine, plan.balance.handling
+    motor = (
+        f"An engine of at most {engine.mass / 1000.0:.2f} kg with clutch, tank, fuel line, muffler and heat shield. "
+        f"It turns {hands.rotation} seen from astern."
+    )
+    return (motor, *(line for _, lines in fitting_groups(plan) for line in lines))
+
+
+def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
+    kit, drive, line = Kit(plan), plan.design.drive, plan.balance.drive
+    rod, bore = kit.size(drive.shaft_diameter), tube_bore(plan)
+    inside = (
+        f"its bore about {kit.size(bore)}. Bearings fit that bore and the rod"
+        if bore is not None
+        else "its bore wide enough for bearings round the rod"
+    )
+    pitch = plan.balance.running.pitch
+    if drive.pitch is not None:
+        steep = f"pitch {kit.size(drive.pitch)}"
+    elif pitch is not None:
+        steep = f"pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
+    else:
+        steep = "its pitch not known: ask the grown-up who planned the boat"
+    hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
+    return (
+        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long, with a nut for the propeller.",
+        f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
+        f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
+        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and a washer, for the {rod} shaft.",
+        f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft; {steep}.",
+    )
+
+
+def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
+    kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
+    rudder = design.rudder
+    count, length = bolts_to_buy(plan)
+    across, up = rudder.pad_width / 2.0, rudder.pad_height / 2.0
+    return (
+        f"A strut that holds the shaft {kit.size(-shaft.hub_z)} below the bottom and about "
+        f"{kit.size(-shaft.hub_x)} behind the transom. Its holes are slots, so that it can be set.",
+        f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom. "
+        f"It swings {rudder.throw:.0f}° each way.",
+        f"{count} bolts, 4 mm or number 8, {kit.size(length)} long, with washers and lock nuts. "
+        f"They are drawn {kit.size(across)} by {kit.size(up)} apart. Other brackets fit too: move the holes.",
+        "Two pushrods with links, and a rubber bellows.",
+    )
+
+
+def _radio_lines() -> tuple[str, ...]:
+    return (
+        "A radio with failsafe and three channels: rudder, throttle and kill switch.",
+        "A kill switch for the engine that works by radio and by its own button.",
+        "Two servos with their screws, a battery and its charger.",
+        "A watertight box, straps to hold it, and a tube for the aerial.",
+    )
+
+
+def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
+    # The bow is filled whole, and aft goes what keeps the swamped boat up.
+    foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
+    return (
+        f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
+        "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
+        f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
+        "A drain plug and a bow loop. A strong floating line, 30 ft (9 m), to fetch the boat.",
+        "Sandpaper in three grits, and rags.",
+    )
+
+
+def workshop_things(boats: int) -> tuple[str, ...]:
+    """What keeps people safe, bought once for the workshop.
+
+    Args:
+        boats: that are built side by side.
+    """
+    pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
+    return (
+        f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
+        "Two life jackets for the adults who fetch the boat.",
+        "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
+        "A metal can with a lid for oily rags. A fuel can that is made for fuel.",
+    )
