@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.step import Kit
 
@@ -53,7 +54,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
         f"Seen from astern its shaft turns {hands.rotation}.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
-        f"It has a clutch, a tank for about {engine.fuel:.0f} g of fuel, a fuel line and a muffler.",
+        f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
         "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
     )
 
@@ -88,18 +89,18 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
     pitch = plan.balance.running.pitch
     if drive.pitch is not None:
-        steep = f"pitch {kit.size(drive.pitch)}"
+        steep = f"Its pitch is {kit.size(drive.pitch)}"
     elif pitch is not None:
-        steep = f"pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
+        steep = f"Pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
     else:
-        steep = "its pitch not known: ask the grown-up who planned the boat"
+        steep = "Its pitch is not known: ask the grown-up who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
-        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long, with a nut for the propeller.",
+        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. A nut for the propeller.",
         f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         f"A coupling from {rod} to the engine's clutch. A collar with its screw, and a washer, for the {rod} shaft.",
-        f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft; {steep}.",
+        f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft. {steep}.",
     )
 
 
@@ -109,7 +110,7 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     count, length = bolts_to_buy(plan)
     across, up = rudder.pad_width / 2.0, rudder.pad_height / 2.0
     return (
-        f"A strut that holds the shaft {kit.size(-shaft.hub_z)} below the bottom and about "
+        f"A strut for the shaft: {kit.size(-shaft.hub_z)} below the bottom, about "
         f"{kit.size(-shaft.hub_x)} behind the transom. Its holes are slots, so that it can be set.",
         f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom. "
         f"It swings {rudder.throw:.0f}° each way.",
@@ -135,7 +136,8 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
-        "A drain plug and a bow loop. A strong floating line, 30 ft (9 m), to fetch the boat.",
+        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
+        "A strong floating line, 30 ft (9 m), to fetch the boat.",
         "Sandpaper in three grits, and rags.",
     )
 

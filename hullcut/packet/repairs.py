@@ -142,10 +142,24 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     longer = (f"There it must be {kit.fine(gain)} longer than what it covers.",) if gain >= _LEAST_GAIN else ()
     return [
         (
-            "A hole in the bottom",
+            "A hole in the straight run aft",
+            (
+                "A patch glued on outside is a hump here, and slows the boat: fit it flush.",
+                "Drain the boat. Let it dry for some days, indoors.",
+                "Saw out the broken wood to a hole with straight sides and round corners.",
+                f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
+                f"Cut a backing {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
+                "Glue the backing on inside. Weigh it down until the glue is hard.",
+                "Cut a piece that just drops into the hole. Glue it in from outside.",
+                "Fill the gap round it. Sand until a straightedge shows no gap or hump.",
+                "Seal both sides twice.",
+            ),
+        ),
+        (
+            "A hole in the bend of the bottom",
             (
                 "Drain the boat. Let it dry for some days, indoors.",
-                "Saw out the broken wood to a smooth oval.",
+                "Saw out the broken wood to a hole with round corners, as in the picture.",
                 f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
                 f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
                 "The picture shows it laid flat, for the sharpest stretch of the bend.",
@@ -164,7 +178,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"Take it out. It is {kit.size(plan.balance.drive.rod)} long and "
                 f"{kit.size(design.drive.shaft_diameter)} thick.",
                 "Roll it on a flat table. Light under it shows the bend.",
-                f"If it rises more than {kit.fine(0.8)}, fit a new one.",
+                f"If it rises more than {kit.fine(25.4 / 32.0)}, fit a new one.",
                 "An adult may straighten a smaller bend in a vice.",
                 "Look for a bent propeller and a loose strut too.",
             ),
@@ -191,9 +205,9 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A swamped engine",
             (
-                "Switch off the radio. Do not start the engine.",
+                "Kill switch first, then radio off. Do not start the engine.",
                 "An adult takes out the spark plug and empties the tank.",
-                "Turn the engine by hand, plug hole down, until no water comes.",
+                "The spark plug lead stays off. Turn the engine by hand, plug hole down, until no water comes.",
                 "An adult follows the engine's manual from here, outdoors.",
                 "Take out the battery. Put it outdoors if it is wet or warm.",
                 "Rinse salt water off with fresh water. Dry all parts for days.",
@@ -210,7 +224,8 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Engine off and cool, battery out, tank empty: before every repair. An adult stands by. "
+                    "Before every repair: engine cool, kill switch used, spark plug lead off, battery out. "
+                    "An adult empties the tank outdoors and stands by. "
                     "The glue page and its cautions count here too.",
                     look.body,
                 )
@@ -219,11 +234,11 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             "#fff3d6",
         ),
     ]
-    for number, (heading, lines) in enumerate(repair_lines(plan)):
+    for heading, lines in repair_lines(plan):
         block: list[Flowable] = [Heading(heading, look.section, 1)]
         bullets = [bullet(text, look.step, f"{index}.") for index, text in enumerate(lines, 1)]
         block += bullets
-        if number == 0:
+        if "bend" in heading:
             block.append(SceneFlowable(patch_picture(plan), align="LEFT"))
         story.append(KeepTogether(block))
     return [*story, Spacer(0, 6)]

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
+    from hullcut.packet.drain import Drain
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
@@ -257,14 +258,14 @@ def shaft_line(studio: Studio, width: float, height: float) -> Scene:
     return _fitted("The shaft's rise over its run", items, width, height)
 
 
-def from_astern(studio: Studio, width: float, height: float, drain: float) -> Scene:
+def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Scene:
     """The stern from outside, with the holes for the drain plug and the pushrod.
 
     Args:
         studio: of the boat.
         width: of the picture, mm on paper.
         height: greatest.
-        drain: height of the drain hole's middle over the bottom's outer face, mm.
+        drain: the hole for its plug.
     """
     plan = studio.plan
     design, units = plan.design, plan.design.units
@@ -277,7 +278,7 @@ def from_astern(studio: Studio, width: float, height: float, drain: float) -> Sc
         # Seen from astern, port is at the left.
         return ((-y - origin[0]) * scale, (z - origin[1]) * scale)
 
-    hole = at(side * (half - 40.0), drain)
+    hole = at(drain.y, drain.height)
     # The rod reaches the tiller beside the rudder's post, on the side of the centre line.
     rod = at(design.rudder.offset + side * 25.0, 0.66 * design.hull.depth)
     top = bounds_of(items)[3]
@@ -292,7 +293,7 @@ def from_astern(studio: Studio, width: float, height: float, drain: float) -> Sc
         items.append(Text(Role.LABEL, out, name, 2.5, anchor=anchor))
     zero = at(side * half, 0.0)
     outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
-    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain, units))
+    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.height, units))
     return _fitted("The stern from outside", items, width, height)
 
 

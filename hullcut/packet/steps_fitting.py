@@ -7,13 +7,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
+from hullcut.packet.drain import drain
 from hullcut.packet.step import Step
 from hullcut.packet.studio import FOAM
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
 
-__all__ = ["deck_steps", "drain_height", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
+__all__ = ["deck_steps", "drive_steps", "finish_steps", "fitting_steps", "radio_steps"]
 
 # What closes the bow, under the fore deck, by kind of bow; and what is left out to look in from ahead.
 _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
@@ -378,16 +379,10 @@ _LOOP_IN = {
 }
 
 
-def drain_height(kit: Kit) -> float:
-    """Height of the drain hole's middle above the bottom's outer face, mm: clear of the foot cleat."""
-    design = kit.plan.design
-    return design.woods.bottom.thickness + design.cleats.transom_height + 12.0
-
-
 def _through_hull_step(kit: Kit) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
-    side = "port" if design.rudder.offset <= 0.0 else "starboard"
+    hole = drain(kit.plan)
     return Step(
         "Fit the pushrods, the drain plug and the bow loop",
         (),
@@ -397,14 +392,14 @@ def _through_hull_step(kit: Kit) -> Step:
             "Slide a rubber bellows over the rod, and seal its flange.",
             "Link the rudder and the throttle to their servos.",
             "Move both on the radio: no rod may rub or bind.",
-            f"Drill the drain hole low in the transom, to {side}.",
+            f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
             "Seal its bare edge, then fit the drain plug in sealant.",
             _LOOP_IN[design.hull.bow],
             "Tie a strong line to the loop and pull hard.",
         ),
-        f"The drain hole's middle is {kit.size(drain_height(kit))} above the boat's bottom.",
+        f"The drain hole is to {hole.side}. Its middle is {kit.size(hole.height)} above the boat's bottom.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
-        draw=partial(special_pictures.from_astern, drain=drain_height(kit)),
+        draw=partial(special_pictures.from_astern, drain=hole),
     )
 
 

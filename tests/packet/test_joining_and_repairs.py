@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import coated_area
 from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood
 from hullcut.packet.lists import glue_grams, screw_count
@@ -84,6 +85,21 @@ def test_the_patch_is_as_long_as_its_own_middle_surface(studio):
     assert (x1 - x0, y1 - y0) == pytest.approx((patch.length, patch.width))
 
 
+def test_the_drain_hole_lies_low_in_the_foot_cleat_and_clear_of_its_screws(studio):
+    plan = studio.plan
+    hole = drain(plan)
+    foot = plan.hull.foot_of(plan.hull.transom_inside, plan.hull.bottom_thickness)[1]
+    radius = hole.diameter / 2.0
+    assert foot < hole.height - radius < foot + 5.0
+    assert hole.height + radius < foot + plan.design.cleats.transom_height
+    assert min(abs(hole.y - y) for y in _screws_near(plan)) >= radius + 4.0
+    inside = (
+        float(plan.hull.half_breadth(np.array([0.0]), np.array([hole.height]))[0]) - plan.design.woods.side.thickness
+    )
+    assert abs(hole.y) + radius < inside - plan.design.woods.cleat.thickness
+    assert hole.y * plan.design.rudder.offset <= 0.0
+
+
 def test_nobody_is_told_to_measure_nothing(studio):
     for _, lines in repair_lines(studio.plan):
         for text in lines:
@@ -94,7 +110,7 @@ def test_names_over_the_stern_stand_clear_of_it_and_of_each_other(studio):
     from hullcut.drawing.paths import bounds, bounds_of
     from hullcut.drawing.scene import Role, Text
 
-    scene = from_astern(studio, 80.0, 80.0, 30.0)
+    scene = from_astern(studio, 80.0, 80.0, drain(studio.plan))
     names = [item for item in scene.items if isinstance(item, Text) and item.role is Role.LABEL]
     assert len(names) == 2
     drawn = bounds_of([item for item in scene.items if item.role in (Role.FILL, Role.OUTLINE, Role.THIN)])

@@ -12,8 +12,11 @@ import textstat
 from hullcut.packet.class_packet import kit_of
 from hullcut.packet.fastening import fastening_rules
 from hullcut.packet.finishing import first_float_lines, sealing_lines
-from hullcut.packet.opening import _MARKS, _USE
+from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
+from hullcut.packet.opening import _MARKS, _SAFETY, _USE, template_lines
 from hullcut.packet.repairs import repair_lines
+from hullcut.packet.setup_sheet import setup_blocks
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.packet.words import meanings
@@ -58,7 +61,12 @@ def test_the_steps_are_read_at_grade_6(studio):
 def further(studio):
     plan = studio.plan
     pages = {
-        "how to use": [*_USE, *(meaning for _, meaning in _MARKS)],
+        "how to use": [*_USE, *template_lines("templates.pdf"), *(meaning for _, meaning in _MARKS)],
+        "safety": [line for _, _, lines, _ in _SAFETY for line in lines],
+        "engine": engine_lines(plan),
+        "fittings": [line for _, lines in fitting_groups(plan) for line in lines],
+        "for safety": workshop_things(1),
+        "setup sheet": [line for block in setup_blocks(Kit(plan)) for line in block.lines],
         "jigs": jig_lines(studio, building_steps(studio.plan)),
         "screws": fastening_rules(plan),
     }
@@ -99,6 +107,28 @@ def test_every_trade_word_of_the_steps_is_explained(studio):
     for word in trade:
         if re.search(rf"\b{word}", text):
             assert word in explained, word
+
+
+def test_every_trade_word_of_the_other_pages_is_explained(studio):
+    hull = studio.plan.design.hull
+    explained = {word for entry, _ in meanings(hull) for word in entry.split(", ")}
+    text = " ".join(line for lines in further(studio).values() for line in lines).lower()
+    trade = (
+        "ballast", "batten", "bearing", "bore", "collar", "coupling", "clutch", "failsafe", "flange", "hub",
+        "kill switch", "muffler", "pare", "pitch", "porpoise", "resaw", "skin", "template", "transmitter", "trim",
+        "waterline", "rack", "offcut", "strut", "shaft log", "transom", "bulkhead", "bow loop", "drain plug", "servo",
+    )  # fmt: skip
+    used = [word for word in trade if re.search(rf"\b{word}", text)]
+    assert len(used) > 15
+    assert not set(used) - explained
+
+
+def test_the_switch_and_the_failsafe_have_one_name_and_one_deed(studio):
+    text = " ".join(line for lines in further(studio).values() for line in lines).lower()
+    steps = " ".join(" ".join((*step.sentences, step.adult)) for step in building_steps(studio.plan)).lower()
+    assert "stop switch" not in text + steps
+    assert "shut the throttle" not in text
+    assert text.count("failsafe closes the throttle") >= 3
 
 
 def test_every_piece_of_a_boat_is_in_its_kit_once():

@@ -104,7 +104,9 @@ def ruling_scene(part: Part, width: float) -> Scene:
     for ruling in chosen:
         x, _ = max(at(ruling.x0, ruling.y0), at(ruling.x1, ruling.y1), key=lambda each: each[1])
         if x - last >= 11.0:
-            items.append(Text(Role.LABEL, (x, scale * tall + room + 1.5), f"{ruling.turn:.0f}°", 2.2, anchor="middle"))
+            items.append(
+                Text(Role.LABEL, (x, scale * tall + room + 1.5), f"{round(ruling.turn) + 0}°", 2.2, anchor="middle")
+            )
             last = x
     return Scene(f"Rulings of {part.name}", 0.0, 0.0, width, scale * tall + 2.0 * room + 3.0, tuple(items))
 
@@ -114,7 +116,7 @@ def ruling_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -
     story: list[Flowable] = [
         paragraph(
             "A sheet bends along straight lines, its rulings: lay a straightedge along them when you try a bend. The "
-            "figures tell by how many degrees the sheet has turned since its first ruling.",
+            "figures tell by how many degrees the sheet has turned between its first ruling (0°) and that one.",
             look.body,
         )
     ]

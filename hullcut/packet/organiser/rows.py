@@ -51,7 +51,7 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     forward = lies.line[0] + lies.line[1] * lies.meets
     yield (
         "Waterline",
-        f"{both(lies.line[0], units)} up at the transom; meets the bottom {both(lies.meets, units)} forward, "
+        f"{both(lies.line[0], units)} up at the transom; its fore end {both(lies.meets, units)} forward, "
         f"{both(forward, units)} up",
     )
 
@@ -61,14 +61,20 @@ def foam_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     need, foam, units = plan.balance.foam, plan.design.foam, plan.design.units
     yield "What sinks", f"{need.sinking:.0f} g in water, counted 1.5 times; wet wood lifts {need.lifting:.0f} g"
     yield "Foam needed", f"{need.upright:.1f} litres upright, {need.capsized:.1f} upside down"
-    for words, litres, room, length in (
-        ("in the fore compartment", need.fore, need.fore_room, need.fore_round),
-        ("in the stern", need.aft, need.aft_room, need.aft_round),
+    for words, litres, room, length, spare in (
+        (
+            "in the fore compartment",
+            need.fore,
+            need.fore_room,
+            need.fore_round,
+            "none needed by reckoning, filled by custom",
+        ),
+        ("in the stern", need.aft, need.aft_room, need.aft_round, "none needed by reckoning"),
     ):
         size = f"{both(foam.diameter, units)} with a bore of {both(foam.bore, units)}"
         room_words = f"there is room for {room.litres:.1f}"
         needed = f"{litres:.1f} litres, {both(length, units)} of round foam {size}; {room_words}"
-        yield f"  {words}", needed if litres > 0.0 else f"none needed; {room_words} litres"
+        yield f"  {words}", needed if litres > 0.0 else f"{spare}; {room_words} litres"
     yield "Kind", "closed-cell foam that fuel does not melt: no polystyrene near fuel"
 
 
@@ -78,7 +84,7 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     line, hands, rudder = found.drive, found.handling, plan.design.rudder
     yield "Shaft angle", f"{shaft.angle:.1f}°; aim for 10° at most"
     yield (
-        "Engine an inch off",
+        "Engine an inch off, before the log is glued",
         f"forward: shaft {line.inch_forward:.1f}°, balance point {found.inch_moves:.0f} mm forward; "
         f"aft: {line.inch_aft:.1f}°, {found.inch_moves:.0f} mm aft",
     )

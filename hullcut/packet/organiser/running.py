@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import KeepTogether, Spacer
 
+from hullcut.balance.run_checks import PORPOISING_PLAY
 from hullcut.balance.running import EFFICIENCY, SLIP, pitch_for
 from hullcut.balance.savitsky import TRIM_RANGE
 from hullcut.drawing.pdf import SceneFlowable
@@ -52,7 +53,11 @@ def running_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) 
     if bars:
         title = "Outside the method's stated range (grey in the plots)"
         story.append(SceneFlowable(bars_scene(title, bars, _range(runs), frames.width), align="LEFT"))
-    story.append(Spacer(0, 4))
+    raised = (
+        f"Trim before porpoising: the plot's dashed line is where bouncing begins; the check lets the trim pass it by "
+        f"{(PORPOISING_PLAY - 1.0) * 100.0:.0f} %, for the line is an estimate too."
+    )
+    story += [Spacer(0, 4), paragraph(raised, look.small)]
     checks = [c for c in plan.checks if c.name in ("Trim before porpoising", "Bow rise", "Wetted length at that speed")]
     story += [bullet(f"{c.name}: {c.value:.1f} {c.unit}; {c.advice} ({c.source}).", look.small) for c in checks]
     return story

@@ -22,7 +22,8 @@ __all__ = ["EVENING", "Session", "session_section", "sessions"]
 EVENING = 110
 """Minutes of work in an evening of two hours, less setting up and sweeping: common practice, no source."""
 
-_COATS = ("Seal the inside", "Sand, seal and paint")
+# How many coats a step brushes on; a night lies between two of them.
+_COATS = {"Seal the inside": 2, "Sand, seal and paint": 4}
 
 _JIGS = {
     "Set up the frame, keel up": "flat board with centre line",
@@ -43,7 +44,7 @@ class Session:
         clamps: in use at once on one boat.
         jigs: that each boat needs.
         adult: whether a step of the evening asks for an adult's hands.
-        dries: what has to dry before the next evening; empty where nothing.
+        dries: what has to dry before the next evening, or that nothing has.
     """
 
     number: int
@@ -59,7 +60,7 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
     """The steps in their order, spread over evenings.
 
     An evening ends when the next step no longer fits, or when it must wait for glue in its clamps or for a coat to
-    dry; a step longer than an evening goes on in the next.
+    dry: one coat an evening, for a night lies between two. A step longer than an evening goes on in the next.
 
     Args:
         plan: of the boat.
@@ -73,11 +74,23 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
     def close(dries: str) -> None:
         nonlocal today, used
         if today:
-            found.append(_session(len(found) + 1, today, used, dries))
+            glued = any(step.glue for _, step in today)
+            left_over = f"glue: hard after {span(chosen.cure_minutes)}" if glued else "nothing"
+            found.append(_session(len(found) + 1, today, used, dries or left_over))
         today, used = [], 0
 
     for number, step in enumerate(building_steps(plan), 1):
         left = minutes_for(step)
+        coats = _COATS.get(step.title, 0)
+        for coat in range(coats):
+            share = left // coats + (coat < left % coats)
+            if used and used + share > evening:
+                close("")
+            today.append((number, step))
+            used += share
+            close(f"coat {coat + 1} of {coats}: a night, or as the label says")
+        if coats:
+            continue
         if used and used + left > evening:
             close("")
         while left > evening:
@@ -87,9 +100,7 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
             close("")
         today.append((number, step))
         used += left
-        if step.title in _COATS:
-            close("coats, as the label says")
-        elif step.glue and used + chosen.clamp_minutes > evening:
+        if step.glue and used + chosen.clamp_minutes > evening:
             close(f"glue: {span(chosen.clamp_minutes)} in clamps")
     close("")
     return tuple(found)
@@ -127,12 +138,14 @@ def session_section(plan: BoatPlan, boats: int) -> OrganiserSection:
     several = f"{boats} boats side by side" if boats > 1 else "one boat"
     return OrganiserSection(
         (
-            f"{len(planned)} evenings of about two hours, for {several}, two beginners and an adult a boat.",
+            f"{len(planned)} evenings of about two hours, for {several}, two beginners and an adult a boat. "
+            "No. counts the evenings; one with a coat is short.",
             f"The busiest evening needs {most * boats} small clamps, one side of each boat glued at a time. "
-            "Two groups that glue on different evenings need half of them.",
+            "Two groups that glue on different evenings need half of them. "
+            "Clamps are counted for this design alone: designs built at the same time share none on one evening.",
             "The straight cuts at the big saw are done by adults before the first evening.",
         ),
-        ("Evening", "Steps", "Work", "Clamps", "Jigs", "Adult's hands", "Then dries"),
+        ("No.", "Steps", "Work", "Clamps", "Jigs", "Adult's hands", "Then dries"),
         (8.0, 58.0, 18.0, 12.0, 26.0, 13.0, 24.0),
         rows,
         "Times: common practice, no source; estimates. Clamping: the chosen glue's figures in the glue table.",

@@ -27,7 +27,13 @@ def test_every_step_has_its_evening_in_order_and_none_is_too_long(bow):
     last = next(session for session in found if any(n == sealing for n, _ in session.steps))
     assert last.steps[-1][0] == sealing
     assert "dry" not in last.dries
-    assert last.dries
+    assert all(session.dries for session in found)
+    coats = [session for session in found if session.dries.startswith("coat")]
+    # One coat an evening: two inside, four outside.
+    assert [session.dries.split(":")[0] for session in coats] == [
+        *(f"coat {n} of 2" for n in (1, 2)),
+        *(f"coat {n} of 4" for n in (1, 2, 3, 4)),
+    ]
 
 
 def test_a_shorter_evening_needs_more_of_them():

@@ -1,0 +1,76 @@
+"""Where the drain hole goes through the transom: low, so that water runs out, and clear of screws."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from typing import Literal
+
+    from hullcut.boat_plan import BoatPlan
+
+__all__ = ["Drain", "drain"]
+
+# A usual plug's hole, and the share of the foot cleat's height that a hole may take; what stays free beside the chine
+# cleat and round a screw, mm: common practice, no source.
+_HOLES, _SHARE = {"in": 25.4 * 5.0 / 16.0, "mm": 8.0}, 0.7
+_BESIDE, _ROUND_SCREW = 12.0, 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Drain:
+    """The drain hole, seen from astern; lengths mm.
+
+    Attributes:
+        side: of the boat.
+        y: of its middle, to port.
+        height: of its middle above the bottom's outer face at the transom.
+        diameter: of the hole.
+    """
+
+    side: Literal["port", "starboard"]
+    y: float
+    height: float
+    diameter: float
+
+
+def drain(plan: BoatPlan) -> Drain:
+    """The hole through transom and foot cleat, in the middle of the cleat's height, on the side away from the rudder.
+
+    It stands just inside the chine cleat; where a screw is in its way it moves towards the middle.
+    """
+    design, hull = plan.design, plan.hull
+    cleat = design.cleats.transom_height
+    diameter = min(_HOLES[design.units], _SHARE * cleat)
+    height = hull.foot_of(hull.transom_inside, hull.bottom_thickness)[1] + cleat / 2.0
+    sign = 1.0 if design.rudder.offset <= 0.0 else -1.0
+    half = float(hull.half_breadth(np.array([0.0]), np.array([height - cleat / 2.0]))[0])
+    aside = design.woods.side.thickness + design.woods.cleat.thickness + diameter / 2.0 + _BESIDE
+    screws = np.array(_screws_near(plan))
+    free = diameter / 2.0 + _ROUND_SCREW
+    places = sign * np.arange(half - aside, half / 3.0, -1.0)
+    if len(screws):
+        clear = np.abs(places[:, None] - screws[None, :]).min(axis=1) >= free
+        place = float(places[int(np.argmax(clear))])
+    else:
+        place = float(places[0])
+    return Drain("port" if sign > 0.0 else "starboard", place, height, diameter)
+
+
+def _screws_near(plan: BoatPlan) -> list[float]:
+    """Distance to port of every screw that is driven into the foot cleat, through the transom or the bottom."""
+    reach = plan.hull.transom_thickness + plan.design.woods.cleat.thickness
+    low = plan.hull.foot_of(plan.hull.transom_inside, plan.hull.bottom_thickness)[1] + plan.design.cleats.transom_height
+    found = []
+    for part in plan.parts:
+        if part.family not in ("transom", "bottom") or part.id.endswith("bow-transom"):
+            continue
+        for mark in part.marks:
+            if mark.kind == "screw":
+                x, y, z = part.panel.to_space(np.array(mark.points[:1]), 0.0)[0]
+                if x < reach and z < low:
+                    found.append(float(y))
+    return found
