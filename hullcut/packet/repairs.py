@@ -138,8 +138,9 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     kit, design, place = Kit(plan), plan.design, plan.arrangement
     patch = bottom_patch(plan)
     gain = patch.length - patch.covered
-    # Less than a rule shows is nothing to measure out.
-    longer = (f"There it must be {kit.fine(gain)} longer than what it covers.",) if gain >= _LEAST_GAIN else ()
+    # Less than a rule shows is nothing to measure out; the rest is told in whole thirty-seconds of an inch.
+    shown = round(gain * 32.0 / 25.4) * 25.4 / 32.0
+    longer = (f"There it must be {kit.fine(shown)} longer than what it covers.",) if gain >= _LEAST_GAIN else ()
     return [
         (
             "A hole in the straight run aft",
@@ -238,7 +239,7 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         block: list[Flowable] = [Heading(heading, look.section, 1)]
         bullets = [bullet(text, look.step, f"{index}.") for index, text in enumerate(lines, 1)]
         block += bullets
-        if "bend" in heading:
-            block.append(SceneFlowable(patch_picture(plan), align="LEFT"))
         story.append(KeepTogether(block))
+        if "bend" in heading:
+            story.append(SceneFlowable(patch_picture(plan), align="LEFT"))
     return [*story, Spacer(0, 6)]

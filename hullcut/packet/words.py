@@ -116,9 +116,9 @@ def words_chapter(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowabl
                 ("LINEBELOW", (0, 0), (-1, -1), 0.3, HexColor("#aaaaaa")),
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("TOPPADDING", (0, 0), (-1, -1), 1),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
             ]
         )
     )
-    return [CondPageBreak(150 * MM), Heading("What the words mean", look.chapter), table, Spacer(0, 6)]
+    return [CondPageBreak(228 * MM), Heading("What the words mean", look.chapter), table, Spacer(0, 6)]
