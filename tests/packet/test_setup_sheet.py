@@ -11,7 +11,8 @@ from hullcut.drawing.paths import bounds
 from hullcut.packet.afloat import ballast_shifts, lean, upright
 from hullcut.packet.document import frames_of, render, styles
 from hullcut.packet.finishing import FLOAT_TOLERANCE, first_float_lines
-from hullcut.packet.fittings_list import small_things
+from hullcut.packet.fittings_list import bolts_to_buy, engine_lines, fitting_groups, small_things, tube_bore
+from hullcut.packet.lists import shopping
 from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
 from hullcut.packet.setup_sheet import further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
@@ -128,6 +129,36 @@ def test_dry_side_and_waterline_at_the_transom_make_the_depth(name):
     leans = lean(plan, lies)
     assert f"leans about {Kit(plan).size(leans.rise)} to {leans.low}" in words
     assert leans.low == ("port" if plan.balance.cg[1] > 0.0 else "starboard")
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "raked stem"])
+def test_what_is_bought_has_the_sizes_of_the_boat(name):
+    plan = studio_of(name).plan
+    kit, drive = Kit(plan), plan.design.drive
+    lines = " ".join([*engine_lines(plan), *(line for _, lines in fitting_groups(plan) for line in lines)])
+    assert f"{plan.balance.drive.bearings} bearings" in lines
+    assert dict(further_sizes(kit))["bearings on the rod"] == str(plan.balance.drive.bearings)
+    pitch = plan.balance.running.pitch
+    assert f"{kit.size(pitch.low)} to {kit.size(pitch.high)}" in lines
+    assert f"{plan.design.engine.power:.0f} watts at {plan.design.engine.rpm:.0f} turns" in lines
+    assert f"Seen from astern its shaft turns {drive.rotation}." in lines
+    assert drive.shaft_diameter + 1.0 <= tube_bore(plan) < drive.tube_diameter
+    count, length = bolts_to_buy(plan)
+    assert count == 8
+    woods = plan.design.woods
+    assert 16.0 <= length - woods.transom.thickness - woods.pad.thickness < 16.0 + 25.4 / 4.0
+
+
+def test_a_class_buys_for_all_and_its_builders_tick_nothing_to_buy():
+    plan = planned("lakeside_class")
+    frames, look = frames_of("letter"), styles()
+    story = shopping(plan, plan.boat_plans[1], frames, look)
+    with pdfplumber.open(io.BytesIO(render(story, "trial", "trial", "letter", None))) as file:
+        words = " ".join(page.extract_text() for page in file.pages)
+    assert "Comes in your kit" in words
+    assert "you buy nothing" in words
+    assert "What to buy" not in words
+    assert "☐" not in words
 
 
 def test_ballast_moves_the_balance_point_as_a_new_weight_does():
