@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from hullcut.packet.step import Step
 
-__all__ = ["CLAMP_EVERY", "clamps_for", "minutes_for", "photo_of"]
+__all__ = ["CLAMP_EVERY", "TOGETHER", "clamps_for", "minutes_for", "photo_of"]
 
 CLAMP_EVERY = 150.0
 """Distance between clamps along a glued strip, mm: common practice, no source."""
@@ -22,25 +22,28 @@ _MINUTES: dict[str, int] = {
     "Glue the cleats to the sides": 75,
     "Glue the cleats to the transom": 30,
     "Glue the cleats to the bow transom": 30,
-    "Set up the frame, keel up": 90,
-    "Check the diagonals and the twist": 15,
+    "Stand sides and transom on the board, keel up": 25,
+    "Let in the bulkhead and the beams, dry": 35,
+    "Check the dry frame": 15,
+    "Glue the frame and check it again": 35,
     "Bend on the bottom": 90,
     "Trim the bottom flush": 60,
     "Turn the boat over and fit the knees": 30,
     "Fit the fin and its cleats": 45,
     "Fit the engine bearers and the engine plate": 60,
-    "Cut the shaft slot and set the shaft log": 75,
+    "Cut the shaft slot and try the rod": 60,
+    "Line up the coupling and glue in the shaft log": 40,
     "Glue in the strut pad and the rudder pad": 30,
     "Fit the shelf cleats and the radio shelf": 45,
     "Fit the servo mounts and the radio box": 45,
     "Seal the inside": 45,
     "Pack in the foam": 45,
-    "Glue in the deck beams": 30,
     "Glue down the fore deck": 60,
     "Glue down the after deck": 45,
     "Make the hatch": 60,
     "Glue on the windscreen": 30,
     "Sand, seal and paint": 120,
+    "Put the engine and the radio back": 45,
     "Bolt on the strut, the propeller and the rudder": 60,
     "Fit the pushrods, the drain plug and the bow loop": 60,
     "Build the stand": 45,
@@ -49,12 +52,21 @@ _MINUTES: dict[str, int] = {
 
 _PHOTOS: dict[str, str] = {
     "Glue the cleats to the sides": "both sides, inner faces up, side by side",
-    "Check the diagonals and the twist": "the tape on each diagonal, so that its figure can be read",
+    "Check the dry frame": "the tape on each diagonal, so that its figure can be read",
     "Trim the bottom flush": "the bottom with a straightedge on it, and the sharp after edge",
-    "Cut the shaft slot and set the shaft log": "the rod in its tube, from the side and from astern",
+    "Cut the shaft slot and try the rod": "the rod in its tube, from the side and from astern",
     "Pack in the foam": "the inside of the boat from above, before anything is closed",
     "Balance the boat": "the boat level on the balance bar, from its side",
 }
+
+
+TOGETHER = (
+    "Stand sides and transom on the board, keel up",
+    "Let in the bulkhead and the beams, dry",
+    "Check the dry frame",
+    "Glue the frame and check it again",
+)
+"""Steps that are done in one sitting: what was checked dry is glued before it moves."""
 
 
 def minutes_for(step: Step) -> int:

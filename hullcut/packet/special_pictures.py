@@ -15,10 +15,11 @@ from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
-from hullcut.packet.step import frame_diagonal
+from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
+from hullcut.packet.places import frame_diagonal, pushrod_hole, tube
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
@@ -39,8 +40,11 @@ __all__ = [
 ]
 Array = NDArray[np.float64]
 Point3 = tuple[float, float, float]
+Named = tuple[str, tuple[float, float]]
 
 HOME: Point3 = (0.0, 0.0, 0.0)
+_WORD_ROOM = 3.6
+_MOST_NAMES = 7
 _FLAT_TOLERANCE = 0.5
 
 # How far each family is drawn off its place in the exploded boat, in lengths of the boat: forward, outboard, up.
@@ -73,21 +77,68 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
         height: greatest height, mm.
     """
     view = studio.view(step.view)  # type: ignore[arg-type]
-    new = [*studio.owners(*step.parts), *step.extra]
+    new = [*studio.owners(*step.parts, *step.tried), *step.extra]
     shown = [Shown(owner, PLAIN) for owner in before if owner not in new and not owner.startswith(step.hide or ("?",))]
-    arrows: list[tuple[Array, Array]] = []
-    for owner in new:
-        shift = next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
-        if owner in step.extra:
-            shift = HOME
-        shown.append(Shown(owner, NEW, shift))
-    for group in _arrow_groups(step, new):
-        owner, shift = group
+    shown += [Shown(owner, NEW, HOME if owner in step.extra else _shift(step, owner)) for owner in new]
+    arrows: list[tuple[Array, Array]] = [(np.array(start), np.array(end)) for start, end in step.pulls]
+    for owner, shift in _arrow_groups(step, new):
         if shift != HOME:
             middle = _middle(studio, owner)
             away = np.array(shift)
             arrows.append((middle + 0.78 * away, middle + 0.12 * away))
-    return view.picture(step.title, shown, width, height, arrows)
+    # Over and under the drawing there is room for a line of words.
+    room = (width, height - 2.0 * _WORD_ROOM)
+    drawn = view.picture(step.title, shown, *room, arrows)
+    scale, origin, _ = view.frame(shown, *room, arrows)
+    ends = [] if step.apart else [(word, view.at(at, scale, origin)) for word, at in _boat_ends(studio.plan)]
+    seen = view.seen_points(shown)
+    names = [
+        (name, ((seen[owner][0] - origin[0]) * scale, (seen[owner][1] - origin[1]) * scale))
+        for name, owner in _new_names(studio, step)
+        if owner in seen
+    ]
+    return _worded(drawn, ends, names, width)
+
+
+def _shift(step: Step, owner: str) -> Point3:
+    return next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
+
+
+def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
+    """The words for the boat's ends, and points there."""
+    hull = plan.hull
+    half = 0.5 * hull.depth
+    return [("bow", np.array([hull.length, 0.0, half])), ("stern", np.array([0.0, 0.0, half]))]
+
+
+def _new_names(studio: Studio, step: Step) -> list[tuple[str, str]]:
+    """The names of the new parts, one for both hands, each with an owner; none where they are too many to read."""
+    found: dict[str, str] = {}
+    for part in (*step.parts, *step.tried):
+        name = part.name.lower().removesuffix(f", {part.hand}")
+        found.setdefault(name, studio.owners(part)[0])
+    for owner in step.extra:
+        found.setdefault(owner.partition("#")[0].replace("-", " "), owner)
+    return list(found.items()) if len(found) <= _MOST_NAMES else []
+
+
+def _worded(drawn: Scene, ends: Sequence[Named], names: Sequence[Named], width: float) -> Scene:
+    """A picture with its new parts hatched, the boat's ends told and the new parts named round it."""
+    items = (*drawn.items, *hatching(drawn.items))
+    spare = max(0.0, (width - drawn.width) / 2.0)
+    box = (drawn.x0 + 0.6 - spare, drawn.y0 - _WORD_ROOM, drawn.x1 - 0.6 + spare, drawn.y1 + _WORD_ROOM)
+    words = words_beside(drawn.items, ends, names, box)
+    if not words:
+        return Scene(drawn.title, drawn.x0, drawn.y0, drawn.x1, drawn.y1, items)
+    x0, y0, x1, y1 = bounds_of(words)
+    return Scene(
+        drawn.title,
+        min(drawn.x0, x0 - 0.5),
+        min(drawn.y0, y0 - 0.5),
+        max(drawn.x1, x1 + 0.5),
+        max(drawn.y1, y1 + 0.5),
+        (*items, *words),
+    )
 
 
 def _arrow_groups(step: Step, new: Sequence[str]) -> list[tuple[str, Point3]]:
@@ -96,8 +147,7 @@ def _arrow_groups(step: Step, new: Sequence[str]) -> list[tuple[str, Point3]]:
     for owner in new:
         if owner in step.extra:
             continue
-        shift = next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
-        found.setdefault(shift, owner)
+        found.setdefault(_shift(step, owner), owner)
     return [(owner, shift) for shift, owner in found.items()]
 
 
@@ -127,8 +177,11 @@ def exploded_bodies(studio: Studio) -> list[Shown]:
 
 def exploded(studio: Studio, width: float, height: float) -> Scene:
     """All parts of the boat, drawn apart."""
-    shown = exploded_bodies(studio)
-    return studio.view("quarter").picture("All parts, drawn apart", shown, width, height)
+    shown, view = exploded_bodies(studio), studio.view("quarter")
+    room = (width, height - 2.0 * _WORD_ROOM)
+    drawn = view.picture("All parts, drawn apart", shown, *room)
+    scale, origin, _ = view.frame(shown, *room)
+    return _worded(drawn, [(word, view.at(at, scale, origin)) for word, at in _boat_ends(studio.plan)], [], width)
 
 
 def _ring_items(rings: Sequence[Array], fill: str, scale: float, width: float) -> list[Item]:
@@ -156,9 +209,23 @@ def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
         x = side.finished_length * scale / 2.0
         rows.append(Text(Role.LABEL, (x, tall * 0.46), side.name, 3.0, anchor="middle"))
         rows += _cleat_names(plan, side, scale, tall)
+        rows += hatching(rows)
+        rows += _side_ends(plan, side, scale, tall)
         items += [transform(item, dy=base - tall) for item in rows]
         base -= tall + 18.0
     return _fitted("The sides as a mirrored pair, with their cleats", items, width, height)
+
+
+def _side_ends(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[Item]:
+    """The words for both ends of a side that lies flat, under its ends."""
+    x = side.panel.to_flat(np.array([[0.0, 0.0, plan.hull.depth], [plan.hull.length, 0.0, plan.hull.depth]]))[:, 0]
+    left, right = ("stern", "bow") if x[0] < x[1] else ("bow", "stern")
+    y = tall + 2.8
+    far = side.finished_length * scale
+    return [
+        Text(Role.LABEL, (0.0, y), left, END_SIZE, anchor="start", bold=True),
+        Text(Role.LABEL, (far, y), right, END_SIZE, anchor="end", bold=True),
+    ]
 
 
 def _cleat_names(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[Item]:
@@ -205,7 +272,7 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     plan = studio.plan
     families = ("side", "transom", "bulkhead", "nose_block")
     parts = [part for part in plan.parts if part.family in families]
-    items, scale, origin = _plain_picture(studio, "above", studio.owners(*parts), width, (2.0, 2.0, 2.0, 2.0))
+    items, scale, origin = _plain_picture(studio, "above", studio.owners(*parts), width, (13.0, 2.0, 9.0, 2.0))
     across = frame_diagonal(plan)
 
     def at(x: float, y: float) -> tuple[float, float]:
@@ -213,6 +280,10 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
 
     for x, name in ((across.aft, "transom"), (across.fore, "bulkhead")):
         items.append(Text(Role.LABEL, (at(x, 0.0)[0] + 4.0, at(0.0, 0.0)[1]), name, 2.5, 90.0, "middle"))
+    middle = at(0.0, 0.0)[1]
+    for x, word, anchor in ((0.0, "stern", "end"), (plan.hull.length, "bow", "start")):
+        place = at(x, 0.0)[0] + (-1.5 if anchor == "end" else 1.5)
+        items.append(Text(Role.LABEL, (place, middle - 0.36 * END_SIZE), word, END_SIZE, anchor=anchor, bold=True))
     for side in (1.0, -1.0):
         ends = (at(across.aft, side * across.aft_half), at(across.fore, -side * across.fore_half))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
@@ -224,8 +295,15 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     return _fitted("Both diagonals of the frame", items, width, height)
 
 
-def shaft_line(studio: Studio, width: float, height: float) -> Scene:
-    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run."""
+def shaft_line(studio: Studio, width: float, height: float, measured: bool = True) -> Scene:
+    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+        measured: whether the rise is measured; else what is glued and lined up is named.
+    """
     plan, shaft = studio.plan, studio.plan.arrangement.shaft
     families = ("bottom", "transom", "bearer", "engine_plate", "fin")
     parts = [part for part in plan.parts if part.family in families]
@@ -250,12 +328,41 @@ def shaft_line(studio: Studio, width: float, height: float) -> Scene:
     hub = at(shaft.hub_x, shaft.hub_z)
     slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
     items.append(Shape(Role.CENTRE, (line(*slope),)))
+    items += hatching(items)
     foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
+    head = at(0.0, plan.design.hull.depth)[1] + 1.5
+    items.append(Text(Role.LABEL, (at(0.0, 0.0)[0], head), "stern", END_SIZE, anchor="middle", bold=True))
+    items.append(Text(Role.LABEL, (edge + 2.0, at(0.0, 4.0)[1]), "to the bow", END_SIZE, bold=True))
+    if not measured:
+        return _fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
     items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
     items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
     return _fitted("The shaft's rise over its run", items, width, height)
+
+
+def _log_names(plan: BoatPlan, at: Callable[[float, float], tuple[float, float]], foot: float) -> list[Item]:
+    """The names of what is lined up, each with a leader, and the tube drawn over the rod."""
+    shaft, log = plan.arrangement.shaft, tube(plan)
+    steep = math.radians(shaft.angle)
+
+    def along(back: float) -> tuple[float, float]:
+        """A point so far abaft the engine plate along the rod."""
+        return at(shaft.output_x - back * math.cos(steep), shaft.output_z - back * math.sin(steep))
+
+    fore, aft = along(log.abaft_plate), along(log.abaft_plate + log.length)
+    items: list[Item] = [Shape(Role.OUTLINE, (line(aft, fore),), stroke=VERMILLION, width=1.1, ref="tube")]
+    high = at(0.0, plan.design.hull.depth)[1]
+    middle = along(log.abaft_plate + 0.3 * log.length)
+    for place, end, words in (
+        (along(0.5 * log.abaft_plate), (fore[0], high), "coupling"),
+        (middle, (middle[0], foot), "shaft log, in epoxy"),
+    ):
+        below = end[1] < place[1]
+        items.append(Shape(Role.DIMENSION, (line(place, end),), width=0.18))
+        items.append(Text(Role.LABEL, (end[0], end[1] + (-3.0 if below else 0.8)), words, 2.5, anchor="middle"))
+    return items
 
 
 def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Scene:
@@ -279,8 +386,8 @@ def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Sc
         return ((-y - origin[0]) * scale, (z - origin[1]) * scale)
 
     hole = at(drain.y, drain.height)
-    # The rod reaches the tiller beside the rudder's post, on the side of the centre line.
-    rod = at(design.rudder.offset + side * 25.0, 0.66 * design.hull.depth)
+    through = pushrod_hole(plan)
+    rod = at(through.y, through.z)
     top = bounds_of(items)[3]
     # The higher name's leader passes beside the lower name.
     aside = "end" if hole[0] > rod[0] else "start"
@@ -291,6 +398,8 @@ def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Sc
         items.append(Shape(Role.OUTLINE, (circle(place, 1.1),), fill="#ffd27a", width=0.3))
         items.append(Shape(Role.DIMENSION, (line(place, (out[0], out[1] - 0.6)),), width=0.18))
         items.append(Text(Role.LABEL, out, name, 2.5, anchor=anchor))
+    for y, word in ((half, "port"), (-half, "starboard")):
+        items.append(Text(Role.DIMENSION, at(0.6 * y, -0.35 * design.hull.depth), word, 2.5, anchor="middle"))
     zero = at(side * half, 0.0)
     outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
     items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.height, units))

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
@@ -18,7 +16,7 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["Diagonal", "Kit", "Step", "frame_diagonal"]
+__all__ = ["Kit", "Step"]
 
 Point3 = tuple[float, float, float]
 
@@ -44,6 +42,10 @@ class Step:
         onto: parts that come to the bench with this step, for the new ones to go on.
         apart: whether it is done away from the boat, with nothing but `onto` on the bench.
         glued_up: the blanks of wide parts that are glued up in this step, before the parts are cut out.
+        tried: parts that are put in their places dry, and are glued in a later step.
+        out: owners of bodies that this step takes out of the boat; those that it draws itself go after it.
+        pulls: starts and ends in space of further arrows.
+        own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
     """
 
     title: str
@@ -62,6 +64,10 @@ class Step:
     onto: tuple[Part, ...] = ()
     apart: bool = False
     glued_up: tuple[GlueUp, ...] = ()
+    tried: tuple[Part, ...] = ()
+    out: tuple[str, ...] = ()
+    pulls: tuple[tuple[Point3, Point3], ...] = ()
+    own_glue: str = ""
 
 
 class Kit:
@@ -107,35 +113,3 @@ class Kit:
     def fine(self, mm: float) -> str:
         """A small length in both units, to 1/32 in and 0.1 mm."""
         return both(mm, self.plan.design.units, 32, decimals=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Diagonal:
-    """The line across the frame, from a side's after upper corner to the other side's edge at the bulkhead.
-
-    Attributes:
-        aft: x of the after corner.
-        aft_half: half breadth there.
-        fore: x of the bulkhead's after face.
-        fore_half: half breadth there.
-        length: of the diagonal, as a tape measures it.
-    """
-
-    aft: float
-    aft_half: float
-    fore: float
-    fore_half: float
-    length: float
-
-
-def frame_diagonal(plan: BoatPlan) -> Diagonal:
-    """The diagonal of a boat's frame, outside to outside at the sheer."""
-    side = next(part for part in plan.parts if part.family == "side")
-    corners = side.panel.to_space(np.array(side.true_outline), side.thickness / 2.0)
-    upper = corners[corners[:, 2] > 0.8 * plan.hull.depth]
-    aft, fore = float(upper[:, 0].min()), plan.design.decks.fore_from
-    x = np.array([aft, fore])
-    z = plan.hull.sheer_height(x)
-    halves = plan.hull.half_breadth(x, z)
-    length = float(np.linalg.norm([fore - aft, halves.sum(), float(np.ptp(z))]))
-    return Diagonal(aft, float(halves[0]), fore, float(halves[1]), length)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -16,6 +17,7 @@ from hullcut.packet.lists import span
 from hullcut.packet.pace import minutes_for, photo_of
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
+from hullcut.packet.step_tools import all_tools
 from hullcut.packet.steps_fitting import fitting_steps
 from hullcut.packet.steps_hull import hull_steps
 from hullcut.packet.studio import FOAM
@@ -34,16 +36,20 @@ if TYPE_CHECKING:
     from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
 
-__all__ = ["building_steps", "steps_chapter"]
+__all__ = ["after_step", "building_steps", "steps_chapter"]
 
 _PICTURE = (80.0, 65.0)
 _TINT = "#fff3d6"
 
 
 def building_steps(plan: BoatPlan) -> list[Step]:
-    """The steps of a boat, in order, without those whose parts it has not."""
+    """The steps of a boat, in order, without those whose parts it has not, each with all tools that it needs."""
     kit = Kit(plan)
-    return [*hull_steps(kit), *fitting_steps(kit)]
+    steps = [*hull_steps(kit), *fitting_steps(kit)]
+    return [
+        replace(step, tools=all_tools(step, any(bond.screws for bond in joined)))
+        for step, joined in zip(steps, bonds_by_step(plan, steps), strict=True)
+    ]
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
@@ -52,7 +58,7 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         CondPageBreak(100 * MM),
         Heading("Building, step by step", look.chapter),
         paragraph(
-            "In each picture the new parts are orange. An arrow shows how they go on. "
+            "In each picture the new parts are orange and hatched. An arrow shows how they go on. "
             "Times are guesses for two beginners. Do not go on before the check is right.",
             look.body,
         ),
@@ -61,11 +67,24 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     steps = building_steps(studio.plan)
     joined = bonds_by_step(studio.plan, steps)
     for number, step in enumerate(steps, 1):
+        before = [owner for owner in before if not owner.startswith(step.out or ("?",))]
         story.append(_step_block(studio, step, number, before, joined[number - 1], frames, look))
-        arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
         if number > 1:
-            before += [owner for owner in arriving if owner not in before]
+            before = after_step(studio, step, before)
     return story
+
+
+def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
+    """The owners of what is in the boat after a step.
+
+    Args:
+        studio: of the boat.
+        step: that is done.
+        before: what was there.
+    """
+    arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
+    there = [*before, *(owner for owner in arriving if owner not in before)]
+    return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 
 
 def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
@@ -91,7 +110,7 @@ def _step_block(
 ) -> Flowable:
     words_width = frames.width - _PICTURE[0] - 4.0
     words: list[Flowable] = []
-    if 0 < len(step.parts) < len(studio.plan.parts):
+    if 0 < len(step.parts) + len(step.tried) < len(studio.plan.parts):
         words.append(paragraph("Parts: " + "; ".join(_counted(step)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
     words.append(paragraph(f"Time: {_time(step, studio)}", look.caution))
@@ -134,8 +153,9 @@ def _time(step: Step, studio: Studio) -> str:
     work = span(minutes_for(step))
     if not step.glue:
         return f"about {work}."
-    chosen = glue(studio.plan.design.glue)
-    return f"about {work}, then {span(chosen.clamp_minutes)} in clamps. Hard after {span(chosen.cure_minutes)}."
+    chosen = glue(step.own_glue or studio.plan.design.glue)
+    held = "in clamps" if "clamps" in step.tools else "held still"
+    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. Hard after {span(chosen.cure_minutes)}."
 
 
 def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
@@ -144,7 +164,7 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
     design = studio.plan.design
     amount = grams(studio.plan, joined)
     if step.glue:
-        chosen = glue(design.glue)
+        chosen = glue(step.own_glue or design.glue)
         who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
         lines.append(f"Glue: {_rounded(amount)}{chosen.name.split(' (')[0]}. {who}")
     screws = sum(bond.screws for bond in joined)
@@ -164,4 +184,4 @@ def _rounded(amount: float) -> str:
 
 
 def _counted(step: Step) -> list[str]:
-    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in step.parts]
+    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in (*step.parts, *step.tried)]

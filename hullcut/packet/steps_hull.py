@@ -4,8 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.packet import special_pictures
-from hullcut.packet.step import Step, frame_diagonal
+from hullcut.packet.places import (
+    beam_rows,
+    cleat_ends,
+    cut_bottom,
+    end_cleat_gaps,
+    frame_blocks,
+    frame_diagonal,
+    widest,
+)
+from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
 from hullcut.stock.glues import glue
 
@@ -15,10 +26,11 @@ if TYPE_CHECKING:
 __all__ = ["bottom_steps", "frame_steps", "hull_steps", "piece_steps"]
 
 _CLAMPS = "clamps"
-_DRILL = "drill and bits"
 _DRIVER = "screwdriver"
 _RULE = "steel rule"
 _SQUARE = "try square"
+# Two lengths that differ by less are told as one, mm.
+_FLUSH = 0.8
 
 
 def hull_steps(kit: Kit) -> list[Step]:
@@ -30,7 +42,6 @@ def piece_steps(kit: Kit) -> list[Step]:
     """Cutting out; gluing up what is wide; cleats on the sides, on the transom and on a bow transom."""
     side = kit.slugs("side-port")[0]
     minutes = glue(kit.plan.design.glue).open_minutes
-    cleats = kit.plan.design.cleats
     drop = kit.plan.hull.deck_drop
     place = f"{kit.fine(drop)} below" if drop else "flush with"
     slope = ("Cut all edges square: plane the slopes later, on the boat.",) if kit.sloped else ()
@@ -38,35 +49,36 @@ def piece_steps(kit: Kit) -> list[Step]:
         Step(
             "Mark out and cut the parts",
             kit.plan.parts,
-            ("pencil", _RULE, _SQUARE, "hand saw", "plane", "sanding block"),
+            ("pencil", _RULE, _SQUARE, "hand saw", "small saw", "plane", "sanding block"),
             (
                 "Print page 1 of the templates file and measure its bars.",
-                "Print the rest, and tape the pages of each part together.",
-                "Tape each template on its wood, as the cutting plan shows.",
+                "Print the rest. Tape the pages of each part together, then onto its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
-                "Saw the curves just outside the line.",
-                "Plane and sand each part down to its line.",
+                "Saw just outside the line. Plane and sand down to it.",
+                "Saw out the holes too: fin slot, bore and servo windows.",
                 *slope,
-                "Tick each part off in the parts list.",
+                "Drill the screw marks through with a thin bit: they show outside too.",
+                "Draw the waterline and the balance line on the outer faces as well.",
             ),
-            f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match.",
-            adult="An adult makes the straight cuts at the big saw, and resaws thick boards.",
+            f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match. "
+            "Every part is ticked off in the parts list.",
+            adult="An adult makes the straight cuts at the big saw. They resaw thick boards and start the holes.",
             draw=special_pictures.exploded,
         ),
         *glue_up_steps(kit),
         Step(
             "Glue the cleats to the sides",
             kit.slugs("chine-cleat", "sheer-cleat"),
-            (_CLAMPS, "glue brush", _DRILL, _DRIVER),
+            (_CLAMPS, _DRIVER),
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
-                "Clamp every cleat dry on its marked place.",
-                "Turn the side over and drill the screw holes.",
+                "Clamp every cleat dry on its marked place. It stops short of both ends.",
+                "Turn the side over and drill all screw holes.",
                 "Take the cleats off again and spread glue on them.",
                 f"Press each cleat onto its line within {minutes} minutes.",
                 "Screw it from the outer face, and clamp it.",
             ),
-            f"The sheer cleats are {kit.size(cleats.sheer_height)} high. They lie {place} the upper edge.",
+            f"{_cleat_places(kit)} It lies {place} the upper edge.",
             glue=True,
             draw=special_pictures.mirrored_sides,
             onto=kit.family("side"),
@@ -76,21 +88,40 @@ def piece_steps(kit: Kit) -> list[Step]:
     ]
 
 
+def _cleat_places(kit: Kit) -> str:
+    """How far the cleats stop short of the sides' ends."""
+    sheer, chine = cleat_ends(kit.plan, "sheer"), cleat_ends(kit.plan, "chine")
+    if sheer.aft < _FLUSH and chine.aft < _FLUSH:
+        aft = "All cleats end flush with the sides' after ends."
+    elif abs(sheer.aft - chine.aft) < _FLUSH:
+        aft = f"All cleats stop {kit.size(sheer.aft)} short of the sides' after ends."
+    else:
+        aft = (
+            f"The chine cleat stops {kit.size(chine.aft)} short of the side's after end. "
+            f"The sheer cleat stops {kit.size(sheer.aft)} short."
+        )
+    return f"{aft} The sheer cleat's fore end is {kit.size(sheer.fore)} from the side's upper tip."
+
+
 def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
     """The cleats of the board that closes one end of the boat."""
-    part = kit.slugs(board.replace(" ", "-"))[0]
+    slug = board.replace(" ", "-")
+    part = kit.slugs(slug)[0]
     away = 90.0 if view == "bow" else -90.0
+    end, top = end_cleat_gaps(kit.plan, slug, cleats)
     return Step(
         f"Glue the cleats to the {board}",
         kit.slugs(cleats),
-        (_CLAMPS, "glue brush", _DRILL, _DRIVER),
+        (_CLAMPS, _DRIVER),
         (
             f"Lay the {board} down with its marked face up.",
-            "Try the cleats dry on their marks.",
+            "Clamp the cleats dry on their marks.",
+            "Turn it over and drill all screw holes.",
             "Glue and screw the foot cleat first.",
             "Glue and screw the two side cleats.",
         ),
-        f"The {board} is {kit.size(part.finished_length)} long at its longest.",
+        f"The foot cleat's ends stop {kit.size(end)} short of the {board}'s ends. "
+        f"The side cleats stop {kit.size(top)} below its upper edge.",
         glue=True,
         view=view,
         shift=(away, 0.0, 0.0),
@@ -100,76 +131,175 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
 
 
 def frame_steps(kit: Kit) -> list[Step]:
-    """The frame over a centre line, and whether it is square and true."""
-    sizes = kit.plan.design.hull
-    far = kit.plan.design.decks.fore_from
+    """The frame over a centre line: set up dry, checked, then glued and checked again."""
     diagonal = frame_diagonal(kit.plan).length
-    ends = "transoms" if sizes.bow == "pram" else "transom"
-    trial = (
-        f"Plane the {ends}' ends until they touch the sides all along."
-        if sizes.bow == "pram"
-        else "Plane the transom's ends until they touch the sides all along."
+    again = f"Each diagonal is {kit.size(diagonal)}. They differ by {kit.size(3.175)} at most."
+    broad = widest(kit.plan)
+    width = (
+        ""
+        if broad is None
+        else f" Down at the board, {kit.size(broad[0])} from the {kit.stern}, "
+        f"the frame is {kit.size(broad[1])} wide outside."
     )
-    blocks = (
-        (f"Set the level part of the sheer on blocks {kit.size(sizes.sheer_rise)} high.",) if sizes.sheer_rise else ()
-    )
-    rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
+    bow = kit.plan.design.hull.bow
     return [
+        _stand_up_step(kit),
+        _let_in_step(kit),
         Step(
-            "Set up the frame, keel up",
-            kit.family("bulkhead", "nose_block"),
-            ("flat board", "pencil", _SQUARE, _CLAMPS, _DRILL, _DRIVER, "plane"),
-            (
-                "Draw the lines of the jigs page on a flat board.",
-                f"Stand sides and {ends} on it upside down, middles on the centre line.",
-                *blocks,
-                *((trial,) if kit.sloped else ()),
-                *rake,
-                *_BOW_PLANING[sizes.bow],
-                *_FRAME_GLUING[sizes.bow],
-            ),
-            f"The bulkhead's after face is {kit.size(far)} from the {kit.stern}.",
-            adult="Two pairs of hands draw the sides together at the stem." if sizes.bow == "stem" else "",
-            glue=True,
-            view="keel up",
-            turns={"bulkhead": (0.0, 0.0, -95.0), "nose-block": (95.0, 0.0, 0.0), "stem-block": (0.0, 0.0, -95.0)},
-        ),
-        Step(
-            "Check the diagonals and the twist",
+            "Check the dry frame",
             (),
             ("tape measure", "two straight sticks"),
             (
-                "Do this before the glue sets.",
-                "Measure both diagonals, from the transom's corners to the sides at the bulkhead.",
-                "Push on the ends of the longer one until both agree.",
-                "Lay a stick across each end of the frame.",
+                "Do this dry, in its clamps: nothing is glued yet.",
+                "Hold the tape on a side's outer corner at the transom, up at the chine.",
+                "Pull it across to the other side's outer edge at the bulkhead's after face.",
+                "Measure the other diagonal too. Push on the ends of the longer one.",
+                "Lay one stick across the sides at the transom, one at the bulkhead.",
                 "Look along both sticks: they must lie level with each other.",
                 "Pack up a corner that stands low.",
             ),
-            f"Each diagonal is {kit.size(diagonal)}. They differ by {kit.size(3.175)} at most.",
+            f"{again}{width}",
             draw=special_pictures.diagonals,
+        ),
+        Step(
+            "Glue the frame and check it again",
+            kit.family("bulkhead", "nose_block", "deck_beam"),
+            (_CLAMPS, _DRIVER, "tape measure", "two straight sticks", "rags"),
+            (
+                "Leave the frame on the board. Glue one joint at a time.",
+                *_FRAME_GLUING[bow],
+                "Lift out the bulkhead, spread glue on its edges, and set it back.",
+                "Do the same with each beam. Clamp it to the sheer cleats.",
+                "Wipe off the glue that runs out.",
+                "Measure both diagonals and look along the sticks again, at once.",
+                "Push the frame right before the glue sets.",
+            ),
+            again,
+            adult="Two pairs of hands hold the frame while the glue is wet.",
+            glue=True,
+            view="keel up",
         ),
     ]
 
 
+def _stand_up_step(kit: Kit) -> Step:
+    sizes = kit.plan.design.hull
+    ends = "transoms" if sizes.bow == "pram" else "transom"
+    rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
+    trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
+    if not trial:
+        trial = ("Plane the transom's ends until they touch the sides all along.",)
+    plumb = "lower edge is plumb over" if sizes.transom_rake else "outer face stands on"
+    return Step(
+        "Stand sides and transom on the board, keel up",
+        (),
+        ("flat board", "pencil", _SQUARE, _CLAMPS, _DRIVER, "plane"),
+        (
+            "Draw the lines of the jigs page on a flat board.",
+            f"Stand the sides and the {ends} on it upside down, chine edges up.",
+            *_on_blocks(kit),
+            f"The transom's {plumb} its line. Its middle stands on the centre line.",
+            *(trial if kit.sloped else ()),
+            *rake,
+            f"Drill the holes, then screw the sides to the {ends} without glue.",
+        ),
+        f"A square on the board touches the {_upright(kit)}. "
+        f"From the transom line to the bulkhead line is {kit.size(kit.plan.design.decks.fore_from)}.",
+        view="keel up",
+        tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
+        turns={"transom": (-90.0, 0.0, 0.0), "bow": (90.0, 0.0, 0.0)},
+    )
+
+
+def _upright(kit: Kit) -> str:
+    """What stands upright on the building board."""
+    sizes = kit.plan.design.hull
+    if sizes.transom_rake:
+        return "ends of both sides at the same height"
+    return "transom's outer face all the way up"
+
+
+def _on_blocks(kit: Kit) -> tuple[str, ...]:
+    """Blocks under the sides where the sheer rises, or where a crown stands above it."""
+    heights = frame_blocks(kit.plan)
+    after, middle, fore = heights
+    if max(heights) <= 0.0:
+        return ()
+    if max(heights) - min(heights) < _FLUSH:
+        return (f"Set the sides on blocks {kit.size(after)} high all along.",)
+    if abs(after - middle) < _FLUSH:
+        sizes = kit.plan.design.hull
+        reach = (
+            (f"The sheer is level for {kit.size(sizes.sheer_from)} from the {kit.stern}.",)
+            if sizes.offsets is None and sizes.sheer_from > 0.0
+            else ()
+        )
+        ends = "The bow rests on the board." if fore < _FLUSH else f"At the bow they are {kit.size(fore)} high."
+        return (f"Set the sides on blocks {kit.size(after)} high, at transom and bulkhead. {ends}", *reach)
+    ends = "The bow rests on the board." if fore < _FLUSH else f"At the bow: {kit.size(fore)}."
+    return (
+        f"Set the sides on blocks: {kit.size(after)} high at the transom, {kit.size(middle)} at the bulkhead. {ends}",
+    )
+
+
+def _let_in_step(kit: Kit) -> Step:
+    """Bulkhead, beams and what closes the bow go in dry."""
+    sizes = kit.plan.design.hull
+    far = kit.plan.design.decks.fore_from
+    beams = kit.family("deck_beam")
+    rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "fore"]
+    places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
+    return Step(
+        "Let in the bulkhead and the beams, dry",
+        (),
+        (_CLAMPS, "plane", _RULE),
+        (
+            "Spread the sides at the bow, as the arrows show.",
+            "Let in the bulkhead, its after face on the bulkhead line.",
+            *(("Set the fore beam against the bulkhead's fore face.",) if beams else ()),
+            *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
+            *_BOW_PLANING[sizes.bow],
+            "Draw the sides in, and clamp all. Use no glue yet.",
+            *(("Drill the screw holes at the bow now.",) if sizes.bow == "sled" else ()),
+        ),
+        f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places}",
+        adult="Two pairs of hands spread the sides and draw them in.",
+        view="keel up",
+        tried=kit.family("bulkhead", "nose_block", "deck_beam"),
+        turns={
+            "bulkhead": (0.0, 0.0, -95.0),
+            "deck-beam": (0.0, 0.0, -95.0),
+            "nose-block": (95.0, 0.0, 0.0),
+            "stem-block": (0.0, 0.0, -95.0),
+        },
+        pulls=_spread(kit),
+    )
+
+
+def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, float, float]], ...]:
+    """Arrows that draw the sides apart, between bulkhead and bow."""
+    hull = kit.plan.hull
+    x = (2.0 * kit.plan.design.decks.fore_from + hull.bow_room()) / 3.0
+    z = float(hull.bottom_height(np.array([x]), hull.chine_inset)[0])
+    half = float(hull.half_breadth(np.array([x]), z)[0])
+    return tuple(((x, side * (half + 8.0), z), (x, side * (half + 68.0), z)) for side in (1.0, -1.0))
+
+
 # What is planed at the bow before the frame is glued, and what is glued, by kind of bow.
 _BOW_PLANING = {
-    "sled": ("Plane the nose block's underside to the sides' curve.",),
+    "sled": ("Plane the nose block's underside to the sides' curve, and set it in.",),
     "pram": (),
     "stem": ("Plane the stem block's cheeks until the sides lie flat on them.",),
 }
 _FRAME_GLUING = {
     "sled": (
-        "Glue and screw the sides to the transom.",
-        "Glue the bulkhead and the nose block between the sides.",
+        "Unscrew the transom, spread glue on its cleats, and screw it back.",
+        "Do the same at the nose block.",
     ),
-    "pram": (
-        "Glue and screw the sides to both transoms.",
-        "Glue the bulkhead between the sides.",
-    ),
+    "pram": ("Unscrew one transom, spread glue on its cleats, and screw it back. Then the other.",),
     "stem": (
-        "Glue and screw the sides to the transom.",
-        "Glue the bulkhead and the stem block between the sides.",
+        "Unscrew the transom, spread glue on its cleats, and screw it back.",
+        "Spread glue on the stem block's cheeks, and clamp the sides to it.",
     ),
 }
 
@@ -181,7 +311,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
     trim = design.laps.trim_allowance
     lapped = design.laps.bottom == "under"
     over = (
-        f"The bottom stands out {kit.size(trim)} all round."
+        f"As cut it is {kit.size(cut_bottom(kit.plan)[1])} wide. It stands out {kit.size(trim)} on every edge: "
+        "you plane that off later."
         if lapped and trim
         else "The bottom lies between the sides."
     )
@@ -189,14 +320,14 @@ def bottom_steps(kit: Kit) -> list[Step]:
         Step(
             "Bend on the bottom",
             kit.family("bottom"),
-            (_CLAMPS, "glue brush", _DRILL, _DRIVER, "plane", "straightedge"),
+            (_CLAMPS, _DRIVER, "plane", "straightedge", "rags"),
             (
-                "Lay a straightedge across both chine cleats.",
-                "Plane until the straightedge touches both.",
+                "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 "Try the bottom dry, its centre line on the transom's.",
-                f"Spread the glue: it stays open {chosen.open_minutes} minutes.",
+                "Clamp it down dry, and drill all screw holes now.",
+                f"Take it off and spread the glue: it stays open {chosen.open_minutes} minutes.",
                 *_bending(kit),
-                "Wipe off the glue inside, along the cleats.",
+                "Then set the other screws. Wipe off the glue that runs out.",
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult="Two pairs of hands bend the sheet. Stop if it cracks.",
@@ -214,10 +345,10 @@ def _bending(kit: Kit) -> tuple[str, ...]:
     if kit.plan.design.hull.rocker:
         return (
             "Screw the straight run down first.",
-            "Bend the after end down, then the bow end, screw by screw.",
+            "Bend the after end down, then the bow end, with every third screw.",
             *point,
         )
-    return ("Screw the after end down first.", "Bend the sheet down from aft forward, screw by screw.", *point)
+    return ("Screw the after end down first.", "Bend the sheet down from aft forward, with every third screw.", *point)
 
 
 def _trim_step(kit: Kit) -> Step:

@@ -13,6 +13,7 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.pace import clamps_for
+from hullcut.packet.places import frame_blocks
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 
@@ -58,6 +59,7 @@ _FOR = {
     "pliers": "bending rods",
     "soft cloth": "lining the stand",
     "stand": "holding the boat; you build it",
+    "safety glasses": "sawing, drilling, bending",
 }
 
 
@@ -116,8 +118,12 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"A straight rod {kit.size(design.drive.shaft_diameter)} thick and {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
-    if sizes.sheer_rise:
-        lines.append(f"Two blocks {kit.size(sizes.sheer_rise)} high, for the level part of the sheer.")
+    heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
+    if heights:
+        lines.append(f"Blocks to set the sides on, two of each: {' and '.join(heights)} high.")
+    lines.append(
+        f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
+    )
     if any(step.title == "Build the stand" for step in steps):
         lines.append("The stand. Build it early if you like: it holds the hull while you work.")
     return lines

@@ -249,6 +249,25 @@ class View:
         x, y = self.eye.project(np.asarray(point)[None, :])[0]
         return ((float(x) - origin[0]) * scale, (float(y) - origin[1]) * scale)
 
+    def frame(
+        self,
+        shown: Sequence[Shown],
+        width: float,
+        height: float,
+        arrows: Sequence[tuple[Array, Array]] = (),
+        margin: float = 2.0,
+    ) -> tuple[float, tuple[float, float], tuple[float, float]]:
+        """Scale, origin in the camera's plane, and upper right corner there, of a picture of at most the given size.
+
+        The arguments are those of `picture`.
+        """
+        x0, y0, x1, y1 = self.bounds(shown)
+        for ends in arrows:
+            flat = self.eye.project(np.array(ends))
+            x0, y0 = min(x0, float(flat[:, 0].min())), min(y0, float(flat[:, 1].min()))
+            x1, y1 = max(x1, float(flat[:, 0].max())), max(y1, float(flat[:, 1].max()))
+        return min((width - 2.0 * margin) / (x1 - x0), (height - 2.0 * margin) / (y1 - y0)), (x0, y0), (x1, y1)
+
     def picture(
         self,
         title: str,
@@ -268,12 +287,7 @@ class View:
             arrows: starts and ends in space of arrows that say how a body goes on.
             margin: left round the drawing.
         """
-        x0, y0, x1, y1 = self.bounds(shown)
-        for ends in arrows:
-            flat = self.eye.project(np.array(ends))
-            x0, y0 = min(x0, float(flat[:, 0].min())), min(y0, float(flat[:, 1].min()))
-            x1, y1 = max(x1, float(flat[:, 0].max())), max(y1, float(flat[:, 1].max()))
-        scale = min((width - 2.0 * margin) / (x1 - x0), (height - 2.0 * margin) / (y1 - y0))
+        scale, (x0, y0), (x1, y1) = self.frame(shown, width, height, arrows, margin)
         items = self.items(shown, scale, (x0, y0))
         for start, end in arrows:
             items.extend(_long_arrow(self.at(start, scale, (x0, y0)), self.at(end, scale, (x0, y0))))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet.lists import span
 from hullcut.packet.organiser.plain_section import OrganiserSection
-from hullcut.packet.pace import clamps_for, minutes_for
+from hullcut.packet.pace import TOGETHER, clamps_for, minutes_for
 from hullcut.packet.steps import building_steps
 from hullcut.stock.glues import glue
 
@@ -26,9 +26,10 @@ EVENING = 110
 _COATS = {"Seal the inside": 2, "Sand, seal and paint": 4}
 
 _JIGS = {
-    "Set up the frame, keel up": "flat board with centre line",
-    "Check the diagonals and the twist": "two straight sticks",
-    "Cut the shaft slot and set the shaft log": "dummy rod, wedge",
+    "Stand sides and transom on the board, keel up": "flat board with centre line",
+    "Check the dry frame": "two straight sticks",
+    "Cut the shaft slot and try the rod": "dummy rod, wedge, disc and block",
+    "Line up the coupling and glue in the shaft log": "dummy rod",
     "Balance the boat": "stand with balance bar",
 }
 
@@ -60,13 +61,13 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
     """The steps in their order, spread over evenings.
 
     An evening ends when the next step no longer fits, or when it must wait for glue in its clamps or for a coat to
-    dry: one coat an evening, for a night lies between two. A step longer than an evening goes on in the next.
+    dry: one coat an evening, for a night lies between two. A step longer than an evening goes on in the next. The
+    frame is set up, checked and glued in one evening where one is long enough.
 
     Args:
         plan: of the boat.
         evening: minutes of work in one.
     """
-    chosen = glue(plan.design.glue)
     found: list[Session] = []
     today: list[tuple[int, Step]] = []
     used = 0
@@ -75,11 +76,13 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
         nonlocal today, used
         if today:
             glued = any(step.glue for _, step in today)
-            left_over = f"glue: hard after {span(chosen.cure_minutes)}" if glued else "nothing"
+            cure = glue(plan.design.glue).cure_minutes
+            left_over = f"glue: hard after {span(cure)}" if glued else "nothing"
             found.append(_session(len(found) + 1, today, used, dries or left_over))
         today, used = [], 0
 
-    for number, step in enumerate(building_steps(plan), 1):
+    steps = building_steps(plan)
+    for number, step in enumerate(steps, 1):
         left = minutes_for(step)
         coats = _COATS.get(step.title, 0)
         for coat in range(coats):
@@ -91,7 +94,11 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
             close(f"coat {coat + 1} of {coats}: a night, or as the label says")
         if coats:
             continue
-        if used and used + left > evening:
+        # The first of the steps that belong together waits for an evening that holds them all.
+        needed = (
+            sum(minutes_for(each) for each in steps if each.title in TOGETHER) if step.title == TOGETHER[0] else left
+        )
+        if used and used + needed > evening:
             close("")
         while left > evening:
             today.append((number, step))
@@ -100,8 +107,9 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
             close("")
         today.append((number, step))
         used += left
-        if step.glue and used + chosen.clamp_minutes > evening:
-            close(f"glue: {span(chosen.clamp_minutes)} in clamps")
+        clamped = glue(step.own_glue or plan.design.glue).clamp_minutes
+        if step.glue and used + clamped > evening:
+            close(f"glue: {span(clamped)} in clamps")
     close("")
     return tuple(found)
 

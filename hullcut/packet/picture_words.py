@@ -1,0 +1,180 @@
+"""Words and hatching in the steps' pictures: which end is which, what the new parts are called, what is new in grey."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from hullcut.drawing.paths import bounds, circle, line
+from hullcut.drawing.scene import Line, Role, Shape, Text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
+
+    from hullcut.drawing.scene import Item, Path, Point
+    from hullcut.drawing.segments import Box
+
+__all__ = ["END_SIZE", "NAME_SIZE", "hatching", "is_new", "words_beside"]
+
+Array = NDArray[np.float64]
+
+END_SIZE = 2.6
+NAME_SIZE = 2.3
+
+_PITCH = 1.3
+_HATCH, _HATCH_WIDTH = "#8a5a00", 0.14
+_CLEAR = 0.7
+_GRID = 1.2
+_LONGEST = 42.0
+_ENDS = ("bow", "stern")
+# Two crossings nearer than this along a line of hatching are one: two facets meet there, mm.
+_SEAM = 0.08
+
+
+def is_new(item: Item) -> bool:
+    """Whether an item is filled in the tint of new parts: much less blue than red."""
+    if not isinstance(item, Shape) or item.fill is None:
+        return False
+    return int(item.fill[1:3], 16) - int(item.fill[5:7], 16) > 60
+
+
+def hatching(items: Sequence[Item]) -> list[Item]:
+    """Slanting lines over all that is filled as new, so that it is told apart in a grey print too."""
+    edges = [ends for item in items if isinstance(item, Shape) and is_new(item) for ends in _edges(item.paths)]
+    if not edges:
+        return []
+    ends = np.array(edges)
+    along = (ends[:, :, 0] + ends[:, :, 1]) / math.sqrt(2.0)
+    level = (ends[:, :, 1] - ends[:, :, 0]) / math.sqrt(2.0)
+    paths: list[Path] = []
+    first, last = math.ceil(level.min() / _PITCH), math.floor(level.max() / _PITCH)
+    for number in range(first, last + 1):
+        # Half a hair aside, so that no corner lies on the line.
+        at = number * _PITCH + 1.7e-4
+        a, b = level[:, 0], level[:, 1]
+        crossed = (a < at) != (b < at)
+        share = (at - a[crossed]) / (b[crossed] - a[crossed])
+        stops = np.sort(along[crossed, 0] + share * (along[crossed, 1] - along[crossed, 0]))
+        paths += [line(_back(p, at), _back(q, at)) for p, q in _runs(stops)]
+    return [Shape(Role.THIN, tuple(paths), stroke=_HATCH, width=_HATCH_WIDTH, ref="new")] if paths else []
+
+
+def _runs(stops: Array) -> list[tuple[float, float]]:
+    """Pairs of crossings with inside between them, joined where two facets meet."""
+    runs: list[tuple[float, float]] = []
+    for p, q in zip(stops[0::2].tolist(), stops[1::2].tolist(), strict=False):
+        if runs and p - runs[-1][1] < _SEAM:
+            runs[-1] = (runs[-1][0], q)
+        elif q - p > _SEAM:
+            runs.append((p, q))
+    return [run for run in runs if run[1] - run[0] > 0.3]
+
+
+def _back(along: float, level: float) -> Point:
+    return (
+        round((along - level) / math.sqrt(2.0), 3),
+        round((along + level) / math.sqrt(2.0), 3),
+    )
+
+
+def _edges(paths: Sequence[Path]) -> list[tuple[Point, Point]]:
+    found: list[tuple[Point, Point]] = []
+    for path in paths:
+        points = [segment.start for segment in path.segments if isinstance(segment, Line)]
+        found += [(points[k], points[(k + 1) % len(points)]) for k in range(len(points))]
+    return found
+
+
+def _filled(items: Sequence[Item]) -> BaseGeometry:
+    """All that is drawn, as one area."""
+    areas: list[BaseGeometry] = []
+    for item in items:
+        if isinstance(item, Text):
+            areas.append(shapely.box(*bounds(item)))
+            continue
+        for path in item.paths:
+            points = [segment.start for segment in path.segments if isinstance(segment, Line)]
+            if item.fill is not None and len(points) > 2:
+                areas.append(shapely.make_valid(shapely.Polygon(points)))
+            elif item.fill is None and path.segments:
+                ends = [*points, path.segments[-1].end] if isinstance(path.segments[-1], Line) else points
+                if len(ends) > 1:
+                    areas.append(shapely.LineString(ends))
+    united: BaseGeometry = shapely.unary_union([each.buffer(_CLEAR) for each in areas])
+    return united
+
+
+def words_beside(
+    items: Sequence[Item], ends: Sequence[tuple[str, Point]], names: Sequence[tuple[str, Point]], box: Box
+) -> list[Item]:
+    """Words on free ground, as near as may be to what they name, those that name a part with a leader.
+
+    A name that finds no free ground near enough is left out.
+
+    Args:
+        items: what is drawn already.
+        ends: the words for the boat's ends and where these lie.
+        names: of parts, and a point on each.
+        box: within which the words stay.
+    """
+    taken = _filled(items)
+    added: list[Item] = []
+    lines: list[shapely.LineString] = []
+    for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
+        whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
+        wide, high = whole[2] - whole[0], 0.95 * size
+        found = _free(taken, lines, at, (wide, high), box)
+        if found is None:
+            continue
+        x, y = found
+        own = shapely.box(x, y, x + wide, y + high)
+        near = shapely.shortest_line(own, shapely.Point(at))
+        away = near.length
+        if word not in _ENDS or away > 8.0:
+            start = shapely.get_coordinates(near)[0]
+            leader = line((round(float(start[0]), 3), round(float(start[1]), 3)), at)
+            added.append(Shape(Role.DIMENSION, (leader,), ref=f"leader {word}", width=0.18))
+            added.append(Shape(Role.FILL, (circle(at, 0.45),), fill="#000000", stroke="none"))
+            lines.append(near)
+            taken = taken.union(near.buffer(_CLEAR))
+        added.append(Text(Role.LABEL, (x, y + 0.22 * size), word, size, bold=word in _ENDS))
+        taken = taken.union(own.buffer(_CLEAR))
+    return added
+
+
+def _free(
+    taken: BaseGeometry,
+    lines: Sequence[shapely.LineString],
+    at: Point,
+    size: tuple[float, float],
+    box: Box,
+) -> Point | None:
+    """The free place for a word's lower left corner that is nearest to a point."""
+    wide, high = size
+    xs = np.arange(box[0], box[2] - wide + 1e-6, _GRID)
+    ys = np.arange(box[1], box[3] - high + 1e-6, _GRID)
+    if not len(xs) or not len(ys):
+        return None
+    grid = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+    dx = np.maximum(np.maximum(grid[:, 0] - at[0], at[0] - grid[:, 0] - wide), 0.0)
+    dy = np.maximum(np.maximum(grid[:, 1] - at[1], at[1] - grid[:, 1] - high), 0.0)
+    away = np.hypot(dx, dy)
+    shapely.prepare(taken)
+    for index in np.argsort(away, kind="stable"):
+        if away[index] > _LONGEST:
+            return None
+        x, y = float(grid[index, 0]), float(grid[index, 1])
+        own = shapely.box(x, y, x + wide, y + high)
+        if taken.intersects(own):
+            continue
+        leader = shapely.shortest_line(own, shapely.Point(at))
+        if any(leader.crosses(other) for other in lines):
+            continue
+        return (round(x, 3), round(y, 3))
+    return None

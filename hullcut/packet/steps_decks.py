@@ -1,0 +1,201 @@
+"""The building steps that seal and close the boat: sealer, foam, decks, hatch, windscreen."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from hullcut.packet.step import Step
+from hullcut.packet.studio import FOAM
+
+if TYPE_CHECKING:
+    from hullcut.packet.step import Kit
+
+__all__ = ["deck_steps"]
+
+# What closes the bow, under the fore deck, by kind of bow.
+_BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
+
+
+def deck_steps(kit: Kit) -> list[Step]:
+    """Sealing, foam, beams, decks, windscreen."""
+    design, hull = kit.plan.design, kit.plan.hull
+    decks = design.decks
+    over = design.laps.deck == "over"
+    steps = [
+        Step(
+            "Seal the inside",
+            (),
+            ("brush", "gloves", "rags", "tape"),
+            (
+                "Take engine, engine plate, servos and radio box out first.",
+                "Open the windows before you open the tin.",
+                "Vacuum all dust out of the hull.",
+                "Tape over all edges that decks are glued to: glue needs bare wood.",
+                "Brush sealer into every corner, and onto the engine plate.",
+                "Give end grain, slots and bolt holes a second coat.",
+                "Let it dry as its label says. Then pull off the tape.",
+                "Plug the shaft's tube before you pour in water.",
+            ),
+            f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through.",
+            adult="An adult reads the label first and stays for the whole job.",
+            out=("engine-plate", "radio box", "shaft"),
+        ),
+        Step(
+            "Pack in the foam",
+            (),
+            ("knife", "rule", "safety glasses"),
+            (
+                "Use closed-cell foam that fuel does not melt.",
+                "Polystyrene melts in fuel: keep it out of this boat.",
+                "Cut blocks to fill the fore compartment. Slide them in under the beams.",
+                _stern_foam(kit),
+                "Keep it clear of the engine and the muffler.",
+            ),
+            f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It takes about "
+            f"{kit.plan.balance.foam.fore_room.litres:.0f} litres. The foam stays "
+            f"{kit.size(hull.deck_drop + decks.beam_depth)} below the sheer.",
+            adult="An adult cuts with the long knife.",
+            extra=(FOAM,),
+            view="bow",
+        ),
+    ]
+    steps.append(
+        Step(
+            "Glue down the fore deck",
+            kit.slugs("fore-deck"),
+            ("clamps", "screwdriver", "plane", "straightedge"),
+            (
+                "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
+                "Plane the beams level with it too.",
+                "Try the deck dry, on the centre line, and drill all screw holes now.",
+                f"Spread glue on {'sides' if over else 'sheer cleats'}, beams and {_BOW_ENDS[design.hull.bow]}.",
+                _DECKING[design.hull.sheer_rise > 0.0],
+                "Plane its edges flush when the glue is hard.",
+            ),
+            f"The fore deck's after edge is {kit.size(hull.length - decks.fore_from)} from the bow, measured level.",
+            glue=True,
+            shift=(0.0, 0.0, 95.0),
+        )
+    )
+    steps += _cover_steps(kit)
+    if design.windscreen.fitted:
+        steps.append(_screen_step(kit))
+    return steps
+
+
+# Where foam goes in the stern, by what covers it.
+_STERN_ROOM = {"open": "in the stern", "deck": "under the after deck", "hatch": "under the hatch"}
+
+
+def _stern_foam(kit: Kit) -> str:
+    """How much foam goes into the stern: what is needed, or what the design packs where that is more."""
+    design = kit.plan.design
+    litres = max(kit.plan.balance.foam.aft, design.foam.aft or 0.0)
+    place = _STERN_ROOM[design.decks.after]
+    if litres <= 0.0:
+        return f"Wedge more foam {place}."
+    return f"Wedge at least {math.ceil(litres * 10.0 - 1e-6) / 10.0:.1f} litres more {place}."
+
+
+def _screen_step(kit: Kit) -> Step:
+    screen = kit.plan.design.windscreen
+    check = f"It leans {screen.rake:.0f}° aft. Its upper edge is {kit.size(screen.width_top)} wide."
+    parts, tools = kit.family("windscreen"), ("plane", "tape")
+    sentences: tuple[str, ...]
+    if screen.wing <= 0.0:
+        sentences = (
+            "Plane the foot until the screen leans aft.",
+            "Glue it to the deck's after edge.",
+            "Hold it with tape until the glue is hard.",
+        )
+    else:
+        sentences = (
+            "Plane the edges that meet in the folds to their bevel.",
+            "Lay the three pieces side by side, outer faces up, and tape the two joints.",
+            "Turn them over, glue the joints and fold the wings until the joints close.",
+            "Plane the foot until it sits on the deck all round.",
+            "Glue it down with the wings' ends at the deck's after edge.",
+        )
+    return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
+
+
+# How the fore deck is screwed down, by whether the sheer rises.
+_DECKING = {
+    False: "Screw it down from its after edge forward.",
+    True: "Bend it down from its after edge forward, screw by screw.",
+}
+
+
+_CROWN = (
+    "Plane sides and cleats down to the curve of transom and beam.",
+    "The deck bends over that curve: hold its middle down first.",
+)
+
+
+def _cover_steps(kit: Kit) -> list[Step]:
+    decks = kit.plan.design.decks
+    rim = decks.after == "hatch" and decks.coaming > 0.0
+    steps = []
+    if decks.after == "deck" or rim:
+        steps.append(
+            Step(
+                "Glue down the after deck",
+                kit.slugs("after-deck"),
+                ("clamps", "screwdriver", "plane"),
+                (
+                    "Check everything below once more.",
+                    *(_CROWN if decks.crown > 0.0 else ()),
+                    "Try the deck dry, and drill all screw holes now.",
+                    "Glue and screw it to sides, transom and beam.",
+                    "Plane its edges flush when the glue is hard.",
+                ),
+                f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
+                glue=True,
+                shift=(0.0, 0.0, 95.0),
+            )
+        )
+    if rim:
+        steps.append(
+            Step(
+                "Glue in the coaming",
+                kit.slugs("coaming"),
+                ("clamps", "straightedge"),
+                (
+                    "Stand the side strips in the opening, against its edges.",
+                    "Set the after and fore strips between them.",
+                    "Lay a straightedge over all four: their tops lie level.",
+                    "Glue them to the deck and to one another.",
+                    "Seal the corners with glue: they keep the water out.",
+                ),
+                f"It stands {kit.size(decks.coaming)} above the deck.",
+                glue=True,
+                shift=(0.0, 0.0, 60.0),
+            )
+        )
+    if decks.after != "hatch":
+        return steps
+    onto = "the coaming" if rim else "sides and beam"
+    rest = (
+        "Its battens drop inside the coaming."
+        if rim
+        else f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
+    )
+    check = f"With its screws out it lifts off freely. {rest}"
+    steps.append(
+        Step(
+            "Make the hatch",
+            (*kit.slugs("hatch-batten"), *kit.family("hatch")),
+            ("clamps", "screwdriver"),
+            (
+                "Glue the battens under the hatch on their marks.",
+                "Keep glue off the hull: the hatch must lift.",
+                "Drop the hatch into place.",
+                f"Drill and screw it to {onto}.",
+            ),
+            check,
+            glue=True,
+            turns={"hatch#": (0.0, 0.0, 120.0), "hatch-batten": (0.0, 0.0, 70.0)},
+        )
+    )
+    return steps

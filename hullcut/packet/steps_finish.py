@@ -1,0 +1,155 @@
+"""The building steps from paint to the balance test."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from hullcut.packet import special_pictures
+from hullcut.packet.drain import drain
+from hullcut.packet.places import pushrod_hole
+from hullcut.packet.step import Step
+
+if TYPE_CHECKING:
+    from hullcut.packet.places import Hole
+    from hullcut.packet.step import Kit
+
+__all__ = ["finish_steps"]
+
+# What the bow loop is bolted through, by kind of bow.
+_LOOP_IN = {
+    "sled": "Screw the bow loop through the deck into the nose block.",
+    "pram": "Bolt the bow loop through the bow transom, near its top.",
+    "stem": "Screw the bow loop into the stem block, near its top.",
+}
+
+
+def _back_step(kit: Kit) -> Step:
+    """Engine and radio go back into the painted boat, before the shaft is coupled."""
+    hatch = kit.plan.design.decks.after == "hatch"
+    return Step(
+        "Put the engine and the radio back",
+        (),
+        ("spanners", "screwdriver", "rule"),
+        (
+            *(("Take the hatch off first.",) if hatch else ()),
+            "Set the engine plate on its bearers, and bolt its brackets.",
+            "Bolt on the engine, then the tank and the muffler.",
+            "Strap down the radio box and the battery. Screw in the servos.",
+            "Fit the kill switch where a hand reaches it first.",
+            "Tie every wire and fuel pipe clear of muffler and shaft.",
+        ),
+        f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again. "
+        "The kill switch stops the engine's spark.",
+        adult="An adult lifts and bolts the engine and tests the kill switch. The tank is empty.",
+        hide=("hatch",) if hatch else (),
+        extra=("engine-plate#0", "radio box"),
+    )
+
+
+def _through_hull_step(kit: Kit) -> Step:
+    """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
+    design = kit.plan.design
+    hole, rod = drain(kit.plan), pushrod_hole(kit.plan)
+    return Step(
+        "Fit the pushrods, the drain plug and the bow loop",
+        (),
+        ("pliers", "screwdriver", "sealant"),
+        (
+            f"Drill the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
+            "Slide a rubber bellows over the rod, and seal its flange.",
+            "Link the rudder and the throttle to their servos.",
+            "Move both on the radio: no rod may rub or bind.",
+            f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
+            "Seal its bare edge, then fit the drain plug in sealant.",
+            _LOOP_IN[design.hull.bow],
+            "Tie a strong line to the loop and pull hard.",
+        ),
+        f"The pushrod's hole is {kit.size(abs(rod.y))} to {_side(rod)} and {kit.size(rod.z)} above the bottom. "
+        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.height)} above it.",
+        adult="An adult tests the kill switch and the failsafe before the first start.",
+        draw=partial(special_pictures.from_astern, drain=hole),
+    )
+
+
+def _side(hole: Hole) -> str:
+    return "port" if hole.y > 0.0 else "starboard"
+
+
+def finish_steps(kit: Kit) -> list[Step]:
+    """Paint, strut, propeller, rudder, stand, balance."""
+    design, place = kit.plan.design, kit.plan.arrangement
+    drive = design.drive
+    stand = kit.family("stand")
+    upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
+    steps = [
+        Step(
+            "Sand, seal and paint",
+            (),
+            ("sanding block", "dust mask", "brush", "gloves"),
+            (
+                "Sand along the grain, outdoors or with a vacuum.",
+                "Round the upper edges. Leave the after ones sharp.",
+                "Brush on two coats of sealer.",
+                "Sand lightly between coats.",
+                "Paint it in your own colours, and add the number.",
+            ),
+            f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
+            adult="An adult chooses paint that fuel does not soften.",
+        ),
+        _back_step(kit),
+        Step(
+            "Bolt on the strut, the propeller and the rudder",
+            (),
+            ("screwdriver", "spanners", "sealant", "gloves"),
+            (
+                "Bed the strut's bracket in sealant and bolt it through its pad.",
+                "Slide in the shaft and couple it to the engine.",
+                "Set its collar and washer against the log: they take the thrust.",
+                "Bolt the rudder's bracket through its pad.",
+                *upright,
+                "Turn the propeller by hand: nothing touches.",
+                "This picture only sketches propeller and rudder.",
+            ),
+            f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
+            f"{kit.size(-place.shaft.hub_z)} below the bottom.",
+            adult="Propeller blades are sharp: an adult fits it, with gloves.",
+            extra=("propeller", "rudder", "shaft"),
+        ),
+        _through_hull_step(kit),
+    ]
+    if stand:
+        steps += [
+            Step(
+                "Build the stand",
+                stand,
+                ("file", "clamps", "soft cloth", "rule"),
+                (
+                    "Drop both cradles into the rails' notches.",
+                    "File a tight notch until it slides.",
+                    "Glue the cradles, but leave the balance bar loose.",
+                    "Line the cradles with soft cloth.",
+                ),
+                f"The cradles stand {kit.size(design.stand.spacing)} apart, middle to middle.",
+                glue=True,
+                shift=(0.0, 0.0, -80.0),
+            ),
+            Step(
+                "Balance the boat",
+                (),
+                ("stand", "pencil", "spanners"),
+                (
+                    "Fit everything that goes afloat.",
+                    f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
+                    "Drop the balance bar into the rails.",
+                    "Set the balance marks over the bar.",
+                    "If the bow drops, move the engine aft a little.",
+                    "If the stern drops, move it forward.",
+                    "Bolt the plate's brackets down when the boat rocks level.",
+                ),
+                f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}.",
+                adult="An adult moves the engine and drills new bolt holes. They stay beside the boat.",
+                view="cutaway",
+            ),
+        ]
+    return steps
