@@ -124,12 +124,15 @@ def words_beside(
         box: within which the words stay.
     """
     taken = _filled(items)
+    outside = taken.convex_hull
     added: list[Item] = []
-    lines: list[shapely.LineString] = []
+    lines: list[BaseGeometry] = []
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
         wide, high = whole[2] - whole[0], 0.95 * size
-        found = _free(taken, lines, at, (wide, high), box)
+        # The ends are told outside the boat, never in a gap of the drawing.
+        ground = taken.union(outside) if word in _ENDS else taken
+        found = _free(ground, lines, at, (wide, high), box)
         if found is None:
             continue
         x, y = found
@@ -143,6 +146,7 @@ def words_beside(
             added.append(Shape(Role.FILL, (circle(at, 0.45),), fill="#000000", stroke="none"))
             lines.append(near)
             taken = taken.union(near.buffer(_CLEAR))
+        lines.append(own)
         added.append(Text(Role.LABEL, (x, y + 0.22 * size), word, size, bold=word in _ENDS))
         taken = taken.union(own.buffer(_CLEAR))
     return added
@@ -150,7 +154,7 @@ def words_beside(
 
 def _free(
     taken: BaseGeometry,
-    lines: Sequence[shapely.LineString],
+    lines: Sequence[BaseGeometry],
     at: Point,
     size: tuple[float, float],
     box: Box,
@@ -174,7 +178,7 @@ def _free(
         if taken.intersects(own):
             continue
         leader = shapely.shortest_line(own, shapely.Point(at))
-        if any(leader.crosses(other) for other in lines):
+        if any(leader.intersects(other) for other in lines):
             continue
         return (round(x, 3), round(y, 3))
     return None

@@ -332,7 +332,9 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
     head = at(0.0, plan.design.hull.depth)[1] + 1.5
     items.append(Text(Role.LABEL, (at(0.0, 0.0)[0], head), "stern", END_SIZE, anchor="middle", bold=True))
-    items.append(Text(Role.LABEL, (edge + 2.0, at(0.0, 4.0)[1]), "to the bow", END_SIZE, bold=True))
+    # Beside the drawing, unless the rise is measured there: then under all measures.
+    ahead, anchor = ((edge, foot - 12.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
+    items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
     if not measured:
         return _fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
     items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
