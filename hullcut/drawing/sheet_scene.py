@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -11,9 +12,29 @@ import shapely.affinity
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
-from hullcut.drawing.paths import bounds, circle, line, polygon, polyline, rectangle, smooth_path, text_box, transform
+from hullcut.drawing.paths import (
+    bounds,
+    clip_items,
+    line,
+    polygon,
+    polyline,
+    rectangle,
+    smooth_path,
+    text_box,
+    transform,
+)
 from hullcut.drawing.scene import Role, Scene, Shape, Text
-from hullcut.drawing.style import tint
+from hullcut.drawing.sheet_room import (
+    Called,
+    Clutter,
+    Room,
+    called_out,
+    leader_items,
+    number_items,
+    ring_radius,
+    spread,
+)
+from hullcut.drawing.style import line_style, tint
 from hullcut.lengths import both, inches, millimetres
 from hullcut.stock.woods import wood
 
@@ -23,18 +44,42 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Item, Path, Point
     from hullcut.drawing.segments import Box
-    from hullcut.nesting.values import Cut, Placement, Sheet
+    from hullcut.nesting.values import Placement, Sheet
     from hullcut.parts.values import Part
 
-__all__ = ["offcut_name", "sheet_key", "sheet_scene", "sheet_title", "size_words"]
+__all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "sheet_title", "size_words"]
 
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
+_RING = 2.1
+# Seen whole on a screen, letters of this scale read on a sheet of this length, mm.
+_LEAST_SCALE, _LENGTH_AT_ONCE = 3.0, 260.0
+_WEIGHT = 0.6
+# No saw's cut is wider, mm.
+_SAW_CUT = 4.5
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A piece of a long board that is drawn by itself.
+
+    Attributes:
+        start, stop: along the board, mm.
+        number, count: which of how many, from 1.
+    """
+
+    start: float
+    stop: float
+    number: int
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
 class _Lay:
-    """A part as it lies: its number on the sheet, name, outline and holes, box, and the same for shapely."""
+    """A part as it lies: its number on the sheet, name, outline and holes; box and area of what the band shows of it.
+
+    `whole` tells whether this band shows more of the part than any other may.
+    """
 
     number: int
     name: str
@@ -42,42 +87,21 @@ class _Lay:
     item: Shape
     box: Box
     area: shapely.Polygon
+    whole: bool
 
 
-class _Room:
-    """Boxes already taken by words, and lines from edge to edge that no word may cross."""
-
-    def __init__(self, breaks: Sequence[float] = ()) -> None:
-        self._taken: list[Box] = []
-        self._breaks = breaks
-
-    def free(self, box: Box) -> bool:
-        """Whether nothing stands in a box."""
-        if any(box[0] < x < box[2] for x in self._breaks):
-            return False
-        return all(box[2] < o[0] or box[0] > o[2] or box[3] < o[1] or box[1] > o[3] for o in self._taken)
-
-    def take(self, box: Box) -> None:
-        """Keep a box."""
-        self._taken.append(box)
-
-    def put(self, texts: Sequence[Text]) -> Text | None:
-        """The first of the texts whose box is free, and its box taken; None where all are taken."""
-        for text in texts:
-            box = bounds(text)
-            if self.free(box):
-                self.take(box)
-                return text
-        return None
+def sheet_name(sheet: Sheet) -> str:
+    """What a sheet is called wherever it is spoken of: "Board 13"."""
+    kind = {"sheet": "Sheet", "board": "Board", "leftover": "Leftover"}[sheet.stock.kind]
+    return f"{kind} {sheet.number}"
 
 
 def sheet_title(sheet: Sheet, units: Literal["in", "mm"]) -> str:
     """Number, wood, thickness and size of a sheet in one line."""
     stock = sheet.stock
-    kind = {"sheet": "Sheet", "board": "Board", "leftover": "Leftover"}[stock.kind]
     thick = both(stock.planed_to, units, 32, decimals=1)
     size = size_words(sheet.length, sheet.width, units)
-    return f"{kind} {sheet.number}: {wood(stock.material).name}, {thick} thick, {size}"
+    return f"{sheet_name(sheet)}: {wood(stock.material).name}, {thick} thick, {size}"
 
 
 def size_words(length: float, width: float, units: Literal["in", "mm"]) -> str:
@@ -100,9 +124,9 @@ def sheet_scene(
     sheet: Sheet,
     parts: Mapping[str, Part],
     units: Literal["in", "mm"],
-    text_scale: float = 3.0,
+    text_scale: float | None = None,
     words: bool = True,
-    breaks: Sequence[float] = (),
+    band: Band | None = None,
 ) -> Scene:
     """A sheet at true scale: parts in their places, cuts in their order, distances from two edges, offcuts, grain.
 
@@ -111,38 +135,82 @@ def sheet_scene(
         parts: by id.
         units: which unit leads.
         text_scale: how many times larger than on a printed page the letters stand; for a scene that will be drawn
-            1:n, n.
+            1:n, n. None for a size that reads when the whole sheet is seen at once.
         words: whether title and key stand in the scene; without them the caller sets them beside it.
-        breaks: places along the length where the caller will cut the scene into rows.
+        band: the piece of the sheet to draw; None for all of it.
     """
-    laid = _laid(sheet, parts)
-    room = _Room(breaks)
-    items: list[Item] = [
+    scale = max(_LEAST_SCALE, sheet.length / _LENGTH_AT_ONCE) if text_scale is None else text_scale
+    shown = band or Band(0.0, sheet.length, 1, 1)
+    window = (shown.start, 0.0, shown.stop, sheet.width)
+    laid = _laid(sheet, parts, window)
+    wood_items: list[Item] = [
         Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
     ]
-    items += [replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none") for each in laid]
-    items += [
+    wood_items += [replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none") for each in laid]
+    wood_items += [
         Shape(Role.OFFCUT, (rectangle(o.x, o.y, o.x + o.length, o.y + o.width),), ref="offcut") for o in sheet.offcuts
     ]
-    items += [
+    wood_items += [
         Shape(Role.SAW, (line((c.x0, c.y0), (c.x1, c.y1)),), ref=f"cut {c.order}", width=0.25) for c in sheet.cuts
     ]
-    items += [replace(each.item, width=0.3) for each in laid]
-    items += _joint_lines(laid, parts)
+    wood_items += [replace(each.item, width=0.3) for each in laid]
+    wood_items += _joint_lines(laid, parts)
+    items = wood_items if shown.count == 1 else [*clip_items(wood_items, window), *_torn_edges(sheet, shown, scale)]
+    room, called = Room(), []
+    clutter: Clutter | None = None
+    without = []
     for each in laid:
-        items += _part_words(each, room, text_scale)
-    for cut in sheet.cuts:
-        items += _cut_number(cut, room, text_scale)
+        written = _part_words(each, room, scale)
+        items += written
+        if not written and each.whole:
+            without.append(each)
+    for each in without:
+        clutter = clutter or _clutter(sheet, laid)
+        small = Called(str(each.number), (roomiest(each.area)[0],), Role.LABEL, each.placement.part)
+        beside = _part_beside(small, window, room, clutter, scale)
+        items += beside
+        if not beside:
+            called.append(small)
+    more, missing = _cut_numbers(sheet, laid, window, room, scale, clutter)
+    items += more
     for number, offcut in enumerate(sheet.offcuts):
-        box = (offcut.x, offcut.y, offcut.x + offcut.length, offcut.y + offcut.width)
+        box = (max(offcut.x, shown.start), offcut.y, min(offcut.x + offcut.length, shown.stop), offcut.y + offcut.width)
+        if box[2] <= box[0]:
+            continue
         size = f"{_short(offcut.length, units)} × {_short(offcut.width, units)}"
         name = offcut_name(sheet, number)
-        items += _offcut_words(box, (f"offcut {name}: {size}", f"offcut {name}", name), room, text_scale)
-    items += _running_sizes(sheet, laid, units, text_scale)
-    items += _grain_arrow(sheet, text_scale)
+        items += _offcut_words(box, (f"offcut {name}: {size}", f"offcut {name}", name), room, scale)
+    items += _running_sizes(sheet, laid, units, scale, shown)
+    outside, top = called_out([*called, *missing], window, _RING * scale, shown.stop >= sheet.length)
+    items += outside
+    items += _head_line(sheet, scale, top, shown)
     if words:
-        items += _title_and_key(sheet, parts, units, text_scale)
-    return _ground(sheet, units, items, text_scale, words)
+        items += _title_and_key(sheet, parts, units, scale, items)
+    if text_scale is None:
+        items = [_heavier(item, _WEIGHT * scale) for item in items]
+    return _ground(sheet, units, items, scale, words, shown)
+
+
+def _heavier(item: Item, times: float) -> Item:
+    """An item with a line so many times as wide."""
+    if isinstance(item, Text) or item.stroke == "none":
+        return item
+    return replace(item, width=times * (line_style(item.role).width if item.width is None else item.width))
+
+
+def _torn_edges(sheet: Sheet, band: Band, scale: float) -> list[Item]:
+    """A zigzag where the drawing of a sheet breaks off and goes on in another band."""
+    items: list[Item] = []
+    for x, wanted in ((band.start, band.number > 1), (band.stop, band.number < band.count)):
+        if not wanted:
+            continue
+        count = max(4, 2 * round(sheet.width / (6.0 * scale)))
+        tooth = 0.7 * scale
+        points = [
+            (x + (0.0 if k in (0, count) else tooth * (-1.0) ** k), sheet.width * k / count) for k in range(count + 1)
+        ]
+        items.append(Shape(Role.THIN, (polyline(points),), ref="torn edge", stroke="#6b6b6b"))
+    return items
 
 
 def offcut_name(sheet: Sheet, number: int) -> str:
@@ -159,18 +227,27 @@ def _paths(outline: tuple[Point, ...], holes: tuple[tuple[Point, ...], ...]) -> 
     return tuple(smooth_path(ring) if len(ring) > 16 else polygon(ring) for ring in (outline, *holes))
 
 
-def _laid(sheet: Sheet, parts: Mapping[str, Part]) -> list[_Lay]:
+def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[_Lay]:
     laid = []
     names = dict(sheet_key(sheet, parts))
     for number, placement in enumerate(sheet.placements, 1):
         part = parts[placement.part]
+        area = _area(part, placement)
+        if area.bounds[2] <= window[0] or area.bounds[0] >= window[2]:
+            continue
         shape = Shape(Role.CUT, _paths(part.outline, part.holes), ref=f"{part.id} {placement.boat}")
         moved = transform(
             shape, angle_deg=placement.rotation, mirror_x=placement.mirrored, dx=placement.x, dy=placement.y
         )
         assert isinstance(moved, Shape)
         box = bounds(replace(moved, paths=moved.paths[:1]))
-        laid.append(_Lay(number, names[number], placement, moved, box, _area(part, placement)))
+        whole = True
+        if box[0] < window[0] or box[2] > window[2]:
+            whole = window[0] <= (box[0] + box[2]) / 2.0 < window[2]
+            pieces = shapely.get_parts(area.intersection(shapely.box(*window)))
+            area = max((piece for piece in pieces if piece.geom_type == "Polygon"), key=lambda piece: piece.area)
+            box = area.bounds
+        laid.append(_Lay(number, names[number], placement, moved, box, area, whole))
     return laid
 
 
@@ -194,8 +271,8 @@ def _area(part: Part, placement: Placement) -> shapely.Polygon:
     return shapely.affinity.translate(area, placement.x, placement.y)
 
 
-def _part_words(lay: _Lay, room: _Room, scale: float) -> list[Item]:
-    """Number and name where they stand wholly on the part, else the number alone, else the number over its edge."""
+def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
+    """Number and name where they stand wholly on the part, else the number alone; none where it is too small."""
     x0, y0, x1, y1 = lay.box
     upright = (y1 - y0) > 1.3 * (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
@@ -203,22 +280,26 @@ def _part_words(lay: _Lay, room: _Room, scale: float) -> list[Item]:
     name = f"{lay.number} {lay.name}"
     for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
         size = min(largest * scale, 0.78 * short)
-        if size < least * scale:
-            continue
         if font.text_width(text, size) > 0.94 * long:
             size = font.fit_size(text, 0.94 * long, size)
-            if size < least * scale:
+        for each_size in dict.fromkeys((size, least * scale)):
+            if each_size > size or each_size < least * scale:
                 continue
-        tries = [_along(lay, share, upright, text, size) for share in shares]
-        tries += _on_the_wood(lay, upright, text, size, shares)
-        put = room.put([each for each in tries if lay.area.covers(shapely.Polygon(text_box(each)))])
-        if put is not None:
-            return [put]
-    size = _LEAST_NUMBER * scale
-    tries = _on_the_wood(lay, upright, str(lay.number), size, shares)
-    tries += [_along(lay, share, upright, str(lay.number), size) for share in shares]
-    put = room.put(tries)
-    return [] if put is None else [put]
+            tries = [_along(lay, share, upright, text, each_size) for share in shares]
+            tries += _on_the_wood(lay, upright, text, each_size, shares)
+            put = room.put([each for each in tries if lay.area.covers(_inked(each))])
+            if put is not None:
+                return [put]
+    return []
+
+
+def _inked(text: Text) -> shapely.Polygon:
+    """The box of a text's letters; figures alone have nothing below their base line, nor above their caps."""
+    if not text.text.isdigit():
+        return shapely.Polygon(text_box(text))
+    width, high = font.text_width(text.text, text.size), 0.75 * text.size
+    box = shapely.box(text.at[0] - width / 2.0, text.at[1], text.at[0] + width / 2.0, text.at[1] + high)
+    return shapely.affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
 
 
 def _on_the_wood(lay: _Lay, upright: bool, text: str, size: float, shares: Sequence[float]) -> list[Text]:
@@ -256,28 +337,90 @@ def _along(lay: _Lay, share: float, upright: bool, text: str, size: float) -> Te
     return Text(Role.LABEL, at, text, size, 0.0, "middle", ref=lay.placement.part)
 
 
-def _cut_number(cut: Cut, room: _Room, scale: float) -> list[Item]:
-    """The cut's number on a small disc on its line, where there is room."""
-    text = str(cut.order)
-    size = 1.6 * scale
-    radius = 0.62 * max(size, font.text_width(text, size))
-    length = max(abs(cut.x1 - cut.x0), abs(cut.y1 - cut.y0), 1e-9)
-    inset = min(1.2 * radius / length, 0.5)
-    for step in range(24):
-        share = inset + (1.0 - 2.0 * inset) * (step * 0.381966 % 1.0 if step else 0.0)
-        x, y = cut.x0 + share * (cut.x1 - cut.x0), cut.y0 + share * (cut.y1 - cut.y0)
-        box = (x - radius, y - radius, x + radius, y + radius)
-        if not room.free(box):
+def _cut_numbers(
+    sheet: Sheet, laid: Sequence[_Lay], window: Box, room: Room, scale: float, clutter: Clutter | None
+) -> tuple[list[Item], list[Called]]:
+    """Each cut's number in a ring on its line, or close beside it; and those for which there is no room."""
+    items: list[Item] = []
+    missing: list[Called] = []
+    size = _RING * scale
+    for cut in sheet.cuts:
+        x0, x1 = sorted((cut.x0, cut.x1))
+        y0, y1 = sorted((cut.y0, cut.y1))
+        if x1 < window[0] or x0 > window[2] or (x0 == x1 == window[2] < sheet.length):
             continue
-        room.take(box)
-        return [
-            Shape(Role.SAW, (circle((x, y), radius),), ref=f"cut {cut.order}", fill="#ffffff", width=0.15),
-            Text(Role.SAW, (x, y - 0.36 * size), text, size, anchor="middle"),
-        ]
+        here = (max(x0, window[0]), y0, min(x1, window[2]), y1)
+        needed = window[0] <= (x0 + x1) / 2.0 <= window[2]
+        length = max(here[2] - here[0], here[3] - here[1], 1e-9)
+        radius = ring_radius(str(cut.order), size)
+        if not needed and length < 4.0 * radius:
+            continue
+        shares = _shares(min(1.2 * radius / length, 0.5))
+        anchors = tuple((here[0] + s * (here[2] - here[0]), here[1] + s * (here[3] - here[1])) for s in shares)
+        called = Called(str(cut.order), anchors[:9], Role.SAW, f"cut {cut.order}")
+        free = next((at for at in anchors if room.free(_disc_box(at, radius))), None)
+        if free is not None:
+            room.take(_disc_box(free, radius))
+            items += number_items(called, free, size)
+            continue
+        if not needed:
+            continue
+        clutter = clutter or _clutter(sheet, laid)
+        beside = _beside(anchors, cut.x0 == cut.x1, radius, window, room, clutter)
+        if beside is None:
+            missing.append(called)
+            continue
+        anchor, at = beside
+        room.take(_disc_box(at, radius))
+        items += [*leader_items(called, (anchor, at), size), *number_items(called, at, size)]
+    return items, missing
+
+
+def _part_beside(called: Called, window: Box, room: Room, clutter: Clutter, scale: float) -> list[Item]:
+    """The number of a part that is too small for it, close by on clear ground, with a leader."""
+    size = _NUMBER * scale
+    radius = ring_radius(called.text, size)
+    for upright in (True, False):
+        found = _beside(called.anchors, upright, radius, window, room, clutter)
+        if found is not None:
+            anchor, at = found
+            room.take(_disc_box(at, radius))
+            share = 1.0 - radius / max(math.dist(anchor, at), radius)
+            end = (anchor[0] + share * (at[0] - anchor[0]), anchor[1] + share * (at[1] - anchor[1]))
+            return [*leader_items(called, (anchor, end), size), *number_items(called, at, size)]
     return []
 
 
-def _offcut_words(box: Box, names: Sequence[str], room: _Room, scale: float) -> list[Item]:
+def _shares(inset: float) -> list[float]:
+    """Places along a cut to try in turn: near an end first, then spread evenly over it."""
+    return [inset + (1.0 - 2.0 * inset) * (step * 0.381966 % 1.0) for step in range(24)]
+
+
+def _disc_box(at: Point, radius: float) -> Box:
+    return (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
+
+
+def _clutter(sheet: Sheet, laid: Sequence[_Lay]) -> Clutter:
+    lines: list[shapely.Geometry] = [each.area.boundary for each in laid]
+    lines += [shapely.LineString([(c.x0, c.y0), (c.x1, c.y1)]) for c in sheet.cuts]
+    return Clutter(lines)
+
+
+def _beside(
+    anchors: Sequence[Point], upright: bool, radius: float, window: Box, room: Room, clutter: Clutter
+) -> tuple[Point, Point] | None:
+    """A place for a ring close beside its cut, clear of words, edges and other cuts, and where its leader begins."""
+    for off in (1.3, -1.3, 2.2, -2.2, 3.2, -3.2, 4.5, -4.5):
+        for x, y in anchors[:12]:
+            at = (x + off * radius, y) if upright else (x, y + off * radius)
+            box = _disc_box(at, radius)
+            inside = box[0] > window[0] and box[1] > window[1] and box[2] < window[2] and box[3] < window[3]
+            if inside and room.free(box) and clutter.clear(at, 1.05 * radius):
+                return (x, y), at
+    return None
+
+
+def _offcut_words(box: Box, names: Sequence[str], room: Room, scale: float) -> list[Item]:
     x0, y0, x1, y1 = box
     upright = (y1 - y0) > (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
@@ -299,41 +442,69 @@ def _offcut_words(box: Box, names: Sequence[str], room: _Room, scale: float) -> 
     return []
 
 
-def _running_sizes(sheet: Sheet, laid: Sequence[_Lay], units: Literal["in", "mm"], scale: float) -> list[Item]:
+def _running_sizes(
+    sheet: Sheet, laid: Sequence[_Lay], units: Literal["in", "mm"], scale: float, band: Band
+) -> list[Item]:
     """Distances of the blanks' sides from the left and from the lower edge, along those edges."""
     boxes = [(b.x, b.y, b.x + b.length, b.y + b.width) for b in sheet.blanks] or [each.box for each in laid]
+    boxes = [box for box in boxes if box[2] > band.start and box[0] < band.stop]
+    across = _sides([(box[0], box[2]) for box in boxes]) | {sheet.length}
+    up = _sides([(box[1], box[3]) for box in boxes]) | {sheet.width}
+    across = {value for value in across if band.start <= value <= band.stop}
+    items = _figures(across, (band.start - 4.0 * scale, band.stop + 3.0 * scale), 0.0, units, scale, False)
+    return items + _figures(up, (-6.0 * scale, sheet.width + 6.0 * scale), band.start, units, scale, True)
+
+
+def _sides(spans: Sequence[tuple[float, float]]) -> set[float]:
+    """Where spans begin and end; of the two sides of one saw cut only the near one."""
+    ends = {stop for _, stop in spans}
+    return ends | {start for start, _ in spans if not any(0.0 < start - stop <= _SAW_CUT for stop in ends)}
+
+
+def _figures(
+    values: set[float],
+    reach: tuple[float, float],
+    edge: float,
+    units: Literal["in", "mm"],
+    scale: float,
+    upright: bool,
+) -> list[Item]:
+    """Every distance with a tick at its place; where figures would touch, they step aside on bent ticks."""
+    by_words: dict[str, float] = {}
+    for value in sorted(value for value in values if value > 1.0):
+        by_words.setdefault(_short(value, units), value)
+    size, tick = _SIZE * scale, 1.2 * scale
+    wanted = list(by_words.values())
+    places = spread(wanted, [1.15 * size] * len(wanted), *reach)
+    bent = any(abs(place - value) > 0.1 * size for place, value in zip(places, wanted, strict=True))
+    end = 2.4 * tick if bent else tick
     items: list[Item] = []
-    size = _SIZE * scale
-    across = _spaced({value for box in boxes for value in (box[0], box[2])} | {sheet.length}, 1.15 * size)
-    up = _spaced({value for box in boxes for value in (box[1], box[3])} | {sheet.width}, 1.15 * size)
-    tick = 1.2 * scale
-    for x in across:
-        items.append(Shape(Role.DIMENSION, (line((x, -0.3 * scale), (x, -tick)),), width=0.15))
-        items.append(Text(Role.DIMENSION, (x + 0.36 * size, -1.5 * tick), _short(x, units), size, 90.0, "end"))
-    for y in up:
-        items.append(Shape(Role.DIMENSION, (line((-0.3 * scale, y), (-tick, y)),), width=0.15))
-        items.append(Text(Role.DIMENSION, (-1.5 * tick, y - 0.36 * size), _short(y, units), size, 0.0, "end"))
+    for (text, value), place in zip(by_words.items(), places, strict=True):
+        run = [(0.3 * scale, value), (0.55 * tick, value), (0.85 * end, place), (end, place)]
+        points = [(edge - off, at) if upright else (at, edge - off) for off, at in run]
+        items.append(Shape(Role.DIMENSION, (polyline(points),), width=0.15))
+        out = end + 0.4 * tick
+        if upright:
+            items.append(Text(Role.DIMENSION, (edge - out, place - 0.36 * size), text, size, 0.0, "end"))
+        else:
+            items.append(Text(Role.DIMENSION, (place + 0.36 * size, edge - out), text, size, 90.0, "end"))
     return items
 
 
-def _spaced(values: set[float], apart: float) -> list[float]:
-    """Values in order, those nearer than `apart` to the one before left out; the greatest always kept."""
-    ordered = sorted(value for value in values if value > 1.0)
-    kept: list[float] = []
-    for value in ordered:
-        if not kept or value - kept[-1] >= apart:
-            kept.append(value)
-    if ordered and kept[-1] != ordered[-1]:
-        kept = [value for value in kept if ordered[-1] - value >= apart] + [ordered[-1]]
-    return kept
-
-
-def _grain_arrow(sheet: Sheet, scale: float) -> list[Item]:
+def _head_line(sheet: Sheet, scale: float, above: float, band: Band) -> list[Item]:
+    """Over the drawing: the way of the grain, and which band this is."""
     size = _SIZE * scale
-    top = sheet.width + 3.4 * scale
+    top = above + 3.4 * scale
     width = font.text_width("face grain", size)
-    items: list[Item] = [Text(Role.MARK, (0.0, top - 0.36 * size), "face grain", size)]
-    x, reach, head = width + 4.0 * scale, 6.0 * scale, 1.2 * scale
+    items: list[Item] = []
+    if band.count > 1:
+        on = ", goes on below" if band.number < band.count else ""
+        words = f"band {band.number} of {band.count}{on}"
+        at = (band.start + width + 24.0 * scale, top - 0.36 * size)
+        items.append(Text(Role.MARK, at, words, 1.15 * size, bold=True, colour="#000000"))
+    left = band.start
+    items.append(Text(Role.MARK, (left, top - 0.36 * size), "face grain", size))
+    x, reach, head = left + width + 4.0 * scale, 6.0 * scale, 1.2 * scale
     along = sheet.stock.grain == "length"
     if along:
         a, b = (x - 2.0 * scale, top), (x - 2.0 * scale + 2.0 * reach, top)
@@ -350,39 +521,44 @@ def _grain_arrow(sheet: Sheet, scale: float) -> list[Item]:
     return items
 
 
-def _left_margin(sheet: Sheet, units: Literal["in", "mm"], scale: float) -> float:
-    widest = max(font.text_width(_short(value, units), _SIZE * scale) for value in (sheet.width, 139.7, 203.0))
-    return widest + 2.6 * scale
-
-
-def _title_and_key(sheet: Sheet, parts: Mapping[str, Part], units: Literal["in", "mm"], scale: float) -> list[Item]:
+def _title_and_key(
+    sheet: Sheet, parts: Mapping[str, Part], units: Literal["in", "mm"], scale: float, drawn: Sequence[Item]
+) -> list[Item]:
+    """The title over what is drawn, the key of its parts under it."""
     size = _NAME * scale
     title = sheet_title(sheet, units)
+    boxes = [bounds(item) for item in drawn]
+    high, low = max(box[3] for box in boxes), min(box[1] for box in boxes)
     fitted = font.fit_size(title, max(sheet.length, 60.0 * scale), 1.3 * size, True)
-    items: list[Item] = [Text(Role.LABEL, (0.0, sheet.width + 6.5 * scale), title, fitted, bold=True)]
-    y = -_left_margin(sheet, units, scale) - 1.6 * size
+    items: list[Item] = [Text(Role.LABEL, (0.0, high + 1.5 * scale), title, fitted, bold=True)]
+    y = low - 1.6 * size
     for row in _key_rows(sheet, parts, max(sheet.length, 60.0 * scale), size):
         items.append(Text(Role.LABEL, (0.0, y), row, size))
         y -= 1.45 * size
     return items
 
 
+_BETWEEN = "  ·  "
+
+
 def _key_rows(sheet: Sheet, parts: Mapping[str, Part], width: float, size: float) -> list[str]:
     rows: list[str] = []
     for number, name in sheet_key(sheet, parts):
         entry = f"{number} {name}"
-        if rows and font.text_width(f"{rows[-1]}   {entry}", size) <= width:
-            rows[-1] += f"   {entry}"
+        if rows and font.text_width(f"{rows[-1]}{_BETWEEN}{entry}", size) <= width:
+            rows[-1] += f"{_BETWEEN}{entry}"
         else:
             rows.append(entry)
     return rows
 
 
-def _ground(sheet: Sheet, units: Literal["in", "mm"], items: Sequence[Item], scale: float, words: bool) -> Scene:
-    margin = _left_margin(sheet, units, scale)
+def _ground(
+    sheet: Sheet, units: Literal["in", "mm"], items: Sequence[Item], scale: float, words: bool, band: Band
+) -> Scene:
     boxes = [bounds(item) for item in items]
-    x0 = min(-margin, *(box[0] for box in boxes)) - 0.5 * scale
-    y0 = min(-margin, *(box[1] for box in boxes)) - 0.5 * scale
-    x1 = max(sheet.length, *(box[2] for box in boxes)) + 1.5 * scale
-    y1 = max(sheet.width, *(box[3] for box in boxes)) + (1.5 * scale if words else 0.5 * scale)
+    rim = 0.5 * scale
+    x0 = min(band.start, *(box[0] for box in boxes)) - rim
+    y0 = min(box[1] for box in boxes) - rim
+    x1 = max(band.stop, *(box[2] for box in boxes)) + 1.5 * scale
+    y1 = max(box[3] for box in boxes) + (1.5 * scale if words else rim)
     return Scene(sheet_title(sheet, units), x0, y0, x1, y1, tuple(items))

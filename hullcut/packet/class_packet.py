@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from reportlab.lib.colors import HexColor
 from reportlab.platypus import CondPageBreak, PageBreak, Spacer, TableStyle
 
-from hullcut.drawing.sheet_scene import sheet_key
+from hullcut.drawing.sheet_scene import sheet_key, sheet_name
 from hullcut.lengths import both
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid, paragraph, render, styles
@@ -155,7 +155,8 @@ def _labels(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
 
 def _label(plan: OrderPlan, boat: Boat, look: Styles) -> list[Flowable]:
     kit = kit_of(plan, boat)
-    sheets = [f"Sheet\u00a0{number}: " + ", ".join(str(piece) for piece, _ in pieces) for number, pieces in kit.items()]
+    names = {sheet.number: sheet_name(sheet).replace(" ", "\u00a0") for sheet in plan.layout.sheets}
+    sheets = [f"{names[number]}: " + ", ".join(str(piece) for piece, _ in pieces) for number, pieces in kit.items()]
     total = sum(len(pieces) for pieces in kit.values())
     return [
         paragraph(f"Boat {boat.number}", look.chapter),
@@ -168,19 +169,20 @@ def _label(plan: OrderPlan, boat: Boat, look: Styles) -> list[Flowable]:
 
 def kit_chapter(plan: OrderPlan, boat: Boat, frames: Frames, look: Styles) -> list[Flowable]:
     """For a builder's own packet: on which sheets of the class the pieces of this boat lie."""
-    heads = ("☐", "Sheet", "Your pieces: number on the sheet, and name")
+    heads = ("☐", "From", "Your pieces: number in the cutting plan, and name")
+    names = {sheet.number: sheet_name(sheet) for sheet in plan.layout.sheets}
     rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
     for number, pieces in kit_of(plan, boat).items():
         listed = "  ·  ".join(f"{piece}\u00a0{name}" for piece, name in pieces)
-        rows.append([paragraph(text, look.cell) for text in ("☐", str(number), listed)])
+        rows.append([paragraph(text, look.cell) for text in ("☐", names[number], listed)])
     return [
         CondPageBreak(100 * MM),
         Heading("Your kit", look.chapter),
         paragraph(
             "The class cuts all boats from one cutting plan. It stands in the class packet. "
-            "Here you see where your pieces lie. Tick each sheet when you have all of its pieces.",
+            "Here you see where your pieces lie. Tick each row when you have all of its pieces.",
             look.body,
         ),
-        grid(rows, [8.0, 14.0, frames.width - 22.0]),
+        grid(rows, [8.0, 22.0, frames.width - 30.0]),
         Spacer(0, 6),
     ]

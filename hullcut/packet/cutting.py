@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
-from hullcut.drawing.paths import bounds, bounds_of, clip_items
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.drawing.scene import Role, Scene, Shape, Text
-from hullcut.drawing.sheet_scene import offcut_name, sheet_key, sheet_scene, sheet_title, size_words
+from hullcut.drawing.sheet_scene import Band, offcut_name, sheet_scene, sheet_title, size_words
 from hullcut.lengths import both, inches, millimetres
 from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
 from hullcut.stock.woods import wood
@@ -30,10 +28,18 @@ if TYPE_CHECKING:
 __all__ = ["cutting_chapter"]
 
 _COLUMNS = 3
-_TALLEST = 76.0
-# A long board with more parts than this for each row is drawn in several rows.
-_PARTS_IN_ROW = 5
-_MOST_ROWS = 3
+# Tallest picture of a sheet, mm; and of one with so many pieces and cuts that they need the page's whole width.
+_TALLEST, _TALLEST_CROWDED = 76.0, 165.0
+_CROWDED = 40
+# Height of the chapter's words, and of what stands about a picture, mm.
+_CHAPTER_WORDS, _AROUND, _HEADING = 70.0, 46.0, 20.0
+# A long board with more parts than this for each band is drawn in several bands.
+_PARTS_IN_BAND = 5
+_MOST_BANDS = 3
+# A band may end this share of its length sooner or later, where fewer parts are torn.
+_PLAY = 0.12
+# Fewer rows of a list than this do not stand alone on a page.
+_LEAST_ROWS = 3
 # A picture up to this share of the column's width has its list of cuts beside it, if that is not too long.
 _BESIDE = 0.57
 _MOST_BESIDE = 17
@@ -60,8 +66,10 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
         ),
         Spacer(0, 3),
         paragraph(
-            "Rings number the cuts in their order. Dashed red lines show where they run. "
-            "Figures along the edges count from the lower left corner. Keep the offcuts: they are dashed grey. "
+            "Rings number the cuts in their order. A ring without room on its cut has a thin line to it. "
+            "Dashed red lines show where the cuts run. In the list the cuts run across each row. "
+            "Figures along the edges count from the lower left corner to the near side of each cut. "
+            "Keep the offcuts: they are dashed grey. "
             "Write each one's name on it. In the list a letter names a piece that is cut again.",
             look.body,
         ),
@@ -125,20 +133,20 @@ def _sheet(
     Under the chapter's words a long list may run on overleaf, for else those words would have a page of their own.
     """
     units = plan.order.units
-    key = paragraph("  ·  ".join(f"{number}\u00a0{name}" for number, name in sheet_key(sheet, parts)), look.small)
-    pictures = _pictures(sheet, parts, plan, frames)
+    key = [paragraph(words, look.small) for words in _key(sheet, parts, plan)]
+    pictures = _pictures(sheet, parts, plan, frames, frames.height - _CHAPTER_WORDS if after_words else frames.height)
     heading = Heading(sheet_title(sheet, units), look.section, 1)
     widest = max(picture.scene.width * picture.scale for picture in pictures)
     if sheet.cuts and widest <= _BESIDE * frames.width and len(sheet.cuts) <= _MOST_BESIDE:
         table = _cuts(sheet, units, frames.width - widest - 4.0, 1, look)
-        return [KeepTogether([heading, _beside([*pictures, key], table, widest, frames), Spacer(0, 6)])]
-    block: list[Flowable] = [heading, *pictures, key, Spacer(0, 3)]
+        return [KeepTogether([heading, _beside([*pictures, *key], table, widest, frames), Spacer(0, 6)])]
+    block: list[Flowable] = [heading, *_apart(pictures), *key, Spacer(0, 3)]
     if not sheet.cuts:
         return [KeepTogether([*block, Spacer(0, 9)])]
     columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 3) // 4))
-    cuts = _cuts(sheet, units, frames.width, columns, look)
+    cuts: Flowable = _cuts(sheet, units, frames.width, columns, look)
     if after_words and len(sheet.cuts) > _MOST_BESIDE:
-        return [KeepTogether(block), cuts, Spacer(0, 9)]
+        return [KeepTogether([heading, *_apart(pictures)]), *key, Spacer(0, 3), cuts, Spacer(0, 9)]
     return [KeepTogether([*block, cuts, Spacer(0, 9)])]
 
 
@@ -150,59 +158,93 @@ def _beside(left: list[Flowable], right: Flowable, width: float, frames: Frames)
     return table
 
 
-def _pictures(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames) -> list[SceneFlowable]:
-    """The sheet as large as the column lets it be; a crowded board in rows, one under another."""
+def _key(sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan) -> list[str]:
+    """Numbers and names of the parts on a sheet; where the order has several boats, boat by boat."""
+    names = [(number, parts[each.part].name, each.boat) for number, each in enumerate(sheet.placements, 1)]
+
+    def listed(boat: str | None) -> str:
+        return "  ·  ".join(f"{number}\u00a0{name}" for number, name, of in names if boat in (None, of))
+
+    if len(plan.order.boats) == 1 and len({boat for _, _, boat in names}) < 2:
+        return [listed(None)]
+    rows = [f"{boat or 'extra'}:  {listed(boat)}" for boat in dict.fromkeys(boat for _, _, boat in names)]
+    return ["  |  ".join(rows)] if len(names) <= 2 * len(rows) else rows
+
+
+def _apart(pictures: list[SceneFlowable]) -> list[Flowable]:
+    """Bands one under another with room between, so that no word stands nearer to another band."""
+    spaced: list[Flowable] = []
+    for picture in pictures:
+        spaced += [picture, Spacer(0, 7)]
+    return spaced[:-1]
+
+
+def _pictures(
+    sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, height: float
+) -> list[SceneFlowable]:
+    """The sheet as large as the column lets it be; a crowded board in bands, one under another."""
     units = plan.order.units
     room = frames.width - 18.0
+    bands = _bands(sheet)
+    crowded = len(sheet.placements) + len(sheet.cuts) > _CROWDED
+    tallest = min(_TALLEST_CROWDED, height - _AROUND) if crowded else _TALLEST
+    ratio = max(max(band.stop - band.start for band in bands) / room, sheet.width / tallest)
+    scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
+    over = sum(scene.height for scene in scenes) / ratio / (height - _HEADING)
+    if over > 1.0:
+        ratio *= over
+        scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
+    ratio = max(ratio, max(scene.width for scene in scenes) / frames.width)
+    return [SceneFlowable(scene, scene.width / ratio, align="LEFT") for scene in scenes]
+
+
+def _bands(sheet: Sheet) -> list[Band]:
+    """The pieces in which a sheet is drawn: one, or several of a long board, torn where few parts lie."""
     narrow = sheet.width / sheet.length < 0.2
-    rows = min(_MOST_ROWS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_ROW))) if narrow else 1
-    ratio = max(sheet.length / rows / room, sheet.width / _TALLEST)
-    breaks = [sheet.length * row / rows for row in range(1, rows)]
-    scene = sheet_scene(sheet, parts, units, ratio, words=False, breaks=breaks)
-    if rows == 1:
-        return [SceneFlowable(scene, min(frames.width, scene.width / ratio), align="LEFT")]
-    return [SceneFlowable(row, row.width / ratio, align="LEFT") for row in _rows(scene, sheet.length, rows)]
+    count = min(_MOST_BANDS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
+    each = sheet.length / count
+    blanks = [(blank.x, blank.x + blank.length) for blank in sheet.blanks]
+    last = max((stop for _, stop in blanks), default=sheet.length)
+    places = [0.0]
+    for number in range(1, count):
+        middle = number * each
+        if middle >= last:
+            break
+        tries = [middle, *(stop + 1.0 for _, stop in blanks if abs(stop + 1.0 - middle) <= _PLAY * each)]
+        places.append(min(tries, key=lambda x: (sum(a < x < b for a, b in blanks), abs(x - middle))))
+    places.append(sheet.length)
+    return [
+        Band(start, stop, number, len(places) - 1) for number, (start, stop) in enumerate(itertools.pairwise(places), 1)
+    ]
 
 
-def _rows(scene: Scene, length: float, rows: int) -> list[Scene]:
-    """A long scene cut into rows, those without parts left out; a word stands in the row that holds its middle."""
-    found = []
-    each = length / rows
-    for row in range(rows):
-        start = scene.x0 if row == 0 else row * each
-        stop = scene.x1 if row == rows - 1 else (row + 1) * each
-        box = (start, scene.y0, stop, scene.y1)
-        shapes = clip_items((item for item in scene.items if not isinstance(item, Text)), box)
-        if not any(isinstance(item, Shape) and item.role is Role.CUT for item in shapes):
-            continue
-        words = [
-            _kept_between(item, start, stop)
-            for item in scene.items
-            if isinstance(item, Text) and start <= _middle(item) < stop
-        ]
-        items = (*shapes, *words)
-        x0, y0, x1, y1 = bounds_of(items)
-        margin = 0.5 * length / rows / 100.0
-        found.append(Scene(scene.title, min(start, x0), y0 - margin, max(stop, x1), y1 + margin, items))
-    return found
+class _Rows(Table):
+    """A list that a page's end never breaks so that only a row or two stand alone."""
+
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
+        """The pieces before and after the page's end; none where the list is to begin on the next page."""
+        pieces: list[Flowable] = super().split(available_width, available_height)
+        if len(pieces) != 2:
+            return pieces
+        heights = self.heights()
+        left = _rows_of(pieces[1])
+        if left < _LEAST_ROWS:
+            filled = sum(heights[:-_LEAST_ROWS]) + 0.1
+            pieces = super().split(available_width, filled)
+        return pieces if len(pieces) == 2 and _rows_of(pieces[0]) >= _LEAST_ROWS else []
+
+    def heights(self) -> list[float]:
+        """Of the rows, the head's first, points."""
+        return list(self._rowHeights)  # type: ignore[attr-defined]
 
 
-def _kept_between(text: Text, start: float, stop: float) -> Text:
-    """A level text moved along so far that it stands between two places."""
-    box = bounds(text)
-    if text.angle:
-        return text
-    shift = max(start - box[0], 0.0) - max(box[2] - stop, 0.0)
-    return replace(text, at=(text.at[0] + shift, text.at[1]))
-
-
-def _middle(text: Text) -> float:
-    box = bounds(text)
-    return (box[0] + box[2]) / 2.0
+def _rows_of(piece: Flowable) -> int:
+    """The rows of a piece of a list, its head left out."""
+    return len(piece.heights()) - 1 if isinstance(piece, _Rows) else 0
 
 
 def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, look: Styles) -> Flowable:
-    """The cuts in columns: order, fence setting, which piece is cut into which."""
+    """The cuts, some across each row: order, fence setting, which piece is cut into which."""
     names = _piece_names(sheet)
     entries = [
         [
@@ -212,18 +254,14 @@ def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, 
         ]
         for cut in sheet.cuts
     ]
-    per = -(-len(entries) // columns)
     fence = "Fence in (mm)" if units == "in" else "Fence mm (in)"
     heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Piece → pieces")]
     rows: list[list[object]] = [[*heads * columns]]
-    for row in range(per):
-        cells: list[object] = []
-        for column in range(columns):
-            index = column * per + row
-            cells += entries[index] if index < len(entries) else ["", "", ""]
-        rows.append(cells)
+    for first in range(0, len(entries), columns):
+        row = entries[first : first + columns]
+        rows.append([cell for entry in row for cell in entry] + [""] * (3 * (columns - len(row))))
     each = width / columns
-    return grid(rows, [8.5, 25.5, each - 34.0] * columns, padding=1.0)
+    return grid(rows, [8.5, 25.5, each - 34.0] * columns, padding=1.0, kind=_Rows)
 
 
 def _fence(mm: float, units: Literal["in", "mm"]) -> str:

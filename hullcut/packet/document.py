@@ -139,9 +139,11 @@ def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
     return Paragraph(_escaped(text), hanging, bulletText=mark)
 
 
-def grid(rows: Sequence[list[Any]], widths_mm: Sequence[float], padding: float = 2.0) -> Table:
+def grid(
+    rows: Sequence[list[Any]], widths_mm: Sequence[float], padding: float = 2.0, kind: type[Table] = Table
+) -> Table:
     """A ruled table whose first row is repeated on every page; padding over and under the words in points."""
-    table = Table(rows, [width * MM for width in widths_mm], repeatRows=1, hAlign="LEFT")
+    table = kind(rows, [width * MM for width in widths_mm], repeatRows=1, hAlign="LEFT")
     look: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
         ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor("#999999")),

@@ -1,13 +1,17 @@
 """Cutting plans as scenes: parts where the layout puts them, words clear of each other."""
 
+import itertools
 import re
 
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from hullcut.drawing.paths import bounds, flatten, text_box
 from hullcut.drawing.scene import Role, Shape, Text
-from hullcut.drawing.sheet_scene import sheet_key, sheet_scene, sheet_title, size_words
+from hullcut.drawing.sheet_room import spread
+from hullcut.drawing.sheet_scene import Band, sheet_key, sheet_scene, sheet_title, size_words
 
 
 def parts_of(plan):
@@ -71,6 +75,46 @@ def test_every_part_is_in_the_key(any_plan):
         scene = sheet_scene(sheet, parts, any_plan.order.units)
         written = " ".join(item.text for item in scene.items if isinstance(item, Text))
         assert all(re.search(rf"\b{number} {re.escape(name)}", written) for number, name in key)
+
+
+@pytest.mark.parametrize("scale", [None, 3.0, 12.0])
+def test_every_cut_and_every_part_has_its_number_however_small_the_drawing(any_plan, scale):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units, scale, words=False)
+        texts = [item for item in scene.items if isinstance(item, Text)]
+        assert sorted(int(item.text) for item in texts if item.role is Role.SAW) == [cut.order for cut in sheet.cuts]
+        named = [item.text.split()[0] for item in texts if item.role is Role.LABEL]
+        assert sorted(map(int, named)) == list(range(1, len(sheet.placements) + 1))
+
+
+def test_every_cut_and_every_part_has_its_number_in_some_band(any_plan):
+    parts = parts_of(any_plan)
+    for sheet in any_plan.layout.sheets:
+        torn = [0.0, 0.31 * sheet.length, 0.72 * sheet.length, sheet.length]
+        bands = [Band(torn[k], torn[k + 1], k + 1, 3) for k in range(3)]
+        scenes = [sheet_scene(sheet, parts, any_plan.order.units, 6.0, words=False, band=band) for band in bands]
+        texts = [item for scene in scenes for item in scene.items if isinstance(item, Text)]
+        assert {int(item.text) for item in texts if item.role is Role.SAW} == {cut.order for cut in sheet.cuts}
+        named = {int(item.text.split()[0]) for item in texts if item.role is Role.LABEL}
+        assert named == set(range(1, len(sheet.placements) + 1))
+        for scene in scenes:
+            assert sum("band" in item.text for item in scene.items if isinstance(item, Text)) == 1
+
+
+@given(
+    wanted=st.lists(st.floats(0.0, 100.0), min_size=1, max_size=30).map(sorted),
+    width=st.floats(0.5, 6.0),
+)
+def test_numbers_that_are_spread_keep_their_order_and_stand_clear(wanted, width):
+    places = spread(wanted, [width] * len(wanted), 0.0, 100.0)
+    assert all(b - a >= width - 1e-6 for a, b in itertools.pairwise(places))
+    if width * len(wanted) <= 100.0:
+        assert places[0] >= width / 2.0 - 1e-6
+        assert places[-1] <= 100.0 - width / 2.0 + 1e-6
+    alone = all(b - a >= width for a, b in itertools.pairwise(wanted))
+    if alone and wanted[0] >= width / 2.0 and wanted[-1] <= 100.0 - width / 2.0:
+        assert places == pytest.approx(wanted)
 
 
 def test_letters_grow_with_the_scale_and_nothing_else(any_plan):
