@@ -145,6 +145,34 @@ _CHECK_LINES = (
 )
 
 
+_KEY = (
+    ("cut along it", Role.CUT, None),
+    ("cut a hole along it", Role.INNER_CUT, None),
+    ("another part, on this face", Role.MARK, None),
+    ("waterline; part on the other face", Role.HIDDEN, None),
+    ("centre line, glue joint", Role.CENTRE, None),
+    ("true line: plane down to it", Role.TRUE_LINE, None),
+    ("tick of a station, at both edges", Role.THIN, 0.15),
+    ("joint of pages", Role.PAGE, None),
+)
+
+
+def _key(left: float, top: float, width: float) -> list[Item]:
+    """What each kind of line means, in two columns."""
+    items: list[Item] = [words((left, top), "Lines of the templates", 3.2, bold=True)]
+    for index, (text, role, line_width) in enumerate(_KEY):
+        column, row = divmod(index, 4)
+        x, y = left + column * width / 2.0, top - 5.5 - 5.0 * row
+        items.append(Shape(role, (line((x, y + 0.9), (x + 14.0, y + 0.9)),), ref="key", width=line_width))
+        items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
+    y = top - 5.5 - 20.0
+    hole = (circle((left + 7.0, y + 0.9), 1.5), line((left + 4.0, y + 0.9), (left + 10.0, y + 0.9)))
+    items.append(Shape(Role.HOLE, (*hole, line((left + 7.0, y - 2.1), (left + 7.0, y + 3.9))), ref="key"))
+    text = "middle of a screw or other drilled hole"
+    items.append(words((left + 16.0, y), text, font.fit_size(text, width - 18.0, 2.7)))
+    return items
+
+
 def check_items(window: Box, title: str, note: str = "") -> list[Item]:
     """The first page: bars in both directions, and what to do with them.
 
@@ -167,5 +195,6 @@ def check_items(window: Box, title: str, note: str = "") -> list[Item]:
     foot = y - 112.0
     items += bar((x0 + 8.0, foot), True, False) + bar((x0 + 28.0, foot), True, True)
     items += bar((x0 + 50.0, foot + 60.0), False, False) + bar((x0 + 50.0, foot + 40.0), False, True)
+    items += _key(x0 + 50.0, foot + 31.0, x1 - x0 - 50.0)
     items.append(Shape(Role.PAGE, (polyline(((x0, y1 - 16.5), (x1, y1 - 16.5))),)))
     return items

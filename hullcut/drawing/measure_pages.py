@@ -244,7 +244,8 @@ def _joint_words(part: Part, units: Units) -> list[str]:
 def _error_words(found: Measures, units: Units) -> str:
     error = f"{found.worst_error:.1f} mm"
     if units == "in":
-        error += f", about {max(1, round(found.worst_error / reading_step('in')))}/32 in"
+        steps = round(found.worst_error / reading_step("in"))
+        error += f", about {steps}/32 in" if steps else ", under 1/32 in"
     curved = any(edge.curved for edge in found.edges)
     how = "batten or straight line" if curved else "straight lines"
     return f"Worst error of the {how} through these points against the outline: {error}."

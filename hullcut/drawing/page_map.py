@@ -23,6 +23,8 @@ __all__ = ["map_drafts"]
 _MAP_LYING = 46.0
 _MAP_STANDING = 95.0
 _MAP_HEAD = 12.0
+# Maps in a row.
+_ABREAST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,10 @@ def _map_items(
     picture = _Map.at(template, grid, left, high, room)
     rows = "in one row" if grid.rows == 1 else f"in rows A to {row_name(grid.rows - 1)} from the top"
     note = f"{len(grid.cells)} pages {rows}, columns 1 to {grid.columns} from the left"
-    items: list[Item] = [*caption(template, left, high - 4.0, room), words((left, high - 8.8), note, 2.7)]
+    items: list[Item] = [
+        *caption(template, left, high - 4.0, room),
+        words((left, high - 8.8), note, font.fit_size(note, room, 2.7)),
+    ]
     items += picture.part_items()
     for row in range(grid.rows):
         for column in range(grid.columns):
@@ -89,17 +94,22 @@ def _map_items(
     return items
 
 
-def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[int, Grid, float]]]:
-    """Maps on pages from the top down: (template, grid, distance from the top)."""
-    pages: list[list[tuple[int, Grid, float]]] = []
-    top = room
+def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[int, Grid, float, int]]]:
+    """Maps on pages from the top down: (template, grid, distance from the top, column); standing ones abreast."""
+    pages: list[list[tuple[int, Grid, float, int]]] = []
+    top, column, row_height = room, 0, 0.0
     for index, grid in tiled:
         height = _MAP_HEAD + _map_picture(grid)
-        if top + height > room:
-            pages.append([])
-            top = 0.0
-        pages[-1].append((index, grid, top))
-        top += height + GAP
+        if 0 < column < _ABREAST and height == row_height:
+            pages[-1].append((index, grid, top, column))
+        else:
+            top += row_height + GAP if row_height else 0.0
+            if top + height > room:
+                pages.append([])
+                top = 0.0
+            column, row_height = 0, height
+            pages[-1].append((index, grid, top, 0))
+        column += 1
     return pages
 
 
@@ -107,13 +117,14 @@ def map_drafts(templates: Sequence[Template], tiled: list[tuple[int, Grid]], she
     """Pages of maps, as many to a page as fit; the numbers of the mapped pages follow from their order."""
     x0, _, x1, y1 = sheet.window
     pages = _map_pages(tiled, sheet.size[1])
+    each = (x1 - x0 - (_ABREAST - 1) * GAP) / _ABREAST
     number = 2 + len(pages)
     drafts = []
     for page in pages:
         items: list[Item] = []
-        for index, grid, top in page:
+        for index, grid, top, column in page:
             numbers = {cell: number + k for k, cell in enumerate(grid.cells)}
             number += len(grid.cells)
-            items += _map_items(templates[index], grid, numbers, x0, y1 - top, x1 - x0)
+            items += _map_items(templates[index], grid, numbers, x0 + column * (each + GAP), y1 - top, each)
         drafts.append(Draft("map", "How the pages of large parts join", sheet, tuple(items), ()))
     return drafts

@@ -30,8 +30,11 @@ _GAP = 1.2
 # A cross this wide shows where a drill goes.
 _CROSS_MM = 6.0
 _ARROW_MM = 3.5
+_TICK_MM = 8.0
 # Words beside a small print may reach past its ends.
 _LEAST_RUN = 40.0
+
+_CARRY_OVER = ("drill through the marks; carry waterline", "and balance point to the outer face")
 
 _LINE_ROLES = {
     "true line": Role.TRUE_LINE,
@@ -105,11 +108,23 @@ def part_marks(part: Part) -> list[Item]:
         elif mark.kind == "landing":
             role = Role.MARK if mark.face in (shown, "both") else Role.HIDDEN
             items.append(Shape(role, (_ring(mark.points),), ref=ref))
+        elif mark.kind == "station":
+            items.append(Shape(Role.THIN, tuple(polyline(end) for end in _ends(mark.points)), ref=ref, width=0.15))
         elif mark.kind in _LINE_ROLES:
             closed = mark.points[0] == mark.points[-1] and len(mark.points) > 3
             path = _ring(mark.points) if closed else _run(mark.points)
             items.append(Shape(_LINE_ROLES[mark.kind], (path,), ref=ref))
     return items
+
+
+def _ends(points: Sequence[Point]) -> list[list[Point]]:
+    """Short ticks at both ends of a line, so that it is not taken for one to cut along."""
+    start, end = np.array(points[0]), np.array(points[-1])
+    length = float(np.linalg.norm(end - start))
+    if length <= 3.0 * _TICK_MM:
+        return [[_pair(start), _pair(end)]]
+    step = _TICK_MM * (end - start) / length
+    return [[_pair(start), _pair(start + step)], [_pair(end - step), _pair(end)]]
 
 
 def _marked_face(part: Part) -> str:
@@ -152,6 +167,8 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     for mark in part.marks:
         items += _mark_words(mark, ground)
     items += ground.block([(words, False) for words in bevel_words(part, units)], _MARK_SIZE)
+    if part.family == "side":
+        items += ground.block([(words, False) for words in _CARRY_OVER], _MARK_SIZE)
     return items
 
 
