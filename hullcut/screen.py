@@ -128,9 +128,10 @@ def _glue_up_words(glue_ups: Sequence[GlueUp], parts: Sequence[Part], units: Uni
         sizes = " and ".join(
             f"{both(strip.finished_length, units)} x {both(strip.finished_width, units)}" for strip in glued.strips
         )
+        spare = both(glued.allowance, units, 32, decimals=1)
         yield (
             f"{names[glued.part]} is glued up from two boards: strips of {sizes}, "
-            f"{both(glued.allowance, units, 32, decimals=1)} planed off each edge that meets, "
+            f"{spare} planed off each edge that meets, "
             f"{glued.area * 1e-2:.0f} cm² of glue."
         )
 

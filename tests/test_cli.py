@@ -88,6 +88,7 @@ WRONG = {
     "13 1/0 in": (changed("beam = 13", 'beam = "13 1/0 in"'), 7, "13 1/0"),
     "unknown unit": (changed("beam = 13", 'beam = "13 cubits"'), 7, "cubits"),
     "unknown wood": (GOOD + '[wood.side]\nmaterial = "balsaa"\n', 11, "balsaa"),
+    "plywood glued up": (GOOD + "[wood.bottom]\nglue_up = true\n", 11, "leave it out, or write a solid wood"),
     "unknown bow": (changed('bow = "sled"', 'bow = "slead"'), 9, "sled"),
     "a path in the name": (changed('name = "mallow"', 'name = "../mallow"'), 1, "../mallow"),
     "true for a length": (changed("beam = 13", "beam = true"), 7, "beam"),

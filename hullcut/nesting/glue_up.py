@@ -256,7 +256,7 @@ def remedy(part: Part, table: str, offers: Sequence[Stock], rules: Rules) -> str
     if wood(part.material).kind != "solid" or not _stocks(part, offers) or _is_held(part, offers, rules):
         return ""
     if glue_up(part, offers, rules) is None:
-        return "choose plywood: two boards edge to edge do not hold it either"
+        return "choose another wood: two boards edge to edge do not hold it either"
     return f"write glue_up = true under {table}, so that it is glued up from two boards"
 
 

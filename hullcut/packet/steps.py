@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.joining import Bond
     from hullcut.packet.studio import Studio
+    from hullcut.parts.values import Part
 
 __all__ = ["after_step", "building_steps", "steps_chapter"]
 
@@ -111,7 +112,11 @@ def _step_block(
     words_width = frames.width - _PICTURE[0] - 4.0
     words: list[Flowable] = []
     if 0 < len(step.parts) + len(step.tried) < len(studio.plan.parts):
-        words.append(paragraph("Parts: " + "; ".join(_counted(step)), look.caution))
+        words.append(paragraph("Parts: " + "; ".join(_counted((*step.parts, *step.tried))), look.caution))
+    if step.glued_up:
+        glued = {each.part for each in step.glued_up}
+        wide = [part for part in studio.plan.parts if part.id in glued]
+        words.append(paragraph("Parts: " + "; ".join(_counted(wide)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
     words.append(paragraph(f"Time: {_time(step, studio)}", look.caution))
     words += [paragraph(text, look.caution) for text in _supplies(step, studio, joined)]
@@ -183,5 +188,5 @@ def _rounded(amount: float) -> str:
     return f"about {max(1, math.ceil(amount))} g of " if amount > 0.0 else "a little "
 
 
-def _counted(step: Step) -> list[str]:
-    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in (*step.parts, *step.tried)]
+def _counted(parts: Sequence[Part]) -> list[str]:
+    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in parts]

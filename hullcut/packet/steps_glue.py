@@ -13,7 +13,8 @@ from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
-    from hullcut.drawing.scene import Item
+    from hullcut.drawing.scene import Item, Path
+    from hullcut.nesting.glue_up import GlueUp
     from hullcut.packet.step import Kit
 
 __all__ = ["glue_up_picture", "glue_up_steps"]
@@ -48,7 +49,7 @@ def glue_up_steps(kit: Kit) -> list[Step]:
                 "Lay the template's joint line on the glued joint. Then cut out the part.",
             ),
             f"A straightedge across the joint shows no gap of {kit.fine(0.8)}. Both ends are flush.",
-            adult="An adult planes the edges with you, and checks the joint before you bend the part.",
+            adult="An adult planes the edges with you. Show them the joint before you go on.",
             glue=True,
             draw=partial(glue_up_picture, kit.plan),
             glued_up=glue_ups,
@@ -66,51 +67,21 @@ def glue_up_picture(plan: BoatPlan, width: float, height: float) -> Scene:
     """
     glued = plan.glue_ups[0]
     part = next(part for part in plan.parts if part.id == glued.part)
-    (x0, y0), (x1, y1) = glued.joint
-    along = y0 == y1
-    low = glued.corners[0]
-    top = glued.corners[1]
-    upper = glued.strips[1]
-    right, high = top[0] + upper.finished_length, top[1] + upper.finished_width
-    reach = 0.1 * min(right - low[0], high - low[1])
+    view = _View(glued)
+    items = [*_boards(view), Shape(Role.HIDDEN, (polygon(part.outline),), ref=part.id), *_joint_and_clamps(view)]
     # A long part is drawn from its end as far as its joint can be seen well.
-    far = (
-        (min(right, low[0] + _SHOWN * (high - low[1])), high)
-        if along
-        else (right, min(high, low[1] + _SHOWN * (right - low[0])))
-    )
-    halves = (
-        (low, (right, y0) if along else (x0, high)),
-        ((low[0], y0) if along else (x0, low[1]), (right, high)),
-    )
-    items: list[Item] = [
-        Shape(Role.OUTLINE, (rectangle(*a, *b),), fill=tint, ref=strip.id)
-        for (a, b), tint, strip in zip(halves, _TINTS, glued.strips, strict=True)
-    ]
-    items.append(Shape(Role.HIDDEN, (polygon(part.outline),), ref=part.id))
-    items.append(Shape(Role.CENTRE, (line((x0, y0), (x1, y1)),), ref="joint"))
-    for number in range(_CLAMPS):
-        share = (number + 0.5) / _CLAMPS
-        at = low[0] + share * (far[0] - low[0]) if along else low[1] + share * (far[1] - low[1])
-        half = reach / 4.0
-        box = (
-            (at - half, low[1] - reach, at + half, high + reach)
-            if along
-            else (low[0] - reach, at - half, right + reach, at + half)
+    corner, shown = view.at(view.start - view.reach, view.low - view.reach), view.at(view.far, view.high + view.reach)
+    scale = min((width - 2.0) / (shown[0] - corner[0]), (height - 17.0) / (shown[1] - corner[1]))
+    left, foot = -corner[0] * scale, -corner[1] * scale
+    clipped = clip_items(items, (*corner, *shown))
+    drawn = [transform(item, scale=scale, dx=left, dy=foot) for item in clipped]
+    for name, (u, v) in view.names():
+        x, y = view.at(u, v)
+        drop = 0.36 * _WORDS
+        here = (
+            (x * scale + left, y * scale + foot - drop) if view.level else (x * scale + left + drop, y * scale + foot)
         )
-        items.append(Shape(Role.THIN, (rectangle(*box),), fill=_BARS[number % 2], ref=f"clamp {number + 1}"))
-    x, y = low[0] - 1.5 * reach, low[1] - 1.5 * reach
-    shown = (x, y, far[0] + (0.0 if along else 1.5 * reach), far[1] + (1.5 * reach if along else 0.0))
-    scale = min((width - 2.0) / (shown[2] - x), (height - 17.0) / (shown[3] - y))
-    drawn = [transform(item, scale=scale, dx=-x * scale, dy=-y * scale) for item in clip_items(items, shown)]
-    high = (shown[3] - y) * scale
-    gap = 1.0 / _CLAMPS
-    for (a, b), strip in zip(halves, glued.strips, strict=True):
-        middle = (low[0] + gap * (far[0] - low[0]), (a[1] + b[1]) / 2.0)
-        if not along:
-            middle = ((a[0] + b[0]) / 2.0, low[1] + gap * (far[1] - low[1]))
-        here = ((middle[0] - x) * scale, (middle[1] - y) * scale - 0.36 * _WORDS)
-        drawn.append(Text(Role.LABEL, here, strip.name.rpartition(": ")[2], _WORDS, anchor="middle", ref=strip.id))
+        drawn.append(Text(Role.LABEL, here, name, _WORDS, 0.0 if view.level else 90.0, "middle"))
     words = (
         f"{part.name}: two boards make one wide board.",
         "The glue joint is the line between them. Dashed: cut after drying.",
@@ -118,4 +89,58 @@ def glue_up_picture(plan: BoatPlan, width: float, height: float) -> Scene:
     )
     size = min(font.fit_size(text, width - 2.0, _WORDS) for text in words)
     texts = [Text(Role.LABEL, (0.0, -4.0 - 4.2 * number), text, size) for number, text in enumerate(words)]
+    high = (shown[1] - corner[1]) * scale
     return Scene("Glue up the wide parts", -1.0, -14.5, width - 1.0, high + 1.0, (*drawn, *texts))
+
+
+class _View:
+    """A glue-up told along its joint (u) and across it (v), once its edges are planed.
+
+    Args:
+        glued: what to draw.
+    """
+
+    def __init__(self, glued: GlueUp) -> None:
+        self.level = glued.joint[0][1] == glued.joint[1][1]
+        self.start, self.joint = self.at(*glued.joint[0])
+        self.stop = self.at(*glued.joint[1])[0]
+        self.low = self.at(*glued.corners[0])[1]
+        second = glued.strips[1]
+        breadth = second.finished_width if self.level else second.finished_length
+        self.high = self.at(*glued.corners[1])[1] + breadth
+        self.reach = 0.12 * (self.high - self.low)
+        self.far = min(self.stop, self.start + _SHOWN * (self.high - self.low))
+        self._strips = glued.strips
+
+    def at(self, u: float, v: float) -> tuple[float, float]:
+        """A place in the part's drawing; and back."""
+        return (u, v) if self.level else (v, u)
+
+    def box(self, u0: float, v0: float, u1: float, v1: float) -> Path:
+        """A rectangle in the part's drawing."""
+        return rectangle(*self.at(u0, v0), *self.at(u1, v1))
+
+    def names(self) -> list[tuple[str, tuple[float, float]]]:
+        """What the two strips are called, and where that stands clear of the clamps."""
+        u = self.start + (self.far - self.start) / _CLAMPS
+        middles = ((self.low + self.joint) / 2.0, (self.joint + self.high) / 2.0)
+        return [(strip.name.rpartition(": ")[2], (u, v)) for strip, v in zip(self._strips, middles, strict=True)]
+
+
+def _boards(view: _View) -> list[Item]:
+    sides = ((view.low, view.joint), (view.joint, view.high))
+    return [
+        Shape(Role.OUTLINE, (view.box(view.start, v0, view.stop, v1),), fill=tint, ref="board")
+        for (v0, v1), tint in zip(sides, _TINTS, strict=True)
+    ]
+
+
+def _joint_and_clamps(view: _View) -> list[Item]:
+    joint = line(view.at(view.start, view.joint), view.at(view.stop, view.joint))
+    items: list[Item] = [Shape(Role.CENTRE, (joint,), ref="joint")]
+    for number in range(_CLAMPS):
+        u = view.start + (number + 0.5) / _CLAMPS * (view.far - view.start)
+        half, over = 0.2 * view.reach, 0.6 * view.reach
+        bar = view.box(u - half, view.low - over, u + half, view.high + over)
+        items.append(Shape(Role.THIN, (bar,), fill=_BARS[number % 2], ref=f"clamp {number + 1}"))
+    return items

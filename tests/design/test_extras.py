@@ -48,6 +48,8 @@ def test_inches_lead_where_nothing_else_is_said(tmp_path):
         (SHELF + "corners = [[0, 0], [5, 5]]\n", 7, "extra[1].corners", "3 to 2000 corners"),
         (SHELF + "corners = [[0, 0], [5, 5], [1]]\n", 7, "extra[1].corners", "a corner of two lengths"),
         ((SHELF + "length = 5\nwidth = 4\n") * 2, 10, "extra[2].name", "stands twice"),
+        (SHELF + "length = 5\nwidth = 4\nglue_up = true\n", 9, "extra[1].glue_up", "comes in sheets"),
+        (SHELF + "length = 5\nwidth = 4\nglue_up = 1\n", 9, "extra[1].glue_up", "is 1"),
         (SHELF + "length = 5\nwidth = 4\ncount = 0\n", 9, "extra[1].count", "is 0"),
     ],
 )

@@ -170,7 +170,7 @@ def test_wide_stock_that_is_too_scarce_for_all_copies_counts_as_none():
 def test_the_fault_names_the_key_that_allows_it_and_not_where_it_would_not_help():
     for width, words in (
         (200.0, "or write glue_up = true under [wood.side], so that it is glued up from two boards"),
-        (140.0, "or choose plywood: two boards edge to edge do not hold it either"),
+        (140.0, "or choose another wood: two boards edge to edge do not hold it either"),
     ):
         part = part_of(rectangle(600.0, 300.0))
         piece = piece_of(part, "one", remedy(part, "[wood.side]", [board(width)], RULES))
