@@ -22,7 +22,6 @@ from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for
 from hullcut.packet.packet import packet_pdf
 from hullcut.packet.steps import building_steps
 from hullcut.packet.steps_glue import glue_up_picture
-from hullcut.packet.studio import Studio
 from hullcut.packet.workshop import _FOR
 from hullcut.plan import parts_json, plan_json, plan_schema, to_text
 from hullcut.stock.glues import glue
@@ -53,7 +52,7 @@ def plan(glued):
 
 
 def steps_of(boat):
-    return building_steps(Studio(boat))
+    return building_steps(boat)
 
 
 def test_the_plan_tells_of_strips_and_holds_against_the_schema(plan):

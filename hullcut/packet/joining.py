@@ -114,6 +114,9 @@ def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ..
         number = max(when[bond.host.id], when[bond.guest.id])
         while steps[number].apart and when[bond.host.id] != when[bond.guest.id]:
             number += 1
+        # What is tried dry first is joined where the glue is spread.
+        while bond.area > 0.0 and not steps[number].glue and number + 1 < len(steps):
+            number += 1
         rows[number].append(bond)
     return tuple(tuple(row) for row in rows)
 

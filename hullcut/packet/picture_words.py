@@ -129,7 +129,7 @@ def words_beside(
     lines: list[BaseGeometry] = []
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
-        wide, high = whole[2] - whole[0], 0.95 * size
+        wide, high = whole[2] - whole[0], whole[3] - whole[1]
         # The ends are told outside the boat, never in a gap of the drawing.
         ground = taken.union(outside) if word in _ENDS else taken
         found = _free(ground, lines, at, (wide, high), box)
@@ -147,7 +147,7 @@ def words_beside(
             lines.append(near)
             taken = taken.union(near.buffer(_CLEAR))
         lines.append(own)
-        added.append(Text(Role.LABEL, (x, y + 0.22 * size), word, size, bold=word in _ENDS))
+        added.append(Text(Role.LABEL, (x, y - whole[1]), word, size, bold=word in _ENDS))
         taken = taken.union(own.buffer(_CLEAR))
     return added
 

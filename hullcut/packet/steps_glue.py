@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
@@ -51,7 +50,7 @@ def glue_up_steps(kit: Kit) -> list[Step]:
             f"A straightedge across the joint shows no gap of {kit.fine(0.8)}. Both ends are flush.",
             adult="An adult planes the edges with you. Show them the joint before you go on.",
             glue=True,
-            draw=partial(glue_up_picture, kit.plan),
+            draw=lambda studio, width, height: glue_up_picture(studio.plan, width, height),
             glued_up=glue_ups,
         )
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from hullcut.drawing.paths import line, polygon, rectangle
 from hullcut.drawing.pdf import SceneFlowable
@@ -93,10 +93,15 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
             "Glue one side at a time. Set a clamp every 6 in (150 mm).",
             look.body,
         ),
-        Heading("Jigs", look.section, 1),
-        *(bullet(text, look.body, "☐") for text in jig_lines(studio, steps)),
-        Spacer(0, 3),
-        SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),
+        # The picture never stands on a page without its words.
+        KeepTogether(
+            [
+                Heading("Jigs", look.section, 1),
+                *(bullet(text, look.body, "☐") for text in jig_lines(studio, steps)),
+                Spacer(0, 3),
+                SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),
+            ]
+        ),
     ]
 
 
