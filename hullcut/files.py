@@ -259,14 +259,13 @@ def _packets_of(
 
     studio = Studio(each)
     files: Files = {}
+    if pictures:
+        files |= _pictures(plan, studio, None)
     for boat in boats:
         lone = len(plan.order.boats) == 1
         progress("writing the packet" if lone else f"writing the packet of boat {boat.number}, {each.design.name}")
         name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
         files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan), studio)
-    # After the packets, so that they are the same as when they are made alone.
-    if pictures:
-        files |= _pictures(plan, studio, None)
     return files
 
 

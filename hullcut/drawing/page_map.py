@@ -23,6 +23,8 @@ __all__ = ["map_drafts"]
 _MAP_LYING = 46.0
 _MAP_STANDING = 95.0
 _MAP_HEAD = 12.0
+# Smallest letters of a map's note, mm.
+_LEAST_NOTE = 1.9
 # Maps in a row.
 _ABREAST = 3
 
@@ -83,10 +85,11 @@ def _map_items(
     picture = _Map.at(template, grid, left, high, room)
     rows = "in one row" if grid.rows == 1 else f"in rows A to {row_name(grid.rows - 1)} from the top"
     note = f"{len(grid.cells)} pages {rows}, columns 1 to {grid.columns} from the left"
-    items: list[Item] = [
-        *caption(template, left, high - 4.0, room),
-        words((left, high - 8.8), note, font.fit_size(note, room, 2.7)),
-    ]
+    size = font.fit_size(note, room, 2.7)
+    items: list[Item] = [*caption(template, left, high - 4.0, room)]
+    # Too small to read it is left out: the picture shows the same.
+    if size >= _LEAST_NOTE:
+        items.append(words((left, high - 8.8), note, size))
     items += picture.part_items()
     for row in range(grid.rows):
         for column in range(grid.columns):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from dataclasses import dataclass
 from hullcut.design.values import Stock
 from hullcut.nesting.offer import THICKNESS_MATCH
 from hullcut.nesting.values import Layout, Placement, Sheet
+from hullcut.shares import whole_shares
 
 __all__ = ["CostShares", "cost_shares", "rack_text"]
 
@@ -66,7 +66,7 @@ def cost_shares(
         for owner in owners
     ]
     total = round(sum(costs.values()) * 100.0)
-    cents = [cent / 100.0 for cent in _whole_cents(exact, total)]
+    cents = [cent / 100.0 for cent in whole_shares([100.0 * share for share in exact], total)]
     return CostShares(
         total / 100.0,
         tuple(zip(boats, cents[: len(boats)], strict=True)),
@@ -93,15 +93,6 @@ def _blank_areas(sheet: Sheet, areas: Mapping[str, float]) -> Iterator[tuple[Pla
         outlines = sum(areas[each.part] for each in blank.placements)
         for each in blank.placements:
             yield each, blank.length * blank.width * areas[each.part] / outlines
-
-
-def _whole_cents(exact: Sequence[float], total: int) -> list[int]:
-    """Shares in whole cents that add up to a total: those that lose most by rounding down get the cents left over."""
-    cents = [math.floor(share * 100.0 + 1e-6) for share in exact]
-    by_loss = sorted(range(len(exact)), key=lambda number: (cents[number] - exact[number] * 100.0, number))
-    for number in by_loss[: total - sum(cents)]:
-        cents[number] += 1
-    return cents
 
 
 def rack_text(layout: Layout, rack: Sequence[Stock], name: str) -> str:

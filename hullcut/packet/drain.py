@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from typing import Literal
+from hullcut.packet.places import Hole
 
+if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["Drain", "drain"]
+__all__ = ["drain"]
 
 # A usual plug's hole, and the share of the foot cleat's height that a hole may take; what stays free beside the chine
 # cleat and round a screw, mm: common practice, no source.
@@ -20,24 +19,7 @@ _HOLES, _SHARE = {"in": 25.4 * 5.0 / 16.0, "mm": 8.0}, 0.7
 _BESIDE, _ROUND_SCREW = 12.0, 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Drain:
-    """The drain hole, seen from astern; lengths mm.
-
-    Attributes:
-        side: of the boat.
-        y: of its middle, to port.
-        height: of its middle above the bottom's outer face at the transom.
-        diameter: of the hole.
-    """
-
-    side: Literal["port", "starboard"]
-    y: float
-    height: float
-    diameter: float
-
-
-def drain(plan: BoatPlan) -> Drain:
+def drain(plan: BoatPlan) -> Hole:
     """The hole through transom and foot cleat, in the middle of the cleat's height, on the side away from the rudder.
 
     It stands just inside the chine cleat; where a screw is in its way it moves towards the middle.
@@ -57,7 +39,7 @@ def drain(plan: BoatPlan) -> Drain:
         place = float(places[int(np.argmax(clear))])
     else:
         place = float(places[0])
-    return Drain("port" if sign > 0.0 else "starboard", place, height, diameter)
+    return Hole(place, height, diameter)
 
 
 def _screws_near(plan: BoatPlan) -> list[float]:

@@ -15,10 +15,10 @@ from hullcut.packet.joining import (
     grams,
     screws_by_length,
     screws_by_wood,
-    whole_grams,
 )
 from hullcut.packet.lists import glue_grams, span
 from hullcut.packet.steps import building_steps
+from hullcut.shares import whole_shares
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
@@ -58,8 +58,8 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
         Heading("Screws", look.section, 1),
         *(bullet(line, look.body) for line in fastening_rules(plan)),
         paragraph(
-            f"Distances: {screw(plan.design.fasteners.gauge).spacing_source}. Bits: two published pilot-hole tables "
-            "agree. Staggering: common practice, no source.",
+            f"Distances from ends: {screw(plan.design.fasteners.gauge).spacing_source}. Bits: two published pilot-hole "
+            "tables agree. Lengths and staggering: common practice, no source.",
             look.small,
         ),
         Heading("How much, step by step", look.section, 1),
@@ -121,7 +121,7 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
     plan = studio.plan
     steps = building_steps(plan)
     joined = bonds_by_step(plan, steps)
-    weights = whole_grams([grams(plan, row) for row in joined])
+    weights = whole_shares([grams(plan, row) for row in joined], round(glue_grams(plan)))
     units = plan.design.units
     entries = []
     for number, (step, row, weight) in enumerate(zip(steps, joined, weights, strict=True), 1):

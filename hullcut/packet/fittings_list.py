@@ -56,6 +56,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
         "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
+        "Two steel corner brackets, with bolts, hold the plate to its bearers.",
     )
 
 
@@ -98,6 +99,11 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. A nut for the propeller.",
         f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
+        *(
+            ()
+            if plan.design.glue == "epoxy"
+            else ("A little epoxy with its thickener, for the shaft log. An adult spreads it.",)
+        ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         f"A coupling from {rod} to the engine's clutch. A collar with its screw, and a washer, for the {rod} shaft.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft. {steep}.",

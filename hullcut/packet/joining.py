@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,7 +16,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.parts.values import Mark, Part
 
-__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood", "whole_grams"]
+__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood"]
 
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
@@ -128,16 +127,6 @@ def screws_by_length(joined: Sequence[Bond]) -> dict[float, int]:
         if bond.screws:
             counts[bond.screw_length] = counts.get(bond.screw_length, 0) + bond.screws
     return counts
-
-
-def whole_grams(amounts: Sequence[float]) -> list[int]:
-    """Amounts in whole grams that add up to the whole grams of their sum; those cut off most get one more."""
-    whole = [math.floor(amount) for amount in amounts]
-    missing = math.ceil(sum(amounts) - 1e-9) - sum(whole)
-    order = sorted(range(len(amounts)), key=lambda index: (whole[index] - amounts[index], index))
-    for index in order[:missing]:
-        whole[index] += 1
-    return whole
 
 
 def screws_by_wood(plan: BoatPlan) -> dict[str, int]:

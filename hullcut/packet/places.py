@@ -15,6 +15,8 @@ from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
 
 if TYPE_CHECKING:
+    from typing import Literal
+
     from hullcut.boat_plan import BoatPlan
     from hullcut.parts.values import Part
 
@@ -94,6 +96,11 @@ class Hole:
     y: float
     z: float
     diameter: float
+
+    @property
+    def side(self) -> Literal["port", "starboard"]:
+        """On which side of the boat it is."""
+        return "port" if self.y > 0.0 else "starboard"
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
-    from hullcut.packet.drain import Drain
+    from hullcut.packet.places import Hole
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
@@ -217,7 +217,7 @@ def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
 
 
 def _side_ends(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[Item]:
-    """The words for both ends of a side that lies flat, under its ends."""
+    """The words for both ends of a side that lies flat, over its ends."""
     x = side.panel.to_flat(np.array([[0.0, 0.0, plan.hull.depth], [plan.hull.length, 0.0, plan.hull.depth]]))[:, 0]
     left, right = ("stern", "bow") if x[0] < x[1] else ("bow", "stern")
     y = tall + 2.8
@@ -236,7 +236,10 @@ def _cleat_names(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[
             continue
         space = part.panel.to_space(np.array(part.true_outline), part.thickness / 2.0)
         ring = shapely.Polygon(side.panel.to_flat(space)[:, :2] * scale)
-        x, y = ring.representative_point().coords[0]
+        # Half-way along, clear of the words at the side's ends.
+        low, foot, high, head = ring.bounds
+        x = (low + high) / 2.0
+        y = ring.intersection(shapely.LineString([(x, foot), (x, head)])).centroid.y
         over = "sheer" in part.id
         end = tall + 2.0 if over else -2.0
         items.append(Shape(Role.DIMENSION, (line((x, end), (x, y)),), width=0.18))
@@ -367,7 +370,7 @@ def _log_names(plan: BoatPlan, at: Callable[[float, float], tuple[float, float]]
     return items
 
 
-def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Scene:
+def from_astern(studio: Studio, width: float, height: float, drain: Hole) -> Scene:
     """The stern from outside, with the holes for the drain plug and the pushrod.
 
     Args:
@@ -387,7 +390,7 @@ def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Sc
         # Seen from astern, port is at the left.
         return ((-y - origin[0]) * scale, (z - origin[1]) * scale)
 
-    hole = at(drain.y, drain.height)
+    hole = at(drain.y, drain.z)
     through = pushrod_hole(plan)
     rod = at(through.y, through.z)
     top = bounds_of(items)[3]
@@ -404,7 +407,7 @@ def from_astern(studio: Studio, width: float, height: float, drain: Drain) -> Sc
         items.append(Text(Role.DIMENSION, at(0.6 * y, -0.35 * design.hull.depth), word, 2.5, anchor="middle"))
     zero = at(side * half, 0.0)
     outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
-    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.height, units))
+    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.z, units))
     return _fitted("The stern from outside", items, width, height)
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from hullcut.lengths import both
+from hullcut.packet.joining import bonds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -88,6 +90,19 @@ class Kit:
     def slugs(self, *starts: str) -> tuple[Part, ...]:
         """The parts whose slug begins so, in building order."""
         return tuple(part for slug, part in self._slugs.items() if slug.startswith(starts))
+
+    @cached_property
+    def _screwed(self) -> tuple[tuple[str, str], ...]:
+        prefix = f"{self.plan.design.name}-"
+        return tuple(
+            (bond.host.id.removeprefix(prefix), bond.guest.id.removeprefix(prefix))
+            for bond in bonds(self.plan)
+            if bond.screws
+        )
+
+    def screwed(self, host: str, *guests: str) -> bool:
+        """Whether screws go through a part whose slug begins so into parts whose slugs begin so."""
+        return any(one.startswith(host) and other.startswith(guests) for one, other in self._screwed)
 
     @property
     def stern(self) -> str:

@@ -6,12 +6,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
+from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.step import Step
 
 if TYPE_CHECKING:
-    from hullcut.packet.places import Hole
     from hullcut.packet.step import Kit
 
 __all__ = ["finish_steps"]
@@ -65,15 +65,11 @@ def _through_hull_step(kit: Kit) -> Step:
             _LOOP_IN[design.hull.bow],
             "Tie a strong line to the loop and pull hard.",
         ),
-        f"The pushrod's hole is {kit.size(abs(rod.y))} to {_side(rod)} and {kit.size(rod.z)} above the bottom. "
-        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.height)} above it.",
+        f"The pushrod's hole is {kit.size(abs(rod.y))} to {rod.side} and {kit.size(rod.z)} above the bottom. "
+        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above it.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
         draw=partial(special_pictures.from_astern, drain=hole),
     )
-
-
-def _side(hole: Hole) -> str:
-    return "port" if hole.y > 0.0 else "starboard"
 
 
 def finish_steps(kit: Kit) -> list[Step]:
@@ -81,6 +77,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand = kit.family("stand")
+    aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
         Step(
@@ -137,18 +134,19 @@ def finish_steps(kit: Kit) -> list[Step]:
             Step(
                 "Balance the boat",
                 (),
-                ("stand", "pencil", "spanners"),
+                ("stand", "pencil"),
                 (
                     "Fit everything that goes afloat.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
                     "Drop the balance bar into the rails.",
                     "Set the balance marks over the bar.",
-                    "If the bow drops, move the engine aft a little.",
-                    "If the stern drops, move it forward.",
-                    "Bolt the plate's brackets down when the boat rocks level.",
+                    f"If the bow drops, add ballast inside the transom, {BALLAST_STEP:.0f} g at a time.",
+                    "If the stern drops, add it at the bulkhead instead.",
+                    "Fix the ballast well: it must not slide.",
                 ),
-                f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}.",
-                adult="An adult moves the engine and drills new bolt holes. They stay beside the boat.",
+                f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
+                f"{kit.size(aft)} aft or {kit.size(forward)} forward.",
+                adult="Two people hold the boat on the bar. The engine stays where the shaft meets it.",
                 view="cutaway",
             ),
         ]

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 __all__ = ["bottom_steps", "frame_steps", "hull_steps", "piece_steps"]
 
 _CLAMPS = "clamps"
-_DRIVER = "screwdriver"
 _RULE = "steel rule"
 _SQUARE = "try square"
 # Two lengths that differ by less are told as one, mm.
@@ -44,6 +43,7 @@ def piece_steps(kit: Kit) -> list[Step]:
     minutes = glue(kit.plan.design.glue).open_minutes
     drop = kit.plan.hull.deck_drop
     place = f"{kit.fine(drop)} below" if drop else "flush with"
+    screwed = kit.screwed("side", "chine-cleat", "sheer-cleat")
     slope = ("Cut all edges square: plane the slopes later, on the boat.",) if kit.sloped else ()
     return [
         Step(
@@ -69,14 +69,14 @@ def piece_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue the cleats to the sides",
             kit.slugs("chine-cleat", "sheer-cleat"),
-            (_CLAMPS, _DRIVER),
+            (_CLAMPS,),
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
                 "Clamp every cleat dry on its marked place. It stops short of both ends.",
-                "Turn the side over and drill all screw holes.",
+                *(("Turn the side over and drill all screw holes.",) if screwed else ()),
                 "Take the cleats off again and spread glue on them.",
                 f"Press each cleat onto its line within {minutes} minutes.",
-                "Screw it from the outer face, and clamp it.",
+                "Screw it from the outer face, and clamp it." if screwed else "Clamp it: it is too thin for screws.",
             ),
             f"{_cleat_places(kit)} It lies {place} the upper edge.",
             glue=True,
@@ -109,16 +109,18 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
     part = kit.slugs(slug)[0]
     away = 90.0 if view == "bow" else -90.0
     end, top = end_cleat_gaps(kit.plan, slug, cleats)
+    screwed = kit.screwed(slug, cleats)
+    fix = "screw" if screwed else "clamp"
     return Step(
         f"Glue the cleats to the {board}",
         kit.slugs(cleats),
-        (_CLAMPS, _DRIVER),
+        (_CLAMPS,),
         (
             f"Lay the {board} down with its marked face up.",
             "Clamp the cleats dry on their marks.",
-            "Turn it over and drill all screw holes.",
-            "Glue and screw the foot cleat first.",
-            "Glue and screw the two side cleats.",
+            *(("Turn it over and drill all screw holes.",) if screwed else ()),
+            f"Glue and {fix} the foot cleat first.",
+            f"Glue and {fix} the two side cleats.",
         ),
         f"The foot cleat's ends stop {kit.size(end)} short of the {board}'s ends. "
         f"The side cleats stop {kit.size(top)} below its upper edge.",
@@ -141,7 +143,6 @@ def frame_steps(kit: Kit) -> list[Step]:
         else f" Down at the board, {kit.size(broad[0])} from the {kit.stern}, "
         f"the frame is {kit.size(broad[1])} wide outside."
     )
-    bow = kit.plan.design.hull.bow
     return [
         _stand_up_step(kit),
         _let_in_step(kit),
@@ -164,10 +165,10 @@ def frame_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue the frame and check it again",
             kit.family("bulkhead", "nose_block", "deck_beam"),
-            (_CLAMPS, _DRIVER, "tape measure", "two straight sticks", "rags"),
+            (_CLAMPS, "tape measure", "two straight sticks", "rags"),
             (
                 "Leave the frame on the board. Glue one joint at a time.",
-                *_FRAME_GLUING[bow],
+                *_frame_gluing(kit),
                 "Lift out the bulkhead, spread glue on its edges, and set it back.",
                 "Do the same with each beam. Clamp it to the sheer cleats.",
                 "Wipe off the glue that runs out.",
@@ -193,7 +194,7 @@ def _stand_up_step(kit: Kit) -> Step:
     return Step(
         "Stand sides and transom on the board, keel up",
         (),
-        ("flat board", "pencil", _SQUARE, _CLAMPS, _DRIVER, "plane"),
+        ("flat board", "pencil", _SQUARE, _CLAMPS, "plane"),
         (
             "Draw the lines of the jigs page on a flat board.",
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
@@ -201,7 +202,11 @@ def _stand_up_step(kit: Kit) -> Step:
             f"The transom's {plumb} its line. Its middle stands on the centre line.",
             *(trial if kit.sloped else ()),
             *rake,
-            f"Drill the holes, then screw the sides to the {ends} without glue.",
+            (
+                f"Drill the holes, then screw the sides to the {ends} without glue."
+                if _ends_screwed(kit)
+                else f"Clamp the sides to the {ends} without glue."
+            ),
         ),
         f"A square on the board touches the {_upright(kit)}. "
         f"From the transom line to the bulkhead line is {kit.size(kit.plan.design.decks.fore_from)}.",
@@ -260,7 +265,7 @@ def _let_in_step(kit: Kit) -> Step:
             *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
             *_BOW_PLANING[sizes.bow],
             "Draw the sides in, and clamp all. Use no glue yet.",
-            *(("Drill the screw holes at the bow now.",) if sizes.bow == "sled" else ()),
+            *(("Drill the screw holes at the bow now.",) if kit.screwed("side", "nose-block") else ()),
         ),
         f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places}",
         adult="Two pairs of hands spread the sides and draw them in.",
@@ -291,17 +296,23 @@ _BOW_PLANING = {
     "pram": (),
     "stem": ("Plane the stem block's cheeks until the sides lie flat on them.",),
 }
-_FRAME_GLUING = {
-    "sled": (
-        "Unscrew the transom, spread glue on its cleats, and screw it back.",
-        "Do the same at the nose block.",
-    ),
-    "pram": ("Unscrew one transom, spread glue on its cleats, and screw it back. Then the other.",),
-    "stem": (
-        "Unscrew the transom, spread glue on its cleats, and screw it back.",
-        "Spread glue on the stem block's cheeks, and clamp the sides to it.",
-    ),
-}
+
+
+def _ends_screwed(kit: Kit) -> bool:
+    """Whether the sides are screwed to the cleats of the transom."""
+    return kit.screwed("side", "transom-cleat")
+
+
+def _frame_gluing(kit: Kit) -> tuple[str, ...]:
+    """How the ends of the dry frame are glued one after the other, by kind of bow."""
+    bow = kit.plan.design.hull.bow
+    off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
+    if bow == "pram":
+        return (f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.",)
+    transom = f"{off} the transom, spread glue on its cleats, and {on} it back."
+    if bow == "sled":
+        return (transom, "Do the same at the nose block.")
+    return (transom, "Spread glue on the stem block's cheeks, and clamp the sides to it.")
 
 
 def bottom_steps(kit: Kit) -> list[Step]:
@@ -310,6 +321,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
     chosen = glue(design.glue)
     trim = design.laps.trim_allowance
     lapped = design.laps.bottom == "under"
+    screwed = kit.screwed("bottom", "chine-cleat")
     over = (
         f"As cut it is {kit.size(cut_bottom(kit.plan)[1])} wide. It stands out {kit.size(trim)} on every edge: "
         "you plane that off later."
@@ -320,14 +332,14 @@ def bottom_steps(kit: Kit) -> list[Step]:
         Step(
             "Bend on the bottom",
             kit.family("bottom"),
-            (_CLAMPS, _DRIVER, "plane", "straightedge", "rags"),
+            (_CLAMPS, *(() if screwed else ("tape",)), "plane", "straightedge", "rags"),
             (
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 "Try the bottom dry, its centre line on the transom's.",
-                "Clamp it down dry, and drill all screw holes now.",
+                "Clamp it down dry, and drill all screw holes now." if screwed else "Clamp it down dry.",
                 f"Take it off and spread the glue: it stays open {chosen.open_minutes} minutes.",
-                *_bending(kit),
-                "Then set the other screws. Wipe off the glue that runs out.",
+                *_bending(kit, screwed),
+                f"{'Then set the other screws. ' if screwed else ''}Wipe off the glue that runs out.",
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult="Two pairs of hands bend the sheet. Stop if it cracks.",
@@ -339,16 +351,17 @@ def bottom_steps(kit: Kit) -> list[Step]:
     ]
 
 
-def _bending(kit: Kit) -> tuple[str, ...]:
-    """In which order the bottom is screwed down."""
+def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
+    """In which order the bottom is fixed down, by screws or by clamps and tape."""
     point = ("Bring its point to the middle of the stem.",) if kit.plan.design.hull.bow == "stem" else ()
+    fix, by = ("Screw", "with every third screw") if screwed else ("Clamp", "with clamps and strong tape")
     if kit.plan.design.hull.rocker:
         return (
-            "Screw the straight run down first.",
-            "Bend the after end down, then the bow end, with every third screw.",
+            f"{fix} the straight run down first.",
+            f"Bend the after end down, then the bow end, {by}.",
             *point,
         )
-    return ("Screw the after end down first.", "Bend the sheet down from aft forward, with every third screw.", *point)
+    return (f"{fix} the after end down first.", f"Bend the sheet down from aft forward, {by}.", *point)
 
 
 def _trim_step(kit: Kit) -> Step:

@@ -85,7 +85,7 @@ def _lettering(part: Part) -> list[Mark]:
     polygon = shapely.Polygon(part.outline, part.holes)
     x, y, radius = _roomiest(polygon)
     found = [Mark("name", part.name, "both", ((x, y),), None)]
-    words = _FACE_WORDS.get(part.family)
+    words = "this face in (aft)" if part.id.endswith("bow-transom") else _FACE_WORDS.get(part.family)
     if words is not None:
         found.append(Mark("face", words, "both", ((x, y),), None))
     if part.grain != "any":

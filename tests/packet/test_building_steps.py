@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from hullcut.packet import opening
+from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.signs import SIGNS, sign
 from hullcut.packet.special_pictures import part_thumbnail
@@ -54,6 +55,15 @@ def test_every_step_has_two_to_eight_sentences_tools_and_a_check_with_a_number(s
             assert 2 <= len(step.sentences) <= 8
             assert step.tools
             assert re.search(r"\d", step.check), step.title
+
+
+def test_nobody_is_told_to_set_screws_where_the_wood_is_too_thin_for_any(steps):
+    for plan, each in steps:
+        for step, joined in zip(each, bonds_by_step(plan, each), strict=True):
+            words = " ".join(step.sentences)
+            told = "all screw holes" in words or re.search(r"(?:^|[.:] )Screw (?:it|the|its)\b|Glue and screw", words)
+            if told and step.glue:
+                assert sum(bond.screws for bond in joined), (plan.design.name, step.title)
 
 
 def test_every_part_goes_on_once(steps):

@@ -90,12 +90,10 @@ def test_the_drain_hole_lies_low_in_the_foot_cleat_and_clear_of_its_screws(studi
     hole = drain(plan)
     foot = plan.hull.foot_of(plan.hull.transom_inside, plan.hull.bottom_thickness)[1]
     radius = hole.diameter / 2.0
-    assert foot < hole.height - radius < foot + 5.0
-    assert hole.height + radius < foot + plan.design.cleats.transom_height
+    assert foot < hole.z - radius < foot + 5.0
+    assert hole.z + radius < foot + plan.design.cleats.transom_height
     assert min(abs(hole.y - y) for y in _screws_near(plan)) >= radius + 4.0
-    inside = (
-        float(plan.hull.half_breadth(np.array([0.0]), np.array([hole.height]))[0]) - plan.design.woods.side.thickness
-    )
+    inside = float(plan.hull.half_breadth(np.array([0.0]), np.array([hole.z]))[0]) - plan.design.woods.side.thickness
     assert abs(hole.y) + radius < inside - plan.design.woods.cleat.thickness
     assert hole.y * plan.design.rudder.offset <= 0.0
 

@@ -146,31 +146,46 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
     if first is second:
         once = i < j
         i, j = i[once], j[once]
-    shared = intersections(ours[i], theirs[j])
+    # Which of a pair is asked for first must not change where they cross, down to the last digit.
+    turned = _comes_after(ours[i], theirs[j])
+    a, b = np.where(turned, theirs[j], ours[i]), np.where(turned, ours[i], theirs[j])
+    shared = intersections(a, b)
     mixed = shapely.get_type_id(shared) == _COLLECTION
     shared[mixed] = shapely.buffer(shared[mixed], 0.0)
     some = shapely.area(shared) > _LEAST_OVERLAP
-    i, j, shared = i[some], j[some], shared[some]
+    i, j, shared, turned = i[some], j[some], shared[some], turned[some]
     if not len(shared):
         return []
     slopes = np.array([each.plane for each in second])[j] - np.array([each.plane for each in first])[i]
+    slopes = np.where(turned[:, None], -slopes, slopes)
     corners, whose = shapely.get_coordinates(shared, return_index=True)
     gaps = slopes[whose, 0] + np.sum(corners * slopes[whose, 1:], axis=1)
     starts = np.searchsorted(whose, np.arange(len(shared)))
     low, high = np.minimum.reduceat(gaps, starts), np.maximum.reduceat(gaps, starts)
     found = []
     for k in np.lexsort((j, i)).tolist():
-        a, b = int(i[k]), int(j[k])
+        other = bool(turned[k])
+        one, two = (int(j[k]), int(i[k])) if other else (int(i[k]), int(j[k]))
         if low[k] < -_TOUCH and high[k] > _TOUCH:
             near, far = _parted(shared[k], slopes[k])
-            found += [Hiding(a, b, near, False), Hiding(b, a, far, True)]
+            found += [Hiding(one, two, near, other), Hiding(two, one, far, not other)]
         elif max(high[k], -low[k]) < _LEAST_DEPTH:
             continue
         elif high[k] > -low[k]:
-            found.append(Hiding(a, b, shared[k], False))
+            found.append(Hiding(one, two, shared[k], other))
         else:
-            found.append(Hiding(b, a, shared[k], True))
+            found.append(Hiding(two, one, shared[k], not other))
     return found
+
+
+def _comes_after(first: NDArray[np.object_], second: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Whether each of the first areas (n,) stands after the second of the same place, by their boxes."""
+    after = np.zeros(len(first), dtype=bool)
+    level = np.ones(len(first), dtype=bool)
+    for a, b in zip(shapely.bounds(first).T, shapely.bounds(second).T, strict=True):
+        after |= level & (a > b)
+        level &= a == b
+    return after
 
 
 def _parted(area: BaseGeometry, slope: Array) -> tuple[BaseGeometry, BaseGeometry]:

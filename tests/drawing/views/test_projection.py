@@ -156,3 +156,18 @@ def test_pictures_are_the_same_every_time_and_fit():
     assert scenes[0] == scenes[1]
     assert scenes[0].width <= 60.0 + 1e-9
     assert scenes[0].height <= 40.0 + 1e-9
+
+
+def test_what_is_hidden_does_not_depend_on_which_list_comes_first():
+    eye = camera(215.0, 28.0)
+    long, cross = box_solid((0.0, 0.0, 0.0), (97.3, 21.7, 13.1)), box_solid((31.9, -17.7, 7.3), (44.1, 39.3, 29.9))
+    one, two = flat_facets(long, eye, "long"), flat_facets(cross, eye, "cross")
+
+    def told(first, second, turned):
+        return sorted(
+            (each.hidden, each.hider, each.swapped != turned, each.area.wkb_hex) for each in hidings(first, second)
+        )
+
+    there, back = told(one, two, False), told(two, one, True)
+    assert there
+    assert there == back
