@@ -5,10 +5,12 @@ For whole-number sizes the best value F of a rectangle of `a` by `c` obeys
     F(a, c) = max(best piece that fits, F(a1, c) + F(a - a1, c), F(a, c1) + F(a, c - c1)),
 
 as in Gilmore and Gomory, "Multistage cutting stock problems of two and more dimensions", Operations Research 13 (1965)
-94-120. Pieces may repeat without limit. Two remarks make it fast with whole rows of numbers at a time. Neither part of
-a useful cut is narrower than the narrowest piece, so that rows nearer to each other than that do not depend on each
-other through cuts along one axis. And the smaller part of a cut may be taken as one that is not cut again along the
-same axis, so that only rows where something new begins need be tried as the smaller part.
+94-120. Pieces may repeat without limit. Three remarks make it fast with whole rows of numbers at a time. Neither part
+of a useful cut is narrower than the narrowest piece, so that rows nearer to each other than that do not depend on each
+other through cuts along one axis. The smaller part of a cut may be taken as one that is not cut again along the same
+axis, so that only rows where something new begins need be tried as the smaller part. And all cuts along one axis are
+made before all cuts across it, in turn until nothing gets better; from the second turn on only lines that the other
+axis made better are looked at.
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Leaf", "Split", "Tree", "Way", "best_tree", "best_values"]
+__all__ = ["Leaf", "Split", "Tree", "Way", "best_tree", "best_values", "leaves"]
 
 Values = NDArray[np.int32]
 
@@ -73,58 +75,47 @@ def best_values(along: int, across: int, ways: Sequence[Way], values: Sequence[i
         np.maximum(best[way.along :, way.across :], values[way.kind], out=best[way.along :, way.across :])
     least_along = min(way.along for way in useful)
     least_across = min(way.across for way in useful)
-    starts: list[int] = []
-    for low in range(least_along, along + 1, least_along):
-        high = min(low + least_along, along + 1)
-        rows = best[low:high]
-        _cut_along(best, rows, low, high, starts)
-        turned = np.ascontiguousarray(rows.T)
-        _cut_across(turned, least_across)
-        rows[:] = turned.T
-        starts += _new_rows(best, low, high)
+    rows, columns = np.arange(along + 1), np.arange(across + 1)
+    for number in range(along + across + 2):
+        grown = _cut(best[:, columns], least_along)
+        if number:
+            rows = np.flatnonzero((grown != best[:, columns]).any(axis=1))
+        best[:, columns] = grown
+        if not len(rows):
+            break
+        grown = _cut(best[rows].T, least_across).T
+        columns = np.flatnonzero((grown != best[rows]).any(axis=0))
+        best[rows] = grown
+        if not len(columns):
+            break
     return best
 
 
-def _cut_along(best: Values, rows: Values, low: int, high: int, starts: Sequence[int]) -> None:
-    """Rows from `low` to `high` as the better of themselves and every cut whose smaller part is a useful row."""
-    room = np.empty_like(rows)
-    for part in starts:
-        if 2 * part >= high:
-            break
-        first = max(low, 2 * part)
-        reach = best[first - part : high - part]
-        into = room[: len(reach)]
-        np.add(reach, best[part], out=into)
-        np.maximum(rows[first - low :], into, out=rows[first - low :])
-
-
-def _cut_across(turned: Values, least: int) -> None:
-    """The same across the grain, for columns (across + 1, rows) of one run of rows."""
-    count = len(turned)
+def _cut(lines: Values, least: int) -> Values:
+    """Each line as the better of itself and every sum of two lines whose places add up to its own."""
+    lines = np.array(lines, order="C")
+    count = len(lines)
     starts: list[int] = []
+    best, added = np.empty_like(lines[:least]), np.empty_like(lines[:least])
     for low in range(least, count, least):
         high = min(low + least, count)
-        block = turned[low:high]
-        uncut = block.copy()
-        room = np.zeros_like(block)
+        rows, room = lines[low:high], best[: high - low]
+        room[:] = 0
         for part in starts:
             if 2 * part >= high:
                 break
             first = max(low, 2 * part)
-            reach = turned[first - part : high - part]
-            into = np.add(reach, turned[part])
+            into = added[: high - first]
+            np.add(lines[first - part : high - part], lines[part], out=into)
             np.maximum(room[first - low :], into, out=room[first - low :])
-        np.maximum(block, room, out=block)
-        before = turned[low - 1 : high - 1]
-        fresh = ((uncut > room) & (block > before)).any(axis=1)
-        starts += [low + int(index) for index in np.flatnonzero(fresh)]
-
-
-def _new_rows(best: Values, low: int, high: int) -> list[int]:
-    """Rows where something begins that the row before has not."""
-    rows, before = best[low:high], best[low - 1 : high - 1]
-    fresh = (rows > before).any(axis=1)
-    return [low + int(index) for index in np.flatnonzero(fresh)]
+        uncut = rows > room
+        np.maximum(rows, room, out=rows)
+        reach = lines[low - 1 : high]
+        np.maximum.accumulate(reach, axis=0, out=reach)
+        if 2 * low < count:
+            fresh = (uncut & (rows > lines[low - 1 : high - 1])).any(axis=1)
+            starts += [low + int(index) for index in np.flatnonzero(fresh)]
+    return lines
 
 
 def best_tree(best: Values, along: int, across: int, ways: Sequence[Way], values: Sequence[int]) -> Tree | None:
@@ -159,3 +150,10 @@ def best_tree(best: Values, along: int, across: int, ways: Sequence[Way], values
                 return first or second
             return Split(axis, first, second)
     raise AssertionError("the table of values holds no cut for its own value")
+
+
+def leaves(tree: Tree) -> list[int]:
+    """The numbers of all pieces in a tree of cuts."""
+    if isinstance(tree, Leaf):
+        return [tree.way.kind]
+    return leaves(tree.low) + leaves(tree.high)

@@ -28,7 +28,7 @@ from hullcut.two_hands import only_here, share_out
 __all__ = ["METHODS", "lay_out"]
 
 #: Every method, in the order in which they are asked; of equal plans the earlier method's is kept.
-METHODS: tuple[Method, ...] = (quick_method, square_method, through_method, shape_method)
+METHODS: tuple[Method, ...] = (square_method, quick_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
 # The sheets, what no plan can beat with the kind of its proof; and whether a person stopped the search.

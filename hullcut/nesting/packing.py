@@ -23,7 +23,7 @@ _FIRST_LOOK = 4
 #: boxes times rules that one thorough filling may try, so that a whole class of boats stays quick.
 _EFFORT = 600
 #: the same where all sheets are filled together.
-_EFFORT_TOGETHER = 800
+_EFFORT_TOGETHER = 1200
 _SELECTIONS = ("Bssf", "Baf", "Blsf")
 _SPLITS = ("Slas", "Llas", "Maxas", "Minas")
 
@@ -250,23 +250,31 @@ def _together(
     """Put boxes into open sheets, another one opened where none takes a box; none where that is one too many."""
     fillings: list[_Bin] = []
     sheets: list[list[Lying]] = []
+    whole = (room.length + kerf) * (room.width + kerf)
+    free: list[int] = []
     for box in order:
         chosen: tuple[float, int, Turned] | None = None
+        turns = box.turns(stock)
+        area = (turns[0].length + kerf) * (turns[0].width + kerf)
         for number, filling in enumerate(fillings):
-            for turn in box.turns(stock):
+            if area > free[number]:
+                continue
+            for turn in turns:
                 fitness = filling.fitness(turn.length + kerf, turn.width + kerf)
                 if fitness is not None and (chosen is None or fitness < chosen[0]):
                     chosen = (fitness, number, turn)
             if chosen is not None and not every:
                 break
         if chosen is None:
-            fits = [turn for turn in box.turns(stock) if turn.length <= room.length and turn.width <= room.width]
+            fits = [turn for turn in turns if turn.length <= room.length and turn.width <= room.width]
             if not fits or len(fillings) >= limit:
                 return []
             fillings.append(rule(room.length + kerf, room.width + kerf, rot=False))
             sheets.append([])
+            free.append(whole)
             chosen = (0.0, len(fillings) - 1, fits[0])
         _, number, turn = chosen
         corner = fillings[number].add_rect(turn.length + kerf, turn.width + kerf)
+        free[number] -= area
         sheets[number].append(Lying(box, turn, corner.x, corner.y))
     return [tuple(lying) for lying in sheets]

@@ -31,6 +31,8 @@ __all__ = ["Found", "Ways", "search", "searched"]
 _EXACT_EACH = 8
 #: the exact search goes on while this share is gained in so many rounds.
 _WORTH, _LOOK_BACK = 5e-4, 4
+#: share of its stock's weight that a way must be worth more to change prices for the bound.
+_NEAR = 1e-3
 #: pieces of each kind from which ways with repeats are worth the exact search.
 _OFTEN = 5.0
 #: rounds without a way that pays, after which the prices count as settled.
@@ -135,10 +137,12 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
     fine = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.fine_cells)
     coarse = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
     # Where the fine grid loses nothing it is small enough for every round.
-    frame = fine if fine.ways == fine.least else coarse
+    frame = fine if fine.lossless else coarse
     exact = _repeats(pool)
     still = 0
-    for number in range(pool.budget.rounds):
+    # With one stock, and no piece wanted often, the first rounds find nearly all that more of them would.
+    few = len(pool.stocks) == 1 and not exact
+    for number in range(pool.budget.rounds * 2 // 3 if few else pool.budget.rounds):
         answer = program.prices()
         if answer is None:
             return proven
@@ -150,7 +154,7 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
         if still > _PATIENCE:
             break
     _settle(pool, program, frame, pool.budget.exact if exact else 0)
-    return max(proven, _fine(pool, program, fine, conditions, exact, best))
+    return max(proven, _fine(pool, program, fine, conditions, exact, proven, best))
 
 
 def _settle(pool: Pool, program: Program, frame: Frame, rounds: int) -> None:
@@ -186,7 +190,9 @@ def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Seq
     return fresh
 
 
-def _fine(pool: Pool, program: Program, frame: Frame, conditions: Conditions, exact: bool, best: float) -> float:
+def _fine(
+    pool: Pool, program: Program, frame: Frame, conditions: Conditions, exact: bool, proven: float, best: float
+) -> float:
     """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
     conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
     for _ in range(pool.budget.fine_rounds):
@@ -211,14 +217,41 @@ def _fine(pool: Pool, program: Program, frame: Frame, conditions: Conditions, ex
         at_least, numbers = conditions.lightest()
         if numbers == before:
             break
+    if at_least < best - SLACK:
+        # The mixes that are tried for a plan go by the conditions so far: those that follow leave few to try.
+        further = Conditions(conditions.weight, conditions.limits, list(conditions.rows))
+        _loosened(pool, frame, further, proven, best)
+        at_least = max(at_least, further.lightest()[0])
     return min(at_least, best)
+
+
+def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, best: float) -> None:
+    """Conditions from prices that suit the sizes of the scale: ways that only fit by the scale join their program."""
+    program = Program(pool.demands, pool.limits)
+    for way in pool.ways.values():
+        program.add(way.stock, way.counts, pool.weight[way.stock])
+    # Where pieces are wanted once or twice, ways with repeats are far too good, and prices prove little.
+    for _ in range(pool.budget.loose_rounds if _repeats(pool) else 1):
+        answer = program.prices()
+        if answer is None or (len(pool.stocks) == 1 and rounded_up(program.value(), pool.stocks) <= proven):
+            # With one stock no prices prove more than the linear program comes to.
+            break
+        dear = [(each - less) * (1.0 + _NEAR) + SLACK for each, less in zip(pool.weight, answer[1], strict=True)]
+        found = frame.most(answer[0], pool.demands, dear)
+        if found is None:
+            break
+        conditions.add(found.held, found.wanted)
+        for stock, counts in found.counts.items():
+            program.add(stock, counts, pool.weight[stock])
+        if not found.counts or (len(pool.stocks) == 1 and conditions.lightest()[0] >= best - SLACK):
+            break
 
 
 def _condition(conditions: Conditions, frame: Frame, prices: Sequence[float], demands: Sequence[int]) -> bool:
     found = frame.most(prices, demands)
     if found is None:
         return False
-    conditions.add(*found)
+    conditions.add(found.held, found.wanted)
     return True
 
 

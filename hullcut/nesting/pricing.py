@@ -10,12 +10,29 @@ from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Room, from_grid
 from hullcut.nesting.guillotine import Spot
 from hullcut.nesting.kinds import Kind
-from hullcut.nesting.knapsack import Leaf, Split, Tree, Way, best_tree, best_values
+from hullcut.nesting.knapsack import Leaf, Split, Tree, Way, best_tree, best_values, leaves
+from hullcut.nesting.scales import conservative_scale
 
-__all__ = ["Frame", "frame_of"]
+__all__ = ["Frame", "Most", "frame_of"]
 
 #: the greatest value of a whole sheet, so that sums of values stay within 32 bits.
 _GREATEST = 2**29
+
+
+@dataclass(frozen=True, slots=True)
+class Most:
+    """What prices prove.
+
+    Attributes:
+        held: the most that one of each stock can hold.
+        wanted: the worth of all that is wanted.
+        counts: of stock that holds more than was asked for, single pieces that come to its most on the grid, as often
+            as they may repeat.
+    """
+
+    held: list[float]
+    wanted: float
+    counts: dict[int, tuple[int, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,19 +43,23 @@ class Frame:
         kinds: of blanks.
         stocks: on offer.
         ways: how each kind may lie, sizes rounded up to whole units.
-        least: the same, rounded down.
         spaces: of each stock along and across the grain in whole units, rounded down.
+        least: how each kind may lie, sizes by a conservative scale.
+        reaches: of each stock, by the same scale.
         sizes: (kind, way) to true sizes along and across the grain.
         areas: usable, of each stock, mm2.
+        lossless: whether rounding to whole units changes no piece.
     """
 
     kinds: Sequence[Kind]
     stocks: Sequence[Stock]
     ways: tuple[Way, ...]
-    least: tuple[Way, ...]
     spaces: tuple[tuple[int, int], ...]
+    least: tuple[Way, ...]
+    reaches: tuple[tuple[int, int], ...]
     sizes: dict[tuple[int, int], tuple[int, int]]
     areas: tuple[float, ...]
+    lossless: bool
 
     def values(self, prices: Sequence[float]) -> tuple[list[int], float]:
         """Whole-number values of all kinds, rounded down, and what one of a price comes to."""
@@ -91,15 +112,16 @@ class Frame:
         turn = next(n for n, each in enumerate(kind.crosswise) if (each.length, each.width) == sizes)
         return Spot(way.kind, turn, across, along)
 
-    def most(self, prices: Sequence[float], demands: Sequence[int]) -> tuple[list[float], float] | None:
+    def most(self, prices: Sequence[float], demands: Sequence[int], dear: Sequence[float] = ()) -> Most | None:
         """The most that one of each stock can hold by through cuts, and the worth of all that is wanted.
 
-        Sizes are rounded down to the grid and so are prices, so that both sides hold for the true sizes. Pieces may
-        repeat without limit; what is wanted bounds that too, by the area of the outlines alone.
+        Sizes go by a conservative scale and prices are rounded down, so that both sides hold for the true sizes.
+        Pieces may repeat without limit; what is wanted bounds that too, by the area of the outlines alone.
 
         Args:
             prices: of each single kind, from 0 up.
             demands: of each single kind.
+            dear: of each stock, the worth above which its pieces are counted; none where they need not be.
 
         Returns:
             None where the grid is too coarse for a piece.
@@ -107,16 +129,27 @@ class Frame:
         if not all(way.along and way.across for way in self.least):
             return None
         values, scale = self.values(prices)
-        along, across = (max(space[axis] for space in self.spaces) for axis in (0, 1))
+        along, across = (max(space[axis] for space in self.reaches) for axis in (0, 1))
         best = best_values(along, across, self.least, values)
         worth = [values[kind] / scale for kind in range(len(demands))]
         # A stack is worth the sum of its parts; rounding down may make it a trifle less than they are.
         loss = len(self.kinds) / scale
-        found = []
-        for space, area in zip(self.spaces, self.areas, strict=True):
-            held = int(best[space]) / scale + loss
-            found.append(min(held, self._by_area(worth, demands, area)))
-        return found, sum(demand * each for demand, each in zip(demands, worth, strict=True))
+        held: list[float] = []
+        counts: dict[int, tuple[int, ...]] = {}
+        for stock, (space, area) in enumerate(zip(self.reaches, self.areas, strict=True)):
+            value = int(best[space]) / scale
+            held.append(min(value + loss, self._by_area(worth, demands, area)))
+            if dear and value > dear[stock]:
+                counts[stock] = self._counted(best_tree(best, *space, self.least, values), len(demands))
+        return Most(held, sum(demand * each for demand, each in zip(demands, worth, strict=True)), counts)
+
+    def _counted(self, tree: Tree | None, singles: int) -> tuple[int, ...]:
+        """How many of each single kind a tree holds."""
+        counts = [0] * singles
+        for number in leaves(tree) if tree is not None else ():
+            for kind, count in self.kinds[number].cover:
+                counts[kind] += count
+        return tuple(counts)
 
     def _by_area(self, worth: Sequence[float], demands: Sequence[int], area: float) -> float:
         """The most that so much area can hold if pieces could be cut to any shape, each as often as it is wanted."""
@@ -140,14 +173,23 @@ def frame_of(kinds: Sequence[Kind], stocks: Sequence[Stock], rooms: Sequence[Roo
         for turn, each in enumerate(kind.lengthwise)
     }
     units = tuple(_unit(number, kinds, spaces, sizes, cells) for number in (0, 1))
+    areas = [float(size[0] * size[1]) for size in sizes.values()]
+    (along, far), (across, high) = (
+        conservative_scale(
+            [size[axis] for size in sizes.values()], [space[axis] for space in spaces], units[axis], areas
+        )
+        for axis in (0, 1)
+    )
     return Frame(
         kinds,
         stocks,
         tuple(Way(*key, -(-size[0] // units[0]), -(-size[1] // units[1])) for key, size in sizes.items()),
-        tuple(Way(*key, size[0] // units[0], size[1] // units[1]) for key, size in sizes.items()),
         tuple((space[0] // units[0], space[1] // units[1]) for space in spaces),
+        tuple(Way(*key, along[size[0]], across[size[1]]) for key, size in sizes.items()),
+        tuple(zip(far, high, strict=True)),
         sizes,
         tuple(from_grid(room.length) * from_grid(room.width) for room in rooms),
+        all(size[axis] % units[axis] == 0 for size in sizes.values() for axis in (0, 1)),
     )
 
 

@@ -38,6 +38,7 @@ class Budget:
         mixes: of whole sheets that are tried for the bound.
         targets: mixes that are tried for a plan.
         exact: rounds of the exact search by itself.
+        loose_rounds: rounds of prices for the bound.
     """
 
     first: int
@@ -54,11 +55,12 @@ class Budget:
     mixes: int
     targets: int
     exact: int
+    loose_rounds: int
 
 
 EFFORTS: dict[str, Budget] = {
-    "normal": Budget(3000, 30, 60, 30_000, 300_000, 3, 250, 1, 300, 4, 16, 8, 6, 40),
-    "long": Budget(30_000, 80, 200, 400_000, 4_000_000, 24, 4000, 1000, 10_000, 40, 60, 60, 60, 100),
+    "normal": Budget(3000, 30, 60, 30_000, 300_000, 3, 250, 1, 300, 4, 16, 8, 6, 40, 8),
+    "long": Budget(30_000, 80, 200, 400_000, 4_000_000, 24, 4000, 1000, 10_000, 40, 60, 60, 60, 100, 60),
 }
 
 _SEED = 20_261
