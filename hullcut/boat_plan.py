@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 __all__ = ["BoatPlan", "OrderPlan"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class BoatPlan:
-    """One design, taken off.
+    """One design, taken off; equal to itself alone, so that what is reckoned from it can be kept by it.
 
     Attributes:
         design: what was asked for.

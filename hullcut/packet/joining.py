@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
@@ -44,6 +45,7 @@ class Bond:
     screw_length: float = 0.0
 
 
+@lru_cache(maxsize=16)
 def bonds(plan: BoatPlan) -> tuple[Bond, ...]:
     """Every pair of boards that are glued up, then every pair of parts that a boat's marks join, in building order."""
     named = {part.name: part for part in plan.parts}

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from hullcut.drawing.paths import bounds, circle, line
 from hullcut.drawing.scene import Line, Role, Shape, Text
+from hullcut.packet.free_ground import Ground
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,7 +31,6 @@ NAME_SIZE = 2.3
 _PITCH = 1.3
 _HATCH, _HATCH_WIDTH = "#8a5a00", 0.14
 _CLEAR = 0.7
-_GRID = 1.2
 _LONGEST = 42.0
 _ENDS = ("bow", "stern")
 # Two crossings nearer than this along a line of hatching are one: two facets meet there, mm.
@@ -91,26 +91,6 @@ def _edges(paths: Sequence[Path]) -> list[tuple[Point, Point]]:
     return found
 
 
-def _filled(items: Sequence[Item]) -> BaseGeometry:
-    """All that is drawn, as one area."""
-    areas: list[BaseGeometry] = []
-    for item in items:
-        if isinstance(item, Text):
-            areas.append(shapely.box(*bounds(item)))
-            continue
-        for path in item.paths:
-            points = [segment.start for segment in path.segments if isinstance(segment, Line)]
-            if item.fill is not None and len(points) > 2:
-                areas.append(shapely.Polygon(points))
-            elif item.fill is None and path.segments:
-                ends = [*points, path.segments[-1].end] if isinstance(path.segments[-1], Line) else points
-                if len(ends) > 1:
-                    areas.append(shapely.LineString(ends))
-    # Blunt corners are near enough for words, and a tenth of the work.
-    united: BaseGeometry = shapely.union_all(shapely.buffer(np.array(areas, dtype=object), _CLEAR, quad_segs=1))
-    return united
-
-
 def words_beside(
     items: Sequence[Item], ends: Sequence[tuple[str, Point]], names: Sequence[tuple[str, Point]], box: Box
 ) -> list[Item]:
@@ -124,62 +104,27 @@ def words_beside(
         names: of parts, and a point on each.
         box: within which the words stay.
     """
-    taken = _filled(items)
-    outside = taken.convex_hull
+    ground = Ground(items, box, _CLEAR)
     added: list[Item] = []
     lines: list[BaseGeometry] = []
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
         wide, high = whole[2] - whole[0], whole[3] - whole[1]
         # The ends are told outside the boat, never in a gap of the drawing.
-        ground = taken.union(outside) if word in _ENDS else taken
-        found = _free(ground, lines, at, (wide, high), box)
+        found = ground.nearest(at, (wide, high), _LONGEST, lines, outside=word in _ENDS)
         if found is None:
             continue
         x, y = found
         own = shapely.box(x, y, x + wide, y + high)
         near = shapely.shortest_line(own, shapely.Point(at))
-        away = near.length
-        if word not in _ENDS or away > 8.0:
-            start = shapely.get_coordinates(near)[0]
-            leader = line((round(float(start[0]), 3), round(float(start[1]), 3)), at)
-            added.append(Shape(Role.DIMENSION, (leader,), ref=f"leader {word}", width=0.18))
+        if word not in _ENDS or near.length > 8.0:
+            foot = shapely.get_coordinates(near)[0]
+            start = (round(float(foot[0]), 3), round(float(foot[1]), 3))
+            added.append(Shape(Role.DIMENSION, (line(start, at),), ref=f"leader {word}", width=0.18))
             added.append(Shape(Role.FILL, (circle(at, 0.45),), fill="#000000", stroke="none"))
             lines.append(near)
-            taken = taken.union(near.buffer(_CLEAR))
+            ground.take_line(start, at)
         lines.append(own)
         added.append(Text(Role.LABEL, (x, y - whole[1]), word, size, bold=word in _ENDS))
-        taken = taken.union(own.buffer(_CLEAR))
+        ground.take_box((x, y, x + wide, y + high))
     return added
-
-
-def _free(
-    taken: BaseGeometry,
-    lines: Sequence[BaseGeometry],
-    at: Point,
-    size: tuple[float, float],
-    box: Box,
-) -> Point | None:
-    """The free place for a word's lower left corner that is nearest to a point."""
-    wide, high = size
-    xs = np.arange(box[0], box[2] - wide + 1e-6, _GRID)
-    ys = np.arange(box[1], box[3] - high + 1e-6, _GRID)
-    if not len(xs) or not len(ys):
-        return None
-    grid = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-    dx = np.maximum(np.maximum(grid[:, 0] - at[0], at[0] - grid[:, 0] - wide), 0.0)
-    dy = np.maximum(np.maximum(grid[:, 1] - at[1], at[1] - grid[:, 1] - high), 0.0)
-    away = np.hypot(dx, dy)
-    shapely.prepare(taken)
-    for index in np.argsort(away, kind="stable"):
-        if away[index] > _LONGEST:
-            return None
-        x, y = float(grid[index, 0]), float(grid[index, 1])
-        own = shapely.box(x, y, x + wide, y + high)
-        if taken.intersects(own):
-            continue
-        leader = shapely.shortest_line(own, shapely.Point(at))
-        if any(leader.intersects(other) for other in lines):
-            continue
-        return (round(x, 3), round(y, 3))
-    return None

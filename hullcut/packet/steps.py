@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -43,14 +44,15 @@ _PICTURE = (80.0, 65.0)
 _TINT = "#fff3d6"
 
 
-def building_steps(plan: BoatPlan) -> list[Step]:
+@lru_cache(maxsize=16)
+def building_steps(plan: BoatPlan) -> tuple[Step, ...]:
     """The steps of a boat, in order, without those whose parts it has not, each with all tools that it needs."""
     kit = Kit(plan)
     steps = [*hull_steps(kit), *fitting_steps(kit)]
-    return [
+    return tuple(
         replace(step, tools=all_tools(step, any(bond.screws for bond in joined)))
         for step, joined in zip(steps, bonds_by_step(plan, steps), strict=True)
-    ]
+    )
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:

@@ -13,7 +13,7 @@ import shapely
 from shapely.errors import GEOSException
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
@@ -68,12 +68,12 @@ def intersections(first: NDArray[np.object_], second: NDArray[np.object_]) -> ND
     return found
 
 
-def union(areas: Sequence[BaseGeometry]) -> BaseGeometry:
-    """All areas together."""
-    sizes = [area.area for area in areas]
+def union(areas: NDArray[np.object_]) -> BaseGeometry:
+    """All areas (n,) together."""
+    sizes = shapely.area(areas)
     try:
         found: BaseGeometry = shapely.union_all(areas)
-        if max(sizes) - _SLACK <= found.area <= sum(sizes) + _SLACK:
+        if sizes.max() - _SLACK <= found.area <= sizes.sum() + _SLACK:
             return found
     except GEOSException:
         pass

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -36,6 +37,8 @@ _LEAST_ARROW = 8.0
 # What shows of a facet in a strip narrower than twice this, mm on the boat, is left out; a line shows where it stands
 # within this of what shows of its facet.
 _SLIVER = 0.4
+# So many covers are taken from a facet in the first go.
+_FIRST_COVERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,7 @@ class _Body:
     flats: tuple[Flat, ...]
     thin: tuple[BaseGeometry, ...]
     wide: tuple[BaseGeometry, ...]
+    lights: tuple[float, ...]
     box: tuple[float, float, float, float]
 
 
@@ -125,10 +129,8 @@ class View:
         if key not in self._seen:
             owner, shift = key
             flats = tuple(flat_facets(moved(self._bodies[owner], shift), self.eye, owner))
-            lines = [_edges(flat, self.eye) for flat in flats]
-            self._seen[key] = _Body(
-                flats, tuple(each[0] for each in lines), tuple(each[1] for each in lines), _box(flats)
-            )
+            thin, wide = _edges(flats, self.eye)
+            self._seen[key] = _Body(flats, thin, wide, _lights(flats), _box(flats))
         return self._seen[key]
 
     def _compare(self, keys: Sequence[Key]) -> None:
@@ -204,12 +206,12 @@ class View:
             for other in keys:
                 for number, cover in self._covers.get((key, other), ()):
                     covers.setdefault(number, []).append(cover)
-            for number, flat in enumerate(self._body(key).flats):
+            for number, light in enumerate(self._body(key).lights):
                 seen = self._what_shows(key, number, covers.get(number, ()))
                 if seen is None:
                     continue
                 if seen.rings:
-                    paths = fills.setdefault(_shaded(each.look, flat.facet.normal), [])
+                    paths = fills.setdefault(_shaded(each.look, light), [])
                     paths += [polygon(points) for points in _on_paper(seen.rings, scale, origin, 3)]
                 thin += [polyline(points) for points in _on_paper(seen.thin, scale, origin, 2)]
                 wide += [polyline(points) for points in _on_paper(seen.wide, scale, origin, 2)]
@@ -331,9 +333,24 @@ def _box(group: Sequence[Flat]) -> tuple[float, float, float, float]:
 
 
 def _left_of(area: BaseGeometry, covers: Sequence[_Cover]) -> BaseGeometry:
-    """What covers leave of an area."""
-    left: BaseGeometry = difference(area, union([cover.area for cover in covers]))
-    return left if left.area > 1.0 else shapely.Polygon()
+    """What covers leave of an area.
+
+    The largest are taken away first, twice as many in each go: mostly little or nothing is left for the small ones.
+    """
+    areas = np.array([cover.area for cover in covers], dtype=object)
+    areas = areas[np.argsort(-shapely.area(areas), kind="stable")]
+    left, first, count = area, 0, _FIRST_COVERS
+    while first < len(areas):
+        some = areas[first : first + count]
+        if first:
+            shapely.prepare(left)
+            some = some[shapely.intersects(left, some)]
+        if len(some):
+            left = difference(left, union(some) if len(some) > 1 else some[0])
+        if left.area <= 1.0:
+            return shapely.Polygon()
+        first, count = first + count, 2 * count
+    return left
 
 
 def _within(inner: Array, outer: Array) -> bool:
@@ -344,20 +361,27 @@ def _key(shown: Shown) -> Key:
     return (shown.owner, shown.shift)
 
 
-def _edges(flat: Flat, eye: Camera) -> tuple[BaseGeometry, BaseGeometry]:
-    """A facet's corners as lines: those with both faces in sight, and those where the surface turns away."""
-    thin: list[Array] = []
-    wide: list[Array] = []
-    for ring, border in zip(flat.rings, flat.facet.rings, strict=True):
-        ends = np.stack([ring, np.roll(ring, -1, axis=0)], axis=1)
-        away = border.across @ eye.to_eye < 1e-9
-        thin.extend(ends[border.drawn & ~away])
-        wide.extend(ends[away])
-    return (_joined(thin), _joined(wide))
+def _edges(flats: Sequence[Flat], eye: Camera) -> tuple[tuple[BaseGeometry, ...], tuple[BaseGeometry, ...]]:
+    """The corners of each facet as lines: with both faces in sight, and where the surface turns away."""
+    if not flats:
+        return (), ()
+    borders = [(ring, border) for flat in flats for ring, border in zip(flat.rings, flat.facet.rings, strict=True)]
+    ends = np.concatenate([np.stack([ring, np.roll(ring, -1, axis=0)], axis=1) for ring, _ in borders])
+    away = np.concatenate([border.across for _, border in borders]) @ eye.to_eye < 1e-9
+    drawn = np.concatenate([border.drawn for _, border in borders])
+    whose = np.repeat(np.arange(len(flats)), [sum(len(ring) for ring in flat.rings) for flat in flats])
+    thin, wide = drawn & ~away, away
+    return (_joined(ends[thin], whose[thin], len(flats)), _joined(ends[wide], whose[wide], len(flats)))
 
 
-def _joined(ends: Sequence[Array]) -> BaseGeometry:
-    return shapely.line_merge(shapely.MultiLineString(list(ends))) if ends else shapely.LineString()
+def _joined(ends: Array, whose: NDArray[np.intp], count: int) -> tuple[BaseGeometry, ...]:
+    """Lines (n, 2, 2) run together, those of each owner 0 to `count` by themselves."""
+    found = np.full(count, shapely.LineString(), dtype=object)
+    if len(ends):
+        owners, place = np.unique(whose, return_inverse=True)
+        lines: NDArray[np.object_] = np.asarray(shapely.linestrings(ends), dtype=object)
+        found[owners] = shapely.line_merge(shapely.multilinestrings(lines, indices=place))
+    return tuple(found)
 
 
 def _rings_of(area: BaseGeometry) -> tuple[Array, ...]:
@@ -392,8 +416,16 @@ def _on_paper(
     return found
 
 
-def _shaded(look: Look, normal: Array) -> str:
-    light = float(normal @ (_LIGHT / np.linalg.norm(_LIGHT)))
+def _lights(flats: Sequence[Flat]) -> tuple[float, ...]:
+    """How each facet stands to the light: the cosine between its normal and the way to it."""
+    if not flats:
+        return ()
+    normals = np.array([flat.facet.normal for flat in flats])
+    return tuple((normals @ (_LIGHT / np.linalg.norm(_LIGHT))).tolist())
+
+
+@lru_cache(maxsize=4096)
+def _shaded(look: Look, light: float) -> str:
     level = 1.0 - look.shade * (1.0 - max(light, -0.3)) / 1.3
     parts = [round(int(look.colour[k : k + 2], 16) * level) for k in (1, 3, 5)]
     return "#" + "".join(f"{value:02x}" for value in parts)

@@ -97,26 +97,39 @@ class Flat:
 
 def flat_facets(facets: Sequence[Facet], eye: Camera, owner: str) -> list[Flat]:
     """The facets that face the camera, projected."""
+    normals = np.array([facet.normal for facet in facets]).reshape(-1, 3)
+    facing = normals @ eye.to_eye
+    faces = [(facets[k], float(facing[k])) for k in np.flatnonzero(facing >= _EDGE_ON).tolist()]
+    rings = [tuple(eye.project(ring.points) for ring in facet.rings) for facet, _ in faces]
     seen = []
-    for facet in facets:
-        facing = float(facet.normal @ eye.to_eye)
-        if facing < _EDGE_ON:
-            continue
-        rings = tuple(eye.project(ring.points) for ring in facet.rings)
-        # Facets that meet share their corners exactly once these are rounded, far finer than any printer.
-        polygon = shapely.Polygon(np.round(rings[0], 3), [np.round(ring, 3) for ring in rings[1:]])
-        if not polygon.is_valid:
-            polygon = max(shapely.get_parts(polygon.buffer(0.0)), key=lambda each: each.area, default=polygon)
-        if polygon.area < 0.01 or not polygon.is_valid:
+    for (facet, towards), borders, polygon in zip(faces, rings, _polygons(rings), strict=True):
+        if polygon is None:
             continue
         level = float(facet.normal @ facet.rings[0].points.mean(axis=0))
         plane = (
-            level / facing,
-            -float(facet.normal @ eye.right) / facing,
-            -float(facet.normal @ eye.up) / facing,
+            level / towards,
+            -float(facet.normal @ eye.right) / towards,
+            -float(facet.normal @ eye.up) / towards,
         )
-        seen.append(Flat(facet, rings, polygon, facing, plane, owner))
+        seen.append(Flat(facet, borders, polygon, towards, plane, owner))
     return seen
+
+
+def _polygons(rings: Sequence[tuple[Array, ...]]) -> list[shapely.Polygon | None]:
+    """The area within each facet's rings, border first; None where there is next to none."""
+    if not rings:
+        return []
+    # Facets that meet share their corners exactly once these are rounded, far finer than any printer.
+    corners = [np.round(ring, 3) for borders in rings for ring in borders]
+    lengths = [len(ring) for ring in corners]
+    owners = np.repeat(np.arange(len(corners)), lengths)
+    closed: NDArray[np.object_] = np.asarray(shapely.linearrings(np.concatenate(corners), indices=owners), dtype=object)
+    whose = np.repeat(np.arange(len(rings)), [len(borders) for borders in rings])
+    found = np.asarray(shapely.polygons(closed, indices=whose), dtype=object)
+    for k in np.flatnonzero(~shapely.is_valid(found)).tolist():
+        found[k] = max(shapely.get_parts(found[k].buffer(0.0)), key=lambda each: each.area, default=found[k])
+    good = shapely.is_valid(found) & (shapely.area(found) >= 0.01)
+    return [polygon if is_good else None for polygon, is_good in zip(found, good, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)

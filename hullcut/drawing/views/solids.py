@@ -87,13 +87,28 @@ class _Strip:
     ends: Array | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Raised:
+    """A ring of a strip: in the flat (n, 2), and in space (n, 3) on the outer and the inner face."""
+
+    flat: Array
+    upper: Array
+    lower: Array
+
+
 def part_solid(part: Part) -> tuple[Facet, ...]:
     """The solid of a part's first copy, in the boat's axes, square edges, without trim allowance."""
     strips, chords = _strips(part, _picture_outline(part))
-    normals = {strip.number: _outward(part, strip) for strip in strips}
+    rings = [(strip, flat) for strip in strips for flat in _rings(strip.shape)]
+    uppers = _to_space(part, rings, part.thickness / 2.0)
+    lowers = _to_space(part, rings, -part.thickness / 2.0)
+    raised: dict[int, list[_Raised]] = {}
+    for (strip, flat), upper, lower in zip(rings, uppers, lowers, strict=True):
+        raised.setdefault(id(strip), []).append(_Raised(flat, upper, lower))
+    normals = _outward(part, strips, [raised[id(strip)][0].upper for strip in strips])
     facets: list[Facet] = []
     for strip in strips:
-        facets += _strip_facets(part, strip, normals, chords)
+        facets += _strip_facets(strip, raised[id(strip)], normals, chords)
     return tuple(facets)
 
 
@@ -159,32 +174,49 @@ def _sag(points: Array) -> float:
     return float(np.linalg.norm(away - np.outer(away @ chord, chord), axis=1).max())
 
 
-def _to_space(part: Part, strip: _Strip, flat: Array, offset: float) -> Array:
-    """Flat points (n, 2) in space (n, 3), on the plane that the strip's rulings span."""
-    if strip.ends is None:
-        return part.panel.to_space(flat, offset)
-    way = _travel(list(strip.ends))
-    feet, runs = [], []
-    for start, end in strip.ends:
-        along = end - start
-        run = (along[1] * (flat[:, 0] - start[0]) - along[0] * (flat[:, 1] - start[1])) / (
-            along[0] * way[1] - along[1] * way[0]
-        )
-        runs.append(run)
-        feet.append(flat + run[:, None] * way)
-    share = (runs[0] / np.where(np.abs(runs[0] - runs[1]) > 1e-9, runs[0] - runs[1], 1.0))[:, None]
-    both = part.panel.to_space(np.vstack(feet), offset)
-    result: Array = (1.0 - share) * both[: len(flat)] + share * both[len(flat) :]
-    return result
+def _to_space(part: Part, rings: Sequence[tuple[_Strip, Array]], offset: float) -> list[Array]:
+    """Flat points (n, 2) of some strips in space (n, 3), on the planes that the strips' rulings span."""
+    feet: list[Array] = []
+    shares: list[Array] = []
+    for strip, flat in rings:
+        if strip.ends is None:
+            feet.append(flat)
+            shares.append(np.ones(0))
+            continue
+        way = _travel(list(strip.ends))
+        runs = []
+        for start, end in strip.ends:
+            along = end - start
+            run = (along[1] * (flat[:, 0] - start[0]) - along[0] * (flat[:, 1] - start[1])) / (
+                along[0] * way[1] - along[1] * way[0]
+            )
+            runs.append(run)
+            feet.append(flat + run[:, None] * way)
+        shares.append(runs[0] / np.where(np.abs(runs[0] - runs[1]) > 1e-9, runs[0] - runs[1], 1.0))
+    # One call for the whole part: a curved panel looks up all points together.
+    space = part.panel.to_space(np.vstack(feet), offset)
+    lifted, first = [], 0
+    for (_, flat), share in zip(rings, shares, strict=True):
+        middle = first + len(flat)
+        if len(share):
+            last = middle + len(flat)
+            lifted.append((1.0 - share)[:, None] * space[first:middle] + share[:, None] * space[middle:last])
+            first = last
+        else:
+            lifted.append(space[first:middle])
+            first = middle
+    return lifted
 
 
-def _outward(part: Part, strip: _Strip) -> Array:
-    """The unit normal (3,) of a strip's outer face."""
-    ring = np.asarray(strip.shape.exterior.coords)[:-1]
-    inside = np.array(strip.shape.representative_point().coords)
-    away = (part.panel.to_space(inside, 1.0) - part.panel.to_space(inside, 0.0))[0]
-    normal = _ring_normal(_to_space(part, strip, ring, part.thickness / 2.0))
-    return normal if float(normal @ away) > 0.0 else -normal
+def _outward(part: Part, strips: Sequence[_Strip], uppers: Sequence[Array]) -> dict[int, Array]:
+    """The unit normal (3,) of each strip's outer face by the strip's number."""
+    inside = np.array([strip.shape.representative_point().coords[0] for strip in strips])
+    away = part.panel.to_space(inside, 1.0) - part.panel.to_space(inside, 0.0)
+    normals = {}
+    for strip, upper, up in zip(strips, uppers, away, strict=True):
+        normal = _ring_normal(upper)
+        normals[strip.number] = normal if float(normal @ up) > 0.0 else -normal
+    return normals
 
 
 def _stretched(line: Array, by: float) -> Array:
@@ -211,16 +243,15 @@ def _rings(polygon: BaseGeometry) -> list[Array]:
 
 
 def _strip_facets(
-    part: Part, strip: _Strip, normals: dict[int, Array], chords: Sequence[shapely.LineString]
+    strip: _Strip, rings: Sequence[_Raised], normals: dict[int, Array], chords: Sequence[shapely.LineString]
 ) -> list[Facet]:
     """A strip's outer and inner face, and the walls along its share of the outline."""
-    half = part.thickness / 2.0
     outer: list[FacetRing] = []
     inner: list[FacetRing] = []
     walls: list[Facet] = []
     outward = normals[strip.number]
-    for flat in _rings(strip.shape):
-        upper, lower = _to_space(part, strip, flat, half), _to_space(part, strip, flat, -half)
+    for ring in rings:
+        flat, upper, lower = ring.flat, ring.upper, ring.lower
         sides = _wall_normals(flat, upper, outward)
         beyond = _beyond(flat, strip.number, chords)
         on = np.array([other in normals for other in beyond.tolist()])
