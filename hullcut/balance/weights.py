@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from hullcut.parts.draft import is_bent
+from hullcut.parts.outline import outline_area
 from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
 
@@ -104,7 +105,7 @@ def part_weights(parts: Sequence[Part], known: Mapping[str, Weight] | None = Non
 
 def _centre_and_span(part: Part) -> tuple[np.ndarray, float]:
     """Centre of gravity (3,) of a part, by strips of its finished outline, and how far it reaches along the boat."""
-    polygon = shapely.Polygon(part.true_outline, part.holes)
+    polygon = outline_area(part.true_outline, part.holes)
     corners = part.panel.to_space(np.array(part.true_outline), 0.0)
     span = float(np.ptp(corners[:, 0]))
     if not is_bent(part):

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, cell_name, register_mark, strip_text, words
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, bounds, clip_items, line, transform
+from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, line, meeting, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
@@ -357,12 +357,15 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
     drafts = []
     window = grid.sheet.window
     last = cell_name(grid.rows - 1, grid.columns - 1)
+    items = boxed(template.scene.items)
     for row, column in grid.cells:
         corner = grid.corner(row, column)
         shift = (window[0] - corner[0], window[1] - corner[1])
         label = cell_name(row, column)
         own = _moved_box(grid.own(row, column), shift)
-        piece = make_piece(template, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
+        shown = meeting(items, _turned_back(_moved_box(window, (-shift[0], -shift[1])), grid.turn))
+        here = replace(template, scene=replace(template.scene, items=shown))
+        piece = make_piece(here, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"
         drafts.append(Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,)))
     return drafts

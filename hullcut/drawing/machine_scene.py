@@ -12,6 +12,7 @@ from hullcut.drawing.part_scene import part_cuts, part_marks
 from hullcut.drawing.paths import line, rectangle, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.sheet_scene import sheet_title
+from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -68,7 +69,7 @@ def _placed(placement: Placement, part: Part, lines: tuple[Item, ...]) -> Iterat
 
 def _name(part: Part, placement: Placement) -> list[Item]:
     """The part's name and boat in its roomiest place, as large as it fits; nothing where it does not."""
-    area = shapely.Polygon(part.outline, part.holes)
+    area = outline_area(part.outline, part.holes)
     if placement.mirrored:
         area = shapely.transform(area, lambda points: points * (-1.0, 1.0))
     area = shapely.affinity.rotate(area, placement.rotation, origin=(0.0, 0.0))

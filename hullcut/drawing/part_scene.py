@@ -14,6 +14,7 @@ from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
+from hullcut.parts.outline import outline_area
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -155,8 +156,8 @@ def _drill(at: Point, diameter: float) -> tuple[Path, ...]:
 
 
 def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
-    outline = shapely.Polygon(part.outline, part.holes)
-    true_outline = shapely.Polygon(part.true_outline, part.holes)
+    outline = outline_area(part.outline, part.holes)
+    true_outline = outline_area(part.true_outline, part.holes)
     drawn = [outline.exterior, *outline.interiors, *_obstacles(part)]
     ground = FreeGround(true_outline, drawn, _GAP)
     items: list[Item] = []

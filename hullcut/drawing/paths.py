@@ -29,12 +29,14 @@ __all__ = [
     "arc",
     "bounds",
     "bounds_of",
+    "boxed",
     "circle",
     "clip_items",
     "fit",
     "flatten",
     "has_ink",
     "line",
+    "meeting",
     "place",
     "polygon",
     "polyline",
@@ -206,6 +208,18 @@ def fit(scene: Scene, box: Box, *, largest_scale: float = float("inf")) -> tuple
     return place(scene, x, y, scale=scale)
 
 
+def boxed(items: Iterable[Item]) -> tuple[tuple[Item, Box], ...]:
+    """Items that draw anything, each with its bounds, measured once so that many boxes can be asked for them."""
+    return tuple(
+        (item, bounds(item)) for item in items if isinstance(item, Text) or any(path.segments for path in item.paths)
+    )
+
+
+def meeting(items: Iterable[tuple[Item, Box]], box: Box) -> tuple[Item, ...]:
+    """Those items whose bounds meet a box."""
+    return tuple(item for item, extent in items if not _apart(extent, box))
+
+
 def clip_items(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
     """What of the items stands in a box: lines cut exactly at its sides, texts kept whole.
 
@@ -255,8 +269,13 @@ def _clip_lines(path: Path, box: Box) -> list[Path]:
     runs: list[list[Segment]] = []
     open_run = False
     for whole in path.segments:
-        for part in split(whole, box):
-            if not _middle_inside(part, box):
+        extent = segment_bounds(whole)
+        if _apart(extent, box):
+            open_run = False
+            continue
+        inside = _inside(extent, box)
+        for part in (whole,) if inside else split(whole, box):
+            if not inside and not _middle_inside(part, box):
                 open_run = False
                 continue
             if open_run:

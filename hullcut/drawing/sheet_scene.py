@@ -36,6 +36,7 @@ from hullcut.drawing.sheet_room import (
 )
 from hullcut.drawing.style import line_style, tint
 from hullcut.lengths import both, inches, millimetres
+from hullcut.parts.outline import outline_area
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -264,7 +265,7 @@ def _joint_lines(laid: Sequence[_Lay], parts: Mapping[str, Part]) -> list[Item]:
 
 
 def _area(part: Part, placement: Placement) -> shapely.Polygon:
-    area = shapely.Polygon(part.outline, part.holes)
+    area = outline_area(part.outline, part.holes)
     if placement.mirrored:
         area = shapely.affinity.scale(area, xfact=-1.0, origin=(0.0, 0.0))
     area = shapely.affinity.rotate(area, placement.rotation, origin=(0.0, 0.0))

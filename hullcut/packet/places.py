@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from hullcut.parts.crown import crown_of
 from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
+from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -142,7 +143,7 @@ def cleat_ends(plan: BoatPlan, kind: str) -> CleatEnds:
     rows = [_corners(part, part.thickness / 2.0) for part in cleats]
     space = np.vstack(rows)
     aft, fore = (space[np.argsort(way * space[:, 0])[:2]] for way in (1.0, -1.0))
-    outline = shapely.Polygon(side.true_outline)
+    outline = outline_area(side.true_outline)
     u, v = side.panel.to_flat(aft)[:, :2].mean(axis=0)
     back = -float(np.sign(side.panel.to_flat(fore)[0, 0] - u))
     left = outline.intersection(shapely.LineString([(u, v), (u + back * 1e4, v)]))
@@ -255,7 +256,7 @@ def end_cleat_gaps(plan: BoatPlan, board: str, cleats: str) -> tuple[float, floa
         cleats: slug with which its cleats begin.
     """
     slugs = {part.id.removeprefix(f"{part.design}-"): part for part in plan.parts}
-    outline = shapely.Polygon(slugs[board].true_outline)
+    outline = outline_area(slugs[board].true_outline)
     gaps = []
     for slug, axis in ((f"{cleats}-foot", 0), (f"{cleats}-port", 1)):
         part = slugs[slug]

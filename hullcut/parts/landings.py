@@ -11,14 +11,14 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.parts.crown import CrownPanel
-from hullcut.parts.outline import as_points
+from hullcut.parts.outline import as_points, outline_area
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from hullcut.parts.values import Part, Point
 
-__all__ = ["Landing", "landings"]
+__all__ = ["Grounds", "Landing", "grounds", "landings"]
 
 Array = NDArray[np.float64]
 
@@ -72,22 +72,44 @@ class Landing:
     middle: tuple[Point, ...]
 
 
-def landings(parts: Sequence[Part]) -> dict[str, tuple[Landing, ...]]:
-    """Every print on the faces of the parts that others land on, by the host's id, guests in the order given."""
-    faces = {part.id: _faces_in_space(part) for part in parts}
-    boxes = {name: np.array([points.min(axis=0), points.max(axis=0)]) for name, points in faces.items()}
-    found = {}
-    for host in parts:
+@dataclass(frozen=True, slots=True, eq=False)
+class Grounds:
+    """All parts of a boat as they stand, ready to be asked what lands on each.
+
+    Attributes:
+        parts: in the order in which prints are told.
+        faces: the true outline of each part in space (2n, 3), first on the outer face, then on the inner, by its id.
+        boxes: lowest and highest corner (2, 3) of each, by its id.
+    """
+
+    parts: tuple[Part, ...]
+    faces: Mapping[str, Array]
+    boxes: Mapping[str, Array]
+
+    def landings_on(self, host: Part) -> tuple[Landing, ...]:
+        """Every print on a part's faces, guests in the order of the parts."""
         wanted = _GUESTS.get(host.family, ())
         near = [
             (guest, np.array(place))
-            for guest in parts
+            for guest in self.parts
             if guest.id != host.id and guest.family in wanted
             for place in guest.places
-            if _boxes_meet(boxes[host.id], boxes[guest.id] + np.array(place))
+            if _boxes_meet(self.boxes[host.id], self.boxes[guest.id] + np.array(place))
         ]
-        found[host.id] = _prints_on(host, near, faces)
-    return found
+        return _prints_on(host, near, self.faces)
+
+
+def grounds(parts: Sequence[Part]) -> Grounds:
+    """The faces of some parts in space."""
+    faces = {part.id: _faces_in_space(part) for part in parts}
+    boxes = {name: np.array([points.min(axis=0), points.max(axis=0)]) for name, points in faces.items()}
+    return Grounds(tuple(parts), faces, boxes)
+
+
+def landings(parts: Sequence[Part]) -> dict[str, tuple[Landing, ...]]:
+    """Every print on the faces of the parts that others land on, by the host's id, guests in the order given."""
+    ground = grounds(parts)
+    return {host.id: ground.landings_on(host) for host in parts}
 
 
 def _boxes_meet(a: Array, b: Array) -> bool:
@@ -110,7 +132,7 @@ def _prints_on(host: Part, guests: Sequence[tuple[Part, Array]], faces: Mapping[
         return ()
     laid = host.panel.to_flat(np.vstack([faces[guest.id] + place for guest, place in guests]))
     ends = np.cumsum([len(faces[guest.id]) for guest, _ in guests])
-    within = shapely.Polygon(host.true_outline)
+    within = outline_area(host.true_outline)
     prints: list[Landing] = []
     for (guest, place), points in zip(guests, np.split(laid, ends[:-1]), strict=True):
         prints += _prints(host, within, guest, place, points)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import shapely
@@ -13,18 +14,19 @@ from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.crown import CrownPanel
 from hullcut.parts.draft import add_marks, rulings_of
 from hullcut.parts.frames import line
-from hullcut.parts.landings import Landing, landings
-from hullcut.parts.outline import as_points
+from hullcut.parts.landings import Landing, grounds
+from hullcut.parts.outline import as_points, outline_area
 from hullcut.parts.screws import screw_marks
 from hullcut.parts.shaft_slot import slot_outline
 from hullcut.parts.values import Mark
+from hullcut.two_hands import share_out
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from hullcut.arrangement import Arrangement
     from hullcut.hull.form import Hull
-    from hullcut.parts.values import Part
+    from hullcut.parts.values import Part, Ruling
 
 __all__ = ["mark_parts", "station_pitch"]
 
@@ -47,6 +49,9 @@ _FACE_WORDS = {
     "knee": "this face up",
     "servo_mount": "this face up",
 }
+# How long the families take to mark, bottoms first: many parts land on them, or their rulings are many.
+_LOAD = {"bottom": 8.0, "side": 4.0, "deck": 4.0, "hatch": 4.0, "cleat": 1.0}
+_OTHER_LOAD = 0.3
 # Families drawn with their outer face up; all others show the inner one.
 _OUTER_UP = ("deck", "hatch", "nose_block", "shelf", "windscreen", "knee", "servo_mount")
 
@@ -58,21 +63,25 @@ def station_pitch(units: str) -> float:
 
 def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> tuple[Part, ...]:
     """Every part with its marks, and where it is bent with its rulings."""
-    prints = landings(parts)
+    ground = grounds(parts)
     named = {part.id: part for part in parts}
+
+    def marked(part: Part) -> tuple[tuple[Ruling, ...], tuple[Mark, ...]]:
+        prints = ground.landings_on(part)
+        marks = [
+            *_lettering(part),
+            *_centre_line(part),
+            *_stations(hull, part),
+            *_landing_marks(prints),
+            *screw_marks(hull.design, part, prints, named),
+            *_placed_marks(hull, arrangement, part),
+        ]
+        return rulings_of(part), tuple(marks)
+
+    weights = [_LOAD.get(part.family, _OTHER_LOAD) for part in parts]
+    found = share_out([partial(marked, part) for part in parts], weights)
     return tuple(
-        add_marks(
-            replace(part, rulings=rulings_of(part)),
-            [
-                *_lettering(part),
-                *_centre_line(part),
-                *_stations(hull, part),
-                *_landing_marks(prints[part.id]),
-                *screw_marks(hull.design, part, prints[part.id], named),
-                *_placed_marks(hull, arrangement, part),
-            ],
-        )
-        for part in parts
+        add_marks(replace(part, rulings=rulings), marks) for part, (rulings, marks) in zip(parts, found, strict=True)
     )
 
 
@@ -82,7 +91,7 @@ def marked_face(part: Part) -> str:
 
 
 def _lettering(part: Part) -> list[Mark]:
-    polygon = shapely.Polygon(part.outline, part.holes)
+    polygon = outline_area(part.outline, part.holes)
     x, y, radius = _roomiest(polygon)
     found = [Mark("name", part.name, "both", ((x, y),), None)]
     words = "this face in (aft)" if part.id.endswith("bow-transom") else _FACE_WORDS.get(part.family)
@@ -98,7 +107,8 @@ def _lettering(part: Part) -> list[Mark]:
 
 def _roomiest(polygon: shapely.Polygon) -> tuple[float, float, float]:
     """Where a part has most room for lettering, and how far from its edge; in the middle where that is as good."""
-    circle = shapely.maximum_inscribed_circle(polygon, tolerance=2.0)
+    # Corner by corner along a smooth curve the search takes ten times as long.
+    circle = shapely.maximum_inscribed_circle(cast("shapely.Polygon", polygon.simplify(0.5)), tolerance=2.0)
     (x, y), (edge_x, edge_y) = circle.coords[0], circle.coords[-1]
     radius = float(np.hypot(edge_x - x, edge_y - y))
     middle = polygon.centroid
@@ -134,7 +144,7 @@ def _centre_line(part: Part) -> list[Mark]:
     else:
         y = float(part.panel.to_flat(np.array([[space[:, 0].mean(), 0.0, space[:, 2].mean()]]))[0, 1])
         ends = np.array([[box[:, 0].min() - 1.0, y], [box[:, 0].max() + 1.0, y]])
-    polygon = shapely.Polygon(part.true_outline, part.holes)
+    polygon = outline_area(part.true_outline, part.holes)
     pieces = shapely.get_parts(shapely.LineString(ends).intersection(polygon))
     return [Mark("centre line", "centre line", "both", as_points(shapely.get_coordinates(each))) for each in pieces]
 
@@ -146,7 +156,7 @@ def _stations(hull: Hull, part: Part) -> list[Mark]:
     pitch = station_pitch(hull.design.units)
     space = part.panel.to_space(np.array(part.true_outline), 0.0)
     low, high = space[:, 0].min(), space[:, 0].max()
-    polygon = shapely.Polygon(part.true_outline, part.holes)
+    polygon = outline_area(part.true_outline, part.holes)
     found = []
     for number in range(1, int(high / pitch) + 1):
         x = number * pitch
@@ -214,14 +224,14 @@ def _bottom_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
     reach = hull.design.hull.beam
     z_balance = float(hull.bottom_height(np.array([balance]), hull.bottom_thickness)[0])
     across = part.panel.to_flat(line(balance, np.array([-reach, reach]), z_balance))[:, :2]
-    inside = shapely.LineString(across).intersection(shapely.Polygon(part.true_outline))
+    inside = shapely.LineString(across).intersection(outline_area(part.true_outline))
     found.append(Mark("balance point", "balance point", "both", as_points(shapely.get_coordinates(inside)[[0, -1]])))
     return found
 
 
 def _balance_mark(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
     points = part.panel.to_flat(_trace(hull, part, arrangement.balance_x))[:, :2]
-    inside = shapely.LineString(points).intersection(shapely.Polygon(part.true_outline))
+    inside = shapely.LineString(points).intersection(outline_area(part.true_outline))
     return [Mark("balance point", "balance point", "both", as_points(shapely.get_coordinates(inside)))]
 
 

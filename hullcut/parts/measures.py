@@ -17,7 +17,7 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.lengths import MM_PER_INCH
-from hullcut.parts.outline import as_points
+from hullcut.parts.outline import as_points, outline_area
 
 if TYPE_CHECKING:
     from hullcut.parts.values import Part, Point
@@ -112,7 +112,7 @@ def is_rectangle(part: Part) -> bool:
 
 def is_mirror(part: Part, other: Part) -> bool:
     """Whether a part is the other's mirror image, turned end for end or top for bottom."""
-    a = shapely.Polygon(part.outline, part.holes)
+    a = outline_area(part.outline, part.holes)
     points, holes = np.array(other.outline), [np.array(hole) for hole in other.holes]
     size = points.max(axis=0)
     for turn in (np.array([-1.0, 1.0]), np.array([1.0, -1.0])):
@@ -151,7 +151,7 @@ def measures_of(part: Part, units: Literal["in", "mm"]) -> Measures:
 
 def _base_of(part: Part) -> tuple[Base, Array]:
     """The base line: the middle line of a part that is alike on both sides of it, else the lower edge."""
-    outline = shapely.Polygon(part.outline)
+    outline = outline_area(part.outline)
     points = np.array(part.outline)
     middle = points.max(axis=0) / 2.0
     ways: tuple[tuple[Base, Array, Array], ...] = (

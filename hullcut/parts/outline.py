@@ -7,6 +7,7 @@ reaches farther out is the one to saw, and the distance between the two is the b
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
     from hullcut.hull.panel import Panel
 
-__all__ = ["EdgeLines", "FlatOutline", "as_points", "flat_outline"]
+__all__ = ["EdgeLines", "FlatOutline", "as_points", "flat_outline", "outline_area"]
 
 Array = NDArray[np.float64]
 
@@ -230,6 +231,12 @@ def _before(run: Array, distance: float) -> Array:
     along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(run, axis=0), axis=1))])
     kept: Array = run[along < distance - 1e-7]
     return kept
+
+
+@lru_cache(maxsize=1024)
+def outline_area(outline: tuple[Point, ...], holes: tuple[tuple[Point, ...], ...] = ()) -> shapely.Polygon:
+    """What lies within an outline, less its holes; made once, for many stages ask for the same."""
+    return shapely.Polygon(np.array(outline), [np.array(hole) for hole in holes])
 
 
 def as_points(array: Array) -> tuple[Point, ...]:

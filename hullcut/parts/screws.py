@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from hullcut.lengths import both
+from hullcut.parts.outline import outline_area
 from hullcut.parts.values import Mark
 from hullcut.stock.fasteners import screw
 
@@ -61,7 +62,7 @@ def screw_marks(design: Design, part: Part, prints: Sequence[Landing], parts: Ma
         words = f"#{design.fasteners.gauge} screw, {both(length, design.units)}"
         staggered = part.family in ("bottom", "transom")
         places = _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered)
-        places = [place for place in places if _ends_in(part, place, length, parts[each.guest])]
+        places = _ending_in(part, places, length, parts[each.guest])
         found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter, length) for place in places]
     return found
 
@@ -70,7 +71,7 @@ def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float
     """How wide and how deep the wood is into which a screw goes: a strip lies on its face or stands on its edge."""
     at = shapely.LineString(landing.middle).interpolate(0.5, normalized=True)
     there = _normal(host, at)
-    outline = shapely.Polygon(guest.true_outline)
+    outline = outline_area(guest.true_outline)
     # A rectangle's shorter side from its area and its border's length; of a strip that bends, too.
     border = outline.length
     strip = (border - math.sqrt(max(border**2 - 16.0 * outline.area, 0.0))) / 4.0
@@ -78,15 +79,17 @@ def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float
     return (strip, guest.thickness) if lies else (guest.thickness, strip)
 
 
-def _ends_in(host: Part, at: Point, length: float, guest: Part) -> bool:
-    """Whether the point of a screw driven in at a place of a part stays inside another: edges may slope away."""
-    tip = host.panel.to_space(np.array([at]), host.thickness / 2.0 - length)
-    ground = shapely.Polygon(guest.true_outline)
+def _ending_in(host: Part, places: Sequence[Point], length: float, guest: Part) -> list[Point]:
+    """Those places of a part at which a screw's point stays inside another: edges may slope away."""
+    if not places:
+        return []
+    tips = host.panel.to_space(np.array(places), host.thickness / 2.0 - length)
+    ground = outline_area(guest.true_outline)
+    within = np.zeros(len(places), dtype=bool)
     for place in guest.places:
-        x, y, off = guest.panel.to_flat(tip - np.array(place))[0]
-        if abs(off) < guest.thickness / 2.0 and ground.covers(shapely.Point(x, y)):
-            return True
-    return False
+        laid = guest.panel.to_flat(tips - np.array(place))
+        within |= (np.abs(laid[:, 2]) < guest.thickness / 2.0) & shapely.intersects_xy(ground, laid[:, :2])
+    return [place for place, is_within in zip(places, within, strict=True) if is_within]
 
 
 def _normal(part: Part, at: shapely.Point) -> np.ndarray:

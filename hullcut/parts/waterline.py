@@ -9,7 +9,7 @@ import shapely
 
 from hullcut.parts.draft import add_marks
 from hullcut.parts.frames import line
-from hullcut.parts.outline import as_points
+from hullcut.parts.outline import as_points, outline_area
 from hullcut.parts.values import Mark
 
 if TYPE_CHECKING:
@@ -45,6 +45,6 @@ def _marks(hull: Hull, part: Part, height: float, slope: float) -> list[Mark]:
     x = np.linspace(0.0, hull.length, _PLACES)
     z = height + slope * x
     flat = part.panel.to_flat(line(x, side * hull.half_breadth(x, z), z))[:, :2]
-    inside = shapely.LineString(flat).intersection(shapely.Polygon(part.true_outline))
+    inside = shapely.LineString(flat).intersection(outline_area(part.true_outline))
     runs = [each for each in shapely.get_parts(inside) if each.geom_type == "LineString" and each.length > 1.0]
     return [Mark("waterline", WATERLINE, "outer", as_points(shapely.get_coordinates(each))) for each in runs]
