@@ -18,7 +18,7 @@ from hullcut.drawing.views.projection import Flat, flat_facets, hidings
 from hullcut.drawing.views.solids import moved
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -187,6 +187,17 @@ class View:
             self._visible[name] = _Visible(_rings_of(area), _lines_of(thin), _lines_of(wide))
         return self._visible[name]
 
+    def _in_sight(self, key: Key, keys: Sequence[Key]) -> Iterator[tuple[int, _Visible]]:
+        """The numbers of a body's facets of which some is seen among other bodies, and what is seen of each."""
+        covers: dict[int, list[_Cover]] = {}
+        for other in keys:
+            for number, cover in self._covers.get((key, other), ()):
+                covers.setdefault(number, []).append(cover)
+        for number in range(len(self._body(key).flats)):
+            seen = self._what_shows(key, number, covers.get(number, ()))
+            if seen is not None:
+                yield number, seen
+
     def bounds(self, shown: Sequence[Shown]) -> tuple[float, float, float, float]:
         """The picture's box in the camera's plane, mm on the boat."""
         bodies = [self._body(_key(each)) for each in shown]
@@ -202,16 +213,10 @@ class View:
         keys = [_key(each) for each in shown]
         self._compare(keys)
         for each, key in zip(shown, keys, strict=True):
-            covers: dict[int, list[_Cover]] = {}
-            for other in keys:
-                for number, cover in self._covers.get((key, other), ()):
-                    covers.setdefault(number, []).append(cover)
-            for number, light in enumerate(self._body(key).lights):
-                seen = self._what_shows(key, number, covers.get(number, ()))
-                if seen is None:
-                    continue
+            lights = self._body(key).lights
+            for number, seen in self._in_sight(key, keys):
                 if seen.rings:
-                    paths = fills.setdefault(_shaded(each.look, light), [])
+                    paths = fills.setdefault(_shaded(each.look, lights[number]), [])
                     paths += [polygon(points) for points in _on_paper(seen.rings, scale, origin, 3)]
                 thin += [polyline(points) for points in _on_paper(seen.thin, scale, origin, 2)]
                 wide += [polyline(points) for points in _on_paper(seen.wide, scale, origin, 2)]
@@ -231,12 +236,8 @@ class View:
         found: dict[str, tuple[float, float]] = {}
         for each, key in zip(shown, keys, strict=True):
             best = 4.0
-            for number in range(len(self._body(key).flats)):
-                covers = [
-                    cover for other in keys for index, cover in self._covers.get((key, other), ()) if index == number
-                ]
-                seen = self._what_shows(key, number, covers)
-                if seen is None or not seen.rings:
+            for _, seen in self._in_sight(key, keys):
+                if not seen.rings:
                     continue
                 outer, *others = seen.rings
                 patch = shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)])
