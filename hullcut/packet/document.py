@@ -12,7 +12,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, TableStyle
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, TableStyle
 
 from hullcut.drawing import font
 from hullcut.drawing.paper import paper_named
@@ -40,6 +40,7 @@ __all__ = [
 MM = POINTS_PER_MM
 _SIDE, _HEAD, _FOOT = 15.0, 16.0, 15.0
 _TOTAL = "PagesInAll"
+_LEAST_ROWS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +95,25 @@ def styles() -> Styles:
 
 
 class Table(platypus.Table):
-    """A table whose cells, the empty ones too, are set in the one font."""
+    """A table whose cells, the empty ones too, are set in the one font; a break leaves no lone rows behind."""
 
     def __init__(self, *args: Any, **more: Any) -> None:  # noqa: ANN401 - as for any table
         super().__init__(*args, **more)
         self.setStyle(TableStyle([("FONTNAME", (0, 0), (-1, -1), font.REGULAR)]))
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """The table in two where a page ends, so that the next page gets some rows and not the last one alone."""
+        halves: list[Flowable] = super().split(width, height)
+        if len(halves) != 2:
+            return halves
+        heads = self.repeatRows if isinstance(self.repeatRows, int) else 0
+        here, later = (half._rowHeights for half in halves)  # type: ignore[attr-defined]
+        lacking = _LEAST_ROWS - (len(later) - heads)
+        if lacking <= 0 or len(here) - heads < lacking + _LEAST_ROWS:
+            return halves
+        fewer: list[Flowable] = super().split(width, sum(here[:-lacking]) + 0.1)
+        # Without the break the rest would begin again in the room that was left for it.
+        return [fewer[0], PageBreak(), fewer[1]] if len(fewer) == 2 else halves
 
 
 class Heading(Paragraph):

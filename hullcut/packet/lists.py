@@ -39,13 +39,13 @@ __all__ = [
     "wood_list",
 ]
 
-_THUMB = (30.0, 9.0)
+_THUMB = (26.0, 8.0)
 
 
 def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """Every part with a picture, count, finished size, wood, grain, weight and a box to tick."""
     heads = ("☐", "", "Part", "Count", "Finished size", "Wood and thickness", "Grain", "Grams")
-    widths = [6.0, 31.0, 0.0, 13.0, 37.0, 36.0, 15.0, 13.0]
+    widths = [5.5, 27.5, 0.0, 12.0, 36.0, 38.0, 15.0, 12.5]
     widths[2] = frames.width - sum(widths)
     rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
     rows += [_part_row(part, plan.design.units, look) for part in plan.parts]
