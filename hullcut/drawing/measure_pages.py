@@ -21,10 +21,14 @@ from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both, inches, millimetres
 from hullcut.parts.bevels import bevel_words
+from hullcut.parts.marking import marked_face
 from hullcut.parts.measures import is_mirror, is_rectangle, measures_of, reading_step
+from hullcut.parts.placements import placements
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from hullcut.drawing.paper import Paper
     from hullcut.parts.measures import Measures
@@ -61,11 +65,12 @@ def measures_pdf(parts: Sequence[Part], units: Units, paper: str, title: str, st
         stamp: what stands on every page where a check failed.
     """
     size = paper_named(paper)
-    width = size.width - 2.0 * _MARGIN
+    width, height = size.width - 2.0 * _MARGIN, size.height - 2.0 * _MARGIN - _FOOT
     blocks = [_how_to(units, width)]
     plain = [part for part in parts if is_rectangle(part)]
     if plain:
         blocks.append(_plain_block(plain, units, width))
+        blocks += [block for part in plain for block in _places_block(part, units, width)]
     told: list[Part] = []
     for part in parts:
         if is_rectangle(part):
@@ -73,8 +78,8 @@ def measures_pdf(parts: Sequence[Part], units: Units, paper: str, title: str, st
         twin = next((each for each in told if part.hand and each.hand and _twins(part, each)), None)
         if twin is None:
             told.append(part)
-            blocks.append(_part_block(part, parts, units, width))
-    pages = _flowed(blocks, size.height - 2.0 * _MARGIN - _FOOT)
+            blocks += _part_blocks(part, parts, units, (width, height))
+    pages = _flowed(blocks, height)
     scenes = [_page(page, size, (i + 1, len(pages)), title, stamp) for i, page in enumerate(pages)]
     return one_page(scenes, title)
 
@@ -154,6 +159,9 @@ _HOW = (
     "4. Saw outside the line and plane down to it. Saw a bevelled edge square along its longer face first.",
     "The worst error is the greatest distance between that line and the true outline; it takes in the rounding of the "
     "measures. Sizes are as cut, with the trim allowance. Take care with tools, with an adult beside you.",
+    "Where things go is told on the face that lies up, unless it says so; what slopes or bends, at both its ends. A "
+    "figure with a minus lies on the other side of the middle line. Screws go along the middle of a cleat's place, "
+    "spaced as the packet says.",
 )
 
 
@@ -167,18 +175,19 @@ def _how_to(units: Units, width: float) -> _Block:
 
 
 def _plain_block(parts: Sequence[Part], units: Units, width: float) -> _Block:
-    rows = [("Plain pieces", "length", "width", "what")]
+    rows = [("Plain pieces", "longer side", "shorter side", "grain", "what")]
     rows += [
         (
             part.name,
-            both(_size(part)[0], units, 32, decimals=1),
-            both(_size(part)[1], units, 32, decimals=1),
+            both(max(_size(part)), units, 32, decimals=1),
+            both(min(_size(part)), units, 32, decimals=1),
+            _plain_grain(part),
             ". ".join([part_caption(part, units), *_joint_words(part, units)]).removesuffix("."),
         )
         for part in parts
     ]
     places = [0.0]
-    for column in range(3):
+    for column in range(4):
         places.append(
             places[-1] + 3.0 + max(text_width(row[column], _SMALL, bold=i == 0) for i, row in enumerate(rows))
         )
@@ -191,17 +200,45 @@ def _plain_block(parts: Sequence[Part], units: Units, width: float) -> _Block:
     return _Block("plain pieces", 6.0 + len(rows) * _ROW, tuple(items))
 
 
+def _plain_grain(part: Part) -> str:
+    """Which side of a plain piece the grain runs along."""
+    length, breadth = _size(part)
+    if part.grain == "any" or abs(length - breadth) < 0.1:
+        return "either way" if part.grain == "any" else "along one side"
+    return "longer side" if (part.grain == "along") == (length > breadth) else "shorter side"
+
+
+_UNITS = {"in": ("in", "mm"), "mm": ("mm", "in")}
+_GRAIN = {
+    "along": "grain along the base line",
+    "across": "grain square to the base line",
+    "any": "grain either way",
+}
+
+
+def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
+    """Where things go on a plain piece, if anything does."""
+    rows, down = _places(part, measures_of(part, units), units, width, 9.5)
+    if not rows:
+        return []
+    base = _BASES[measures_of(part, units).base]
+    heading = words((0.0, -4.5), f"{part.name}: where things go", 4.2, bold=True)
+    return [_Block(part.name, down, (heading, words((width, -4.5), base, _SMALL, anchor="end"), *rows))]
+
+
 def _size(part: Part) -> tuple[float, float]:
     """Length and width as cut."""
     points = np.array(part.outline)
     return float(np.ptp(points[:, 0])), float(np.ptp(points[:, 1]))
 
 
-def _part_block(part: Part, parts: Sequence[Part], units: Units, width: float) -> _Block:
+def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[float, float]) -> list[_Block]:
+    """A part's picture and tables; where things go by itself if a page cannot hold all."""
+    width, height = room
     found = measures_of(part, units)
     other = next((each for each in parts if each is not part and part.hand and _twins(each, part)), None)
     heading = part.name if other is None else f"{part.name}; {other.name.rsplit(', ', 1)[-1]} is its mirror image"
-    what, base = part_caption(part, units), _BASES[found.base]
+    what, base = f"{part_caption(part, units)}, {_GRAIN[part.grain]}", _BASES[found.base]
     items: list[Item] = [
         words((0.0, -4.5), heading, fit_size(heading, width, 4.2, True), bold=True),
         words((0.0, -9.2), what, fit_size(what, width, _SIZE)),
@@ -210,14 +247,17 @@ def _part_block(part: Part, parts: Sequence[Part], units: Units, width: float) -
     head = 12.0 if beside else 16.2
     items.append(words((width, -9.2 if beside else -13.4), base, fit_size(base, width, _SIZE), anchor="end"))
     rows, numbers = _rows(found, units)
-    picture, height = _picture(part, found, numbers, width)
-    down = head + height
+    picture, tall = _picture(part, found, numbers, width)
+    down = head + tall
     items += [transform(item, dy=-head) for item in picture]
-    table, down = _table(rows, width, down + 3.5)
+    table, down = _table(rows, units, width, down + 3.5)
     items += table
     more = [_error_words(found, units), *bevel_words(part, units), *_joint_words(part, units)]
     lines, down = _lines(more, width, _SMALL, down + 1.5)
-    return _Block(part.name, down, (*items, *lines))
+    places, end = _places(part, found, units, width, down + 2.5)
+    if end > height:
+        return [_Block(part.name, down, (*items, *lines)), *_places_block(part, units, width)]
+    return [_Block(part.name, end if places else down, (*items, *lines, *places))]
 
 
 _BASES = {
@@ -249,6 +289,36 @@ def _error_words(found: Measures, units: Units) -> str:
     curved = any(edge.curved for edge in found.edges)
     how = "batten or straight line" if curved else "straight lines"
     return f"Worst error of the {how} through these points against the outline: {error}."
+
+
+def _places(part: Part, found: Measures, units: Units, width: float, down: float) -> tuple[list[Item], float]:
+    """The table of where things go, and how far down the next may stand; nothing where nothing goes."""
+    placed = placements(part, found, units)
+    if not placed:
+        return [], down
+    unit, other = _UNITS[units]
+    heads = ("Where things go", f"along the base line, {unit} ({other})", f"off the base line, {unit} ({other})")
+    columns = (0.0, 0.36 * width, 0.68 * width)
+    items: list[Item] = [words((x, -down), head, _SMALL, bold=True) for x, head in zip(columns, heads, strict=True)]
+    drawn = marked_face(part)
+    for each in placed:
+        for number, row in enumerate(each.rows):
+            down += _ROW
+            end = "" if len(each.rows) == 1 else (", one end", ", other end")[number]
+            face = "" if each.face in (drawn, "both") else f", {each.face} face"
+            name = f"{each.name}{end}{face}"
+            items.append(words((0.0, -down), name, fit_size(name, columns[1] - 3.0, _SMALL)))
+            items += [words((x, -down), _span(span, units), _SMALL) for x, span in zip(columns[1:], row, strict=True)]
+            items.append(Shape(Role.PAGE, (line((0.0, -down - 1.3), (width, -down - 1.3)),)))
+    return items, down + _ROW
+
+
+def _span(span: tuple[float, float], units: Units) -> str:
+    """From where to where, in the design's unit, the other in brackets."""
+    ends = span if abs(span[1] - span[0]) > 1e-6 else span[:1]
+    figures = [_told(end, units).split("|") for end in ends]
+    main, small = (" to ".join(each).replace(" in", "") for each in zip(*figures, strict=True))
+    return f"{main} ({small})"
 
 
 _Row = tuple[str, str, str]
@@ -284,15 +354,20 @@ def _told(mm: float, units: Units) -> str:
     return f"{millimetres(mm, 1)}|{inches(mm, 32)}"
 
 
-def _table(rows: Sequence[_Row], width: float, down: float) -> tuple[list[Item], float]:
+def _table(rows: Sequence[_Row], units: Units, width: float, down: float) -> tuple[list[Item], float]:
     """The rows in columns side by side, edge names in bold; and how far down the next may stand."""
     columns = max(1, int(width // _COLUMN))
     room = width / columns
     each = -(-len(rows) // columns)
     items: list[Item] = []
+    unit, other = _UNITS[units]
     for column in range(-(-len(rows) // each)):
         x = column * room
-        for place, head in ((5.5, "point"), (11.0, "along"), (_OFFSET_AT, "offset")):
+        for place, head in (
+            (5.5, "point"),
+            (11.0, f"along, {unit}, small {other}"),
+            (_OFFSET_AT, f"offset, {unit}, small {other}"),
+        ):
             anchor = "middle" if head == "point" else "start"
             items.append(words((x + place, -down), head, 2.0, anchor=anchor, colour="#6b6b6b"))
     down += _ROW
@@ -307,7 +382,7 @@ def _table(rows: Sequence[_Row], width: float, down: float) -> tuple[list[Item],
         for place, value in ((x + 11.0, along), (x + _OFFSET_AT, off)):
             main, small = value.split("|")
             items.append(words((place, y), main, _SMALL))
-            items.append(words((place + text_width(main, _SMALL) + 0.8, y), small, 1.7))
+            items.append(words((place + text_width(main, _SMALL) + 0.8, y), small, 1.9))
     return items, down + each * _ROW
 
 
@@ -338,29 +413,38 @@ def _picture(
     items.append(Shape(Role.CENTRE, (polyline(base),), ref="base line"))
     if found.base == "centre line up":
         items.append(Shape(Role.CENTRE, (polyline([at((0.0, 0.0)), at((0.0, breadth))]),), ref="middle line"))
+    ordinates: list[tuple[Point, Point]] = []
     for point, _ in numbers:
         foot = at((point[0], 0.0))
         if abs(at(point)[1] - foot[1]) > 0.5:
-            items.append(Shape(Role.PAGE, (line(foot, at(point)),)))
+            ordinates.append((foot, at(point)))
+    items += [Shape(Role.PAGE, (line(*ends),)) for ends in ordinates]
     items.append(Shape(Role.OUTLINE, (outline,), ref=part.id))
     if found.base != "centre line up":
         items.append(words((base[0][0] - 1.0, base[0][1] - 0.8), "0", _TINY, anchor="end"))
-    items += _numbered([(at(point), number) for point, number in numbers], shapely.Polygon(own))
+    lines = [shapely.LineString(ends) for ends in (*ordinates, base)]
+    items += _numbered([(at(point), number) for point, number in numbers], shapely.Polygon(own), lines)
     return items, height
 
 
-def _numbered(points: Sequence[tuple[Point, int]], outline: shapely.Polygon) -> list[Item]:
-    """A dot at each point and its number outside the outline, where it stands clear of the others."""
+def _numbered(
+    points: Sequence[tuple[Point, int]], outline: shapely.Polygon, lines: Sequence[shapely.LineString]
+) -> list[Item]:
+    """A dot at each point and its number outside the outline where it can be, clear of lines and other numbers."""
     items: list[Item] = [Shape(Role.OUTLINE, tuple(circle(at, 0.45) for at, _ in points), fill="#000000", width=0.1)]
-    taken: list[shapely.Polygon] = []
+    taken: list[BaseGeometry] = [each.buffer(0.2) for each in lines]
     for (x, y), number in points:
+        found: list[tuple[Text, shapely.Polygon]] = []
         for dx, dy, anchor in _BESIDE:
             text = Text(Role.LABEL, (x + dx, y + dy - 0.36 * _TINY), str(number), _TINY, anchor=anchor)
             box = shapely.Polygon(text_box(text))
-            if not outline.intersects(box) and not any(box.intersects(other) for other in taken):
-                taken.append(box)
-                items.append(text)
-                break
+            if not outline.exterior.intersects(box) and not any(box.intersects(other) for other in taken):
+                found.append((text, box))
+        if found:
+            # Outside first; within the outline only where all places outside are taken.
+            text, box = min(found, key=lambda each: outline.intersects(each[1]))
+            taken.append(box)
+            items.append(text)
     return items
 
 
@@ -374,4 +458,10 @@ _BESIDE = (
     (-1.2, 1.6, "end"),
     (1.2, -1.6, "start"),
     (-1.2, -1.6, "end"),
+    (0.8, 3.4, "start"),
+    (-0.8, 3.4, "end"),
+    (0.8, -3.4, "start"),
+    (-0.8, -3.4, "end"),
+    (1.2, 5.4, "start"),
+    (-1.2, -5.4, "end"),
 )

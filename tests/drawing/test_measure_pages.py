@@ -46,7 +46,7 @@ def test_offsets_stand_in_the_table_in_both_units():
     assert "with an adult beside you" in text
 
 
-@pytest.mark.parametrize(("name", "paper"), [("bramblefin", "letter"), ("marshpenny", "a4")])
+@pytest.mark.parametrize(("name", "paper"), [("bramblefin", "letter"), ("marshpenny", "letter"), ("marshpenny", "a4")])
 def test_words_keep_clear_of_each_other_and_of_the_papers_edge(name, paper, monkeypatch):
     kept = []
     monkeypatch.setattr("hullcut.drawing.measure_pages.one_page", lambda scenes, _: kept.extend(scenes) or b"")
@@ -75,3 +75,14 @@ def test_a_stamp_stands_on_every_page():
     assert data == measures_pdf(boat.parts[:6], "mm", "a4", "trial", "CHECK FAILED: for trial")
     with pdfplumber.open(io.BytesIO(data)) as pdf:
         assert all("CHECK FAILED: for trial" in page.extract_text() for page in pdf.pages)
+
+
+def test_grain_sides_and_places_are_told_in_words():
+    text = "\n".join(page[0] for page in pages("bramblefin"))
+    assert "grain along the base line" in text
+    assert "Transom: where things go" in text
+    block = next(row for row in text.split("\n") if row.startswith("Nose block 12 3/8"))
+    assert "2 17/32 in (64.4 mm) longer side" in block
+    assert "along, in, small mm" in text
+    row = next(row for row in text.split("\n") if row.startswith("Sheer cleat 3/8 to"))
+    assert row.endswith("4 1/4 to 4 3/4 (107.9 to 120.6)")
