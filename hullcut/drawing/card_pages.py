@@ -16,7 +16,7 @@ from hullcut.drawing.font import fit_size
 from hullcut.drawing.furniture import FOOTER_HEIGHT, footer, words
 from hullcut.drawing.labels import FreeGround
 from hullcut.drawing.paper import paper_named
-from hullcut.drawing.paths import line, polygon, polyline, transform
+from hullcut.drawing.paths import line, polygon, polyline, text_box, transform
 from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
@@ -41,10 +41,11 @@ _GAP = 3.0
 _SHEETS = 2
 # Strips: half on either panel.
 _FOLDED_MM, _BUTT_MM = 10.0, 16.0
-_SHORTEST_MM = 5.0
+_SHORTEST_MM = 13.0
 # An edge shorter than this on the card is left to the glue: it has room for neither a letter nor a strip.
 _SHORTEST_EDGE_MM = 2.0
 _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
+_LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
 _BOWS = ("Bow transom", "Stem strip")
 
@@ -302,6 +303,8 @@ def _edge_letter(
             place = (float(middle[0]), float(middle[1]) - 0.36 * _LETTER)
             text = Text(Role.LABEL, place, letter, _LETTER, anchor="middle", bold=True, ref=f"joint {letter}")
             if ground.put(text):
+                # The name must not read on into the letter.
+                ground.take(shapely.Polygon(text_box(text)).buffer(_LETTER_CLEAR))
                 return [text]
     return []
 

@@ -10,7 +10,7 @@ from sample_hulls import hull_of
 
 from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
 from hullcut.drawing.paper import PAPERS
-from hullcut.drawing.scene import Role
+from hullcut.drawing.scene import Role, Text
 from hullcut.drawing.segments import flatten
 from hullcut.errors import BuildError
 from hullcut.parts.card_model import card_panels, edge_length
@@ -147,3 +147,10 @@ def test_a_boat_too_large_for_any_scale_is_refused(monkeypatch):
     hull = hull_of("bramblefin")
     with pytest.raises(BuildError, match="larger paper"):
         card_sheets(hull, card_panels(hull), "letter")
+
+
+@pytest.mark.parametrize("name", ["marshpenny", "tansyfoot"])
+def test_words_on_the_card_are_large_enough_to_read(name):
+    _, made = sheets(name)
+    texts = [item for sheet in made for item in sheet.scene.items if isinstance(item, Text)]
+    assert min(text.size for text in texts) >= 1.9
