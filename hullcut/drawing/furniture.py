@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
-from hullcut.drawing.paths import circle, line, polyline
+from hullcut.drawing.paths import bounds, circle, line, polyline
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
 
@@ -17,6 +20,7 @@ __all__ = [
     "BAR_4_IN",
     "BAR_100_MM",
     "FOOTER_HEIGHT",
+    "MARK_REACH",
     "bar",
     "cell_name",
     "check_items",
@@ -34,6 +38,8 @@ BAR_4_IN = "bar 4 in"
 
 _MARK_RADIUS = 2.5
 _MARK_ARM = 4.0
+MARK_REACH = _MARK_ARM + 0.5
+"""How far from a joining line words stand, so that they keep clear of its register marks, mm."""
 _STAMP_MARGIN = 2.0
 
 
@@ -100,16 +106,26 @@ def register_mark(at: Point) -> list[Item]:
     return [Shape(Role.PAGE, (circle(at, _MARK_RADIUS), *arms), ref="register mark")]
 
 
-def strip_text(window: Box, side: str, half_overlap: float, text: str) -> list[Item]:
-    """A line of text in the strip beyond the joining line on one side of the window."""
+_SHARES = (0.27, 0.73, 0.3, 0.7, 0.33, 0.67, 0.35, 0.65, 0.24, 0.76, 0.2, 0.8)
+"""Where along a strip its text may have its middle: clear of the register marks at the ends and in the middle."""
+
+
+def strip_text(
+    window: Box, side: str, half_overlap: float, text: str, is_free: Callable[[Box], bool] = lambda _: True
+) -> list[Item]:
+    """A line of text in the strip beyond the joining line on one side of the window, where the strip is free."""
     x0, y0, x1, y1 = window
-    share, size = 0.27, min(2.6, 0.52 * half_overlap)
-    low = 0.5 * half_overlap - 0.36 * size
-    if side in ("left", "right"):
-        x = x0 + half_overlap - low if side == "left" else x1 - low
-        return [words((x, y0 + share * (y1 - y0)), text, size, anchor="middle", angle=90.0)]
-    y = y1 - half_overlap + low if side == "top" else y0 + low
-    return [words((x0 + share * (x1 - x0), y), text, size, anchor="middle")]
+    largest = min(2.6, 0.52 * half_overlap)
+    tried: list[Text] = []
+    for size, share in itertools.product((largest, 0.8 * largest), _SHARES):
+        low = 0.5 * half_overlap - 0.36 * size
+        if side in ("left", "right"):
+            x = x0 + half_overlap - low if side == "left" else x1 - low
+            tried.append(words((x, y0 + share * (y1 - y0)), text, size, anchor="middle", angle=90.0))
+        else:
+            y = y1 - half_overlap + low if side == "top" else y0 + low
+            tried.append(words((x0 + share * (x1 - x0), y), text, size, anchor="middle"))
+    return [next((each for each in tried if is_free(bounds(each))), tried[0])]
 
 
 def stamped(scene: Scene, stamp: str | None) -> Scene:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import ceil, cos, radians, sin
 from typing import TYPE_CHECKING
 
+import shapely
+
 from hullcut.drawing import font
-from hullcut.drawing.furniture import FOOTER_HEIGHT, cell_name, register_mark, strip_text, words
+from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, line, meeting, transform
+from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
@@ -37,6 +40,10 @@ GAP = 5.0
 
 # Room kept between a part and the rim of its grid, mm.
 _CLEAR = 1.0
+# Lines are taken so coarsely, mm, where words look for a place beside them.
+_COARSE = 0.3
+# How many of their own heights words step aside, nearest first.
+_ASIDE = (0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2, 5.6, -5.6, 8.4, -8.4, 11.2, -11.2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,12 +225,33 @@ def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     return min(grids, key=lambda grid: len(grid.cells))
 
 
-def _whole_words(items: Iterable[Item], own: Box, room: Box) -> Iterator[Item]:
+class _Drawn:
+    """The lines of a page, gathered when first asked for."""
+
+    def __init__(self, items: Sequence[Item]) -> None:
+        self._items = items
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        shapes = [item for item in self._items if isinstance(item, Shape) and item.stroke != "none"]
+        runs = [(path, flatten(path, _COARSE)) for shape in shapes for path in shape.paths]
+        return shapely.STRtree(
+            [shapely.LineString([*run, *run[:1]] if path.closed else run) for path, run in runs if len(run) > 1]
+        )
+
+    def leaves(self, box: Box) -> bool:
+        """Whether no line runs through a box."""
+        return not len(self._tree.query(shapely.box(*box), predicate="intersects"))
+
+
+def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
     """Items with no word cut: one whose middle is this page's own slides into the room, any other is left to its page.
 
-    Words that sliding brings onto one another are moved a line aside, and set smaller where that does not help.
+    Words that sliding brings onto one another or onto a line are moved a line aside or along, and set smaller where
+    that does not help.
     """
     taken: list[Box] = []
+    drawn = _Drawn(items)
     for item in items:
         if not isinstance(item, Text):
             yield item
@@ -233,19 +261,22 @@ def _whole_words(items: Iterable[Item], own: Box, room: Box) -> Iterator[Item]:
         if own[0] <= middle[0] < own[2] and own[1] <= middle[1] < own[3]:
             slid = _slid_inside(item, room)
             if slid is not item:
-                slid = next((each for each in _tries(slid, room) if _clear(bounds(each), taken)), slid)
+                tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
+                slid = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
             taken.append(bounds(slid))
             yield slid
 
 
 def _tries(text: Text, room: Box) -> Iterator[Text]:
-    """A text where it is, then a line or more aside, at its size and at smaller ones."""
+    """A text where it is, then a line or more aside and so far along, at its size and at smaller ones."""
     turn = radians(text.angle)
     for size in (text.size, 0.75 * text.size, 0.55 * text.size):
-        for lines in (0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2, 5.6, -5.6):
-            step = lines * size
-            moved = (text.at[0] - sin(turn) * step, text.at[1] + cos(turn) * step)
-            yield _slid_inside(replace(text, size=size, at=moved), room)
+        for along in (0.0, 30.0, -30.0):
+            for lines in _ASIDE:
+                step = lines * size
+                x = text.at[0] - sin(turn) * step + cos(turn) * along
+                y = text.at[1] + cos(turn) * step + sin(turn) * along
+                yield _slid_inside(replace(text, size=size, at=(x, y)), room)
 
 
 def _clear(box: Box, taken: Iterable[Box]) -> bool:
@@ -287,7 +318,7 @@ def make_piece(
         room: where the words may stand; the window where None.
     """
     moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
-    words = _whole_words(moved, own or window, room or window)
+    words = _whole_words(tuple(moved), own or window, room or window)
     scene = Scene(template.name, *window, clip_items(words, window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
@@ -313,8 +344,9 @@ def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
     return [name, words((x + used, y), template.subtitle, font.fit_size(template.subtitle, room - used, 2.7))]
 
 
-def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
-    """Joining lines, register marks and hints of one page, in page coordinates."""
+def join_items(grid: Grid, row: int, column: int, window: Box, drawn: Sequence[Item] = ()) -> list[Item]:
+    """Joining lines, register marks and hints of one page, in page coordinates; hints stand clear of what is drawn."""
+    page = _Drawn(drawn)
     half = 0.5 * grid.overlap
     x0, y0, x1, y1 = window
     left, right, low, high = x0 + half, x1 - half, y0 + half, y1 - half
@@ -330,7 +362,7 @@ def join_items(grid: Grid, row: int, column: int, window: Box) -> list[Item]:
         if (other_row, other_column) not in grid.cells:
             continue
         items.append(Shape(Role.PAGE, (line(start, end),), ref="joining line"))
-        items += strip_text(window, side, half, text.format(cell_name(other_row, other_column)))
+        items += strip_text(window, side, half, text.format(cell_name(other_row, other_column)), page.leaves)
         if side in ("left", "right"):
             marks += [(start[0], y) for y in (low, 0.5 * (low + high), high)]
         else:
@@ -345,9 +377,9 @@ def _moved_box(box: Box, shift: Point) -> Box:
 
 
 def _clear_of_strips(window: Box, own: Box) -> Box:
-    """A page's own box, a little off the strips beyond its joining lines, in which other words stand."""
+    """A page's own box, off its joining lines by as much as the register marks reach, in which other words stand."""
     return tuple(  # type: ignore[return-value]
-        edge if edge == rim else edge + (_CLEAR if number < 2 else -_CLEAR)
+        edge if edge == rim else edge + (MARK_REACH if number < 2 else -MARK_REACH)
         for number, (edge, rim) in enumerate(zip(own, window, strict=True))
     )
 
@@ -367,5 +399,7 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         here = replace(template, scene=replace(template.scene, items=shown))
         piece = make_piece(here, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"
-        drafts.append(Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window)), (piece,)))
+        drafts.append(
+            Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window, piece.scene.items)), (piece,))
+        )
     return drafts

@@ -4,13 +4,15 @@ import pdfplumber
 import pypdfium2
 import pytest
 import shapely
+from sample_hulls import boat_of
 from trial_scenes import knee_scene, swept_outline, trial_templates
 
 from hullcut.drawing.furniture import BAR_4_IN, BAR_100_MM, cell_name, row_name
 from hullcut.drawing.paper import PAPERS
+from hullcut.drawing.part_scene import part_scene
 from hullcut.drawing.paths import Ink, bounds, flatten, polygon, scene_from
 from hullcut.drawing.pdf import one_page
-from hullcut.drawing.scene import Role, Shape
+from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.tiling import Template, pages_pdf, templates_pdf, tile
 from tests.reading import MM, read_lines
 
@@ -192,3 +194,47 @@ def test_long_captions_keep_inside_the_page():
     assert [page.kind for page in pages][:2] == ["check", "map"]
     for page in pages:
         assert all(bounds(item)[2] <= page.frame.x1 - 12.0 + 1e-6 for item in page.frame.items)
+
+
+def runs_of(items):
+    """Every stroked line of some items."""
+    return [
+        shapely.LineString([*run, *run[:1]] if path.closed else run)
+        for item in items
+        if isinstance(item, Shape) and item.stroke != "none"
+        for path in item.paths
+        for run in [flatten(path, 0.05)]
+        if len(run) > 1
+    ]
+
+
+@pytest.fixture(scope="module")
+def side_pages():
+    boat = boat_of("marshpenny")
+    sides = [part for part in boat.parts if part.family in ("side", "bottom")]
+    templates = [Template(part_scene(part, "in"), part.name, "", part.id) for part in sides]
+    return [page for page in tile(templates, "letter", "trial") if page.kind == "tile"]
+
+
+def test_words_on_tiles_keep_clear_of_register_marks_and_grain_arrows(side_pages):
+    seen = 0
+    for page in side_pages:
+        items = [item for piece in page.pieces for item in piece.scene.items]
+        marks = runs_of(item for item in page.frame.items if getattr(item, "ref", "") == "register mark")
+        arrows = runs_of(item for item in items if getattr(item, "ref", "").endswith(" grain"))
+        for text in (item for item in items if isinstance(item, Text)):
+            box = shapely.box(*bounds(text))
+            assert not any(box.intersects(line) for line in (*marks, *arrows)), (page.title, text.text)
+            seen += 1
+    assert seen > 40
+
+
+def test_hints_at_the_joins_keep_clear_of_the_part_where_they_can(side_pages):
+    struck = told = 0
+    for page in side_pages:
+        lines = shapely.STRtree(runs_of(item for piece in page.pieces for item in piece.scene.items))
+        for text in (item for item in page.frame.items if isinstance(item, Text) and "join" in item.text):
+            told += 1
+            struck += bool(len(lines.query(shapely.box(*bounds(text)), predicate="intersects")))
+    assert told > 20
+    assert struck <= 0.1 * told
