@@ -8,6 +8,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from hullcut.drawing.furniture import stamped
 from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.sheet_scene import sheet_scene
@@ -159,7 +160,8 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
 
     units = each.design.units
     scenes = [(part, part_scene(part, units)) for part in each.parts]
-    files = {f"parts/{part.id}.svg": to_svg(scene).encode() for part, scene in scenes}
+    stamp = stamp_of(plan)
+    files = {f"parts/{part.id}.svg": to_svg(stamped(scene, stamp)).encode() for part, scene in scenes}
     templates = [
         Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
     ]
@@ -168,7 +170,6 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
     name = _named(plan, each, "templates")
-    stamp = stamp_of(plan)
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     try:
         pages = tile(templates, printing.paper, title, correction=printing.correction)
@@ -214,16 +215,18 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     from hullcut.drawing.machine_scene import machine_scene
 
     parts = plan.parts
-    units = plan.order.units
-    files: Files = {f"parts/{part.id}.svg": to_svg(part_scene(part, units)).encode() for part in plan.extras}
+    units, stamp = plan.order.units, stamp_of(plan)
+    files: Files = {
+        f"parts/{part.id}.svg": to_svg(stamped(part_scene(part, units), stamp)).encode() for part in plan.extras
+    }
     known: dict[str, tuple[Item, ...]] = {}
     for sheet in plan.layout.sheets:
-        files[f"sheets/{sheet.number}.svg"] = to_svg(sheet_scene(sheet, parts, units)).encode()
+        files[f"sheets/{sheet.number}.svg"] = to_svg(stamped(sheet_scene(sheet, parts, units), stamp)).encode()
         try:
             scene = machine_scene(sheet, parts, units, kerf, known)
         except ValueError as error:
             raise OutputError(Fault("", None, "--kerf", str(error), "")) from None
-        files[f"sheets/{sheet.number}.dxf"] = to_dxf(scene).encode("ascii")
+        files[f"sheets/{sheet.number}.dxf"] = to_dxf(stamped(scene, stamp)).encode("ascii")
     return files
 
 
@@ -276,7 +279,6 @@ def _pictures_of(plan: OrderPlan, each: BoatPlan, angle: tuple[float, float] | N
 
 
 def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None) -> Files:
-    from hullcut.drawing.furniture import stamped
     from hullcut.packet.pictures import boat_pictures
 
     stamp = stamp_of(plan)

@@ -230,6 +230,18 @@ def test_a_failed_check_is_stamped_on_every_page_when_made_anyway(tmp_path):
                 assert "CHECK FAILED" in page.extract_text(), (name, page.page_number)
     for name in PICTURES:
         assert "CHECK FAILED" in (tmp_path / "out" / "pictures" / f"{name}.svg").read_text(), name
+    drawings = [*(tmp_path / "out" / "parts").glob("*.svg"), *(tmp_path / "out" / "sheets").glob("*.svg")]
+    machine = list((tmp_path / "out" / "sheets").glob("*.dxf"))
+    assert len(drawings) > 30
+    assert len(machine) > 5
+    for path in drawings:
+        assert path.read_text().count("CHECK FAILED") >= 2, path.name  # its title, and on the drawing
+    for path in machine:
+        space = ezdxf.filemanagement.readfile(path).modelspace()
+        (stamp,) = [text for text in space.query("TEXT") if "CHECK FAILED" in text.dxf.text]
+        # Above the stock, on the layer of words that no tool follows.
+        assert stamp.dxf.layer == "label"
+        assert stamp.dxf.insert.y > max(point[1] for line in space.query("LWPOLYLINE") for point in line.get_points())
 
 
 def test_letter_and_a4_are_what_they_say(tmp_path):

@@ -40,7 +40,7 @@ _MARK_RADIUS = 2.5
 _MARK_ARM = 4.0
 MARK_REACH = _MARK_ARM + 0.5
 """How far from a joining line words stand, so that they keep clear of its register marks, mm."""
-_STAMP_MARGIN = 2.0
+_STAMP_MARGIN, _LEAST_STAMP = 2.0, 2.4
 
 
 def words(at: Point, text: str, size: float, **more: object) -> Text:
@@ -129,13 +129,15 @@ def strip_text(
 
 
 def stamped(scene: Scene, stamp: str | None) -> Scene:
-    """A picture with a stamp in a band of its own above it; as it is where there is none."""
+    """A picture with a stamp in a band of its own above it, wider if it must be; as it is where there is none."""
     if stamp is None:
         return scene
-    size = font.fit_size(stamp, scene.width - 2.0 * _STAMP_MARGIN, 4.0, True)
+    size = max(font.fit_size(stamp, scene.width - 2.0 * _STAMP_MARGIN, 4.0, True), _LEAST_STAMP)
     at = (scene.x0 + _STAMP_MARGIN, scene.y1 + _STAMP_MARGIN)
     text = words(at, stamp, size, bold=True, colour="#d55e00")
-    return replace(scene, y1=scene.y1 + size + 2.0 * _STAMP_MARGIN, items=(*scene.items, text))
+    right = max(scene.x1, at[0] + font.text_width(stamp, size, True) + _STAMP_MARGIN)
+    title = f"{stamp}: {scene.title}"
+    return replace(scene, title=title, x1=right, y1=scene.y1 + size + 2.0 * _STAMP_MARGIN, items=(*scene.items, text))
 
 
 _CHECK_LINES = (
