@@ -15,10 +15,10 @@ from hullcut.packet.joining import (
     grams,
     screws_by_length,
     screws_by_wood,
+    whole_grams,
 )
 from hullcut.packet.lists import glue_grams, span
 from hullcut.packet.steps import building_steps
-from hullcut.shares import whole_shares
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
@@ -121,7 +121,7 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
     plan = studio.plan
     steps = building_steps(plan)
     joined = bonds_by_step(plan, steps)
-    weights = whole_shares([grams(plan, row) for row in joined], round(glue_grams(plan)))
+    weights = whole_grams(plan, joined)
     units = plan.design.units
     entries = []
     for number, (step, row, weight) in enumerate(zip(steps, joined, weights, strict=True), 1):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.step import Kit
@@ -144,6 +145,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
+        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
         "Sandpaper in three grits, and rags.",
     )
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import shapely
 
+from hullcut.shares import whole_shares
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.parts.values import Mark, Part
 
-__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood"]
+__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood", "whole_grams"]
 
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
@@ -94,6 +95,12 @@ def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, t
 def grams(plan: BoatPlan, joined: Sequence[Bond]) -> float:
     """Glue for some joints, grams: their areas times the spread of the chosen glue, with waste."""
     return sum(bond.area for bond in joined) * 1e-6 * glue(plan.design.glue).spread * GLUE_WASTE
+
+
+def whole_grams(plan: BoatPlan, rows: Sequence[Sequence[Bond]]) -> list[int]:
+    """Whole grams of glue for the joints of each step, which add up to those of the boat; 0 for less than half one."""
+    exact = [grams(plan, row) for row in rows]
+    return whole_shares(exact, round(sum(exact)))
 
 
 def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ...], ...]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Step
+    from hullcut.parts.values import Part
 
 __all__ = ["CLAMP_EVERY", "TOGETHER", "clamps_for", "minutes_for", "photo_of"]
 
@@ -86,4 +87,9 @@ def clamps_for(step: Step) -> int:
     if step.glued_up:
         return max(max(2, math.ceil(glued.length / CLAMP_EVERY)) for glued in step.glued_up)
     hands = [part for part in step.parts if part.hand != "starboard"]
-    return sum(part.quantity * max(1, math.ceil(part.finished_length / CLAMP_EVERY)) for part in hands)
+    return sum(part.quantity * _along(part) for part in hands)
+
+
+def _along(part: Part) -> int:
+    """Clamps along a part; the stand's meet in notches only."""
+    return 1 if part.family == "stand" else max(1, math.ceil(part.finished_length / CLAMP_EVERY))

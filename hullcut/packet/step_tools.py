@@ -23,6 +23,8 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
+    (r"vacuum", ("vacuum cleaner",)),
+    (r"sealant", ("sealant",)),
 )
 """Words that tell what is done, as a pattern of a whole word, and the tools that this asks for."""
 

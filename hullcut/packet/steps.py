@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -13,7 +12,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
-from hullcut.packet.joining import bonds_by_step, grams, screws_by_length
+from hullcut.packet.joining import bonds_by_step, screws_by_length, whole_grams
 from hullcut.packet.lists import span
 from hullcut.packet.pace import minutes_for, photo_of
 from hullcut.packet.special_pictures import step_picture
@@ -69,9 +68,11 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     before: list[str] = []
     steps = building_steps(studio.plan)
     joined = bonds_by_step(studio.plan, steps)
+    weights = whole_grams(studio.plan, joined)
     for number, step in enumerate(steps, 1):
         before = [owner for owner in before if not owner.startswith(step.out or ("?",))]
-        story.append(_step_block(studio, step, number, before, joined[number - 1], frames, look))
+        supplies = _supplies(step, studio, joined[number - 1], weights[number - 1])
+        story.append(_step_block(studio, step, number, before, supplies, frames, look))
         if number > 1:
             before = after_step(studio, step, before)
     return story
@@ -107,7 +108,7 @@ def _step_block(
     step: Step,
     number: int,
     before: list[str],
-    joined: tuple[Bond, ...],
+    supplies: Sequence[str],
     frames: Frames,
     look: Styles,
 ) -> Flowable:
@@ -121,7 +122,7 @@ def _step_block(
         words.append(paragraph("Parts: " + "; ".join(_counted(wide)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
     words.append(paragraph(f"Time: {_time(step, studio)}", look.caution))
-    words += [paragraph(text, look.caution) for text in _supplies(step, studio, joined)]
+    words += [paragraph(text, look.caution) for text in supplies]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
     if step.adult:
@@ -165,15 +166,14 @@ def _time(step: Step, studio: Studio) -> str:
     return f"about {work}, then {span(chosen.clamp_minutes)} {held}. Hard after {span(chosen.cure_minutes)}."
 
 
-def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
-    """Glue and screws of a step."""
+def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -> list[str]:
+    """Glue, so many grams of it, and screws of a step."""
     lines = []
     design = studio.plan.design
-    amount = grams(studio.plan, joined)
     if step.glue:
         chosen = glue(step.own_glue or design.glue)
         who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
-        lines.append(f"Glue: {_rounded(amount)}{chosen.name.split(' (')[0]}. {who}")
+        lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
     screws = sum(bond.screws for bond in joined)
     if screws:
         sizes = screw(design.fasteners.gauge)
@@ -184,10 +184,6 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond]) -> list[str]:
         )
         lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}. {holes}")
     return lines
-
-
-def _rounded(amount: float) -> str:
-    return f"about {max(1, math.ceil(amount))} g of " if amount > 0.0 else "a little "
 
 
 def _counted(parts: Sequence[Part]) -> list[str]:

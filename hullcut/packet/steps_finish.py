@@ -134,7 +134,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             Step(
                 "Balance the boat",
                 (),
-                ("stand", "pencil"),
+                ("stand", "pencil", "kitchen scale", "small bottle", "tape"),
                 (
                     "Fit everything that goes afloat.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",

@@ -49,7 +49,10 @@ def piece_steps(kit: Kit) -> list[Step]:
         Step(
             "Mark out and cut the parts",
             kit.plan.parts,
-            ("pencil", _RULE, _SQUARE, "hand saw", "small saw", "plane", "sanding block"),
+            (
+                *("scissors", "tape", "sharp nail", "pencil", _RULE, _SQUARE),
+                *("hand saw", "small saw", "plane", "sanding block"),
+            ),
             (
                 "Print page 1 of the templates file and measure its bars.",
                 "Print the rest. Tape the pages of each part together, then onto its wood.",

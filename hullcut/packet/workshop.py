@@ -52,14 +52,19 @@ _FOR = {
     "brush": "sealer and paint",
     "rags": "spills and wet glue",
     "knife": "foam",
-    "tape": "holding light parts",
+    "tape": "holding paper and light parts",
     "dust mask": "sanding",
     "spanners": "bolts and nuts",
-    "sealant": "holes that go through the hull",
+    "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
     "soft cloth": "lining the stand",
     "stand": "holding the boat; you build it",
     "safety glasses": "sawing, drilling, bending",
+    "scissors": "cutting out paper",
+    "sharp nail": "pricking marks through paper",
+    "vacuum cleaner": "dust in the hull",
+    "kitchen scale": "weighing water and ballast",
+    "small bottle": "water in place of fuel",
 }
 
 

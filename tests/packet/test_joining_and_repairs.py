@@ -5,7 +5,7 @@ import pytest
 
 from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import coated_area
-from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood
+from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
@@ -63,6 +63,24 @@ def test_clamps_are_counted_along_the_strips_of_one_side(studio):
     )
     assert clamps_for(step) == wanted
     assert most_clamps(steps)[0] == max(clamps_for(each) for each in steps) >= wanted
+    stand = next((each for each in steps if each.title == "Build the stand"), None)
+    assert stand is None or clamps_for(stand) == sum(part.quantity for part in stand.parts)
+
+
+def test_grams_of_the_steps_are_whole_and_add_up_to_those_of_the_boat(studio):
+    plan = studio.plan
+    rows = bonds_by_step(plan, building_steps(plan))
+    weights = whole_grams(plan, rows)
+    assert sum(weights) == round(glue_grams(plan))
+    assert all(abs(weight - grams(plan, row)) < 1.0 for weight, row in zip(weights, rows, strict=True))
+
+
+def test_what_the_words_ask_for_stands_among_the_tools(studio):
+    tools = {step.title: step.tools for step in building_steps(studio.plan)}
+    assert "vacuum cleaner" in tools["Seal the inside"]
+    assert "sealant" in tools["Fit the shelf cleats and the radio shelf"]
+    assert {"scissors", "tape", "sharp nail"} <= set(tools["Mark out and cut the parts"])
+    assert {"kitchen scale", "small bottle", "tape"} <= set(tools["Balance the boat"])
 
 
 def test_the_patch_is_as_long_as_its_own_middle_surface(studio):
