@@ -496,7 +496,9 @@ def _head_line(sheet: Sheet, scale: float, above: float, band: Band) -> list[Ite
     """Over the drawing: the way of the grain, and which band this is."""
     size = _SIZE * scale
     top = above + 3.4 * scale
-    width = font.text_width("face grain", size)
+    # Solid wood has one grain; plywood has that of its faces.
+    grain = "face grain" if wood(sheet.stock.material).kind == "plywood" else "grain"
+    width = font.text_width(grain, size)
     items: list[Item] = []
     if band.count > 1:
         on = ", goes on below" if band.number < band.count else ""
@@ -504,7 +506,7 @@ def _head_line(sheet: Sheet, scale: float, above: float, band: Band) -> list[Ite
         at = (band.start + width + 24.0 * scale, top - 0.36 * size)
         items.append(Text(Role.MARK, at, words, 1.15 * size, bold=True, colour="#000000"))
     left = band.start
-    items.append(Text(Role.MARK, (left, top - 0.36 * size), "face grain", size))
+    items.append(Text(Role.MARK, (left, top - 0.36 * size), grain, size))
     x, reach, head = left + width + 4.0 * scale, 6.0 * scale, 1.2 * scale
     along = sheet.stock.grain == "length"
     if along:
