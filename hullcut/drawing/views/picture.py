@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from hullcut.drawing.scene import Item
-    from hullcut.drawing.views.projection import Camera
+    from hullcut.drawing.views.projection import Camera, Hiding
     from hullcut.drawing.views.solids import Facet
 
 __all__ = ["Look", "Shown", "View", "arrow"]
@@ -78,7 +78,7 @@ Key = tuple[str, tuple[float, float, float]]
 
 @dataclass(frozen=True, slots=True)
 class _Cover:
-    """What hides some of a facet: whose facet it is, the hidden area, and whether it is all of the facet."""
+    """What hides some of a facet: whose facet it is, its area as far as it hides, and whether it hides all."""
 
     hider: Key
     facet: int
@@ -146,16 +146,14 @@ class View:
         for theirs in (ours, others):
             for each in hidings(ours[0], theirs[0]):
                 hidden, hider = (theirs, ours) if each.swapped else (ours, theirs)
-                self._note(hidden[1][each.hidden], hider[1][each.hider], each.area)
+                self._note(hidden[1][each.hidden], hider[1][each.hider], each)
         self._compared.update((a, b) for a in keys for b in keys if a in fresh or b in fresh)
 
-    def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], area: BaseGeometry) -> None:
+    def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], found: Hiding) -> None:
         (key, number), (other, facet) = hidden, hider
-        if (key, other) in self._compared:
-            return
-        whole = self._body(key).flats[number].polygon.area
-        cover = _Cover(other, facet, area, bool(area.area > 0.9995 * whole))
-        self._covers.setdefault((key, other), []).append((number, cover))
+        if (key, other) not in self._compared:
+            cover = _Cover(other, facet, found.area, found.whole)
+            self._covers.setdefault((key, other), []).append((number, cover))
 
     def _listed(self, keys: Sequence[Key]) -> tuple[list[Flat], list[tuple[Key, int]]]:
         """All facets of some bodies, and whose they are."""

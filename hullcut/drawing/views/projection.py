@@ -34,6 +34,10 @@ _LEAST_OVERLAP = 0.5
 _LEAST_DEPTH = 0.02
 # Bodies that seem to pass through one another by less than this, mm, only touch: their outlines were made simpler.
 _TOUCH = 1.5
+# How much smaller a facet is taken to tell what only touches it, mm; and the share of it that counts as all.
+_RIM, _ALL = 0.05, 0.9995
+# Facets narrower than this, mm, are strips.
+_STRIP = 2.0
 # Shapely's number for a collection of areas and lines.
 _COLLECTION = 7
 
@@ -139,13 +143,15 @@ class Hiding:
     Attributes:
         hidden: index of the facet that is hidden.
         hider: index of the facet that hides it.
-        area: what of the picture is hidden.
+        area: what hides it; it may reach beyond the hidden facet.
+        whole: whether all of the facet is hidden.
         swapped: whether `hidden` counts in the second list and `hider` in the first.
     """
 
     hidden: int
     hider: int
     area: BaseGeometry
+    whole: bool
     swapped: bool
 
 
@@ -155,39 +161,100 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
         return []
     ours = np.array([each.polygon for each in first])
     theirs = np.array([each.polygon for each in second])
-    i, j = shapely.STRtree(theirs).query(ours, predicate="intersects")
+    # Facets that only touch hide nothing: one of each pair is taken a trifle smaller.
+    ours_in = _shrunk(ours)
+    i, j = shapely.STRtree(theirs).query(ours_in, predicate="intersects")
     if first is second:
         once = i < j
         i, j = i[once], j[once]
+    slopes = np.array([each.plane for each in second])[j] - np.array([each.plane for each in first])[i]
+    # Where one is the nearer at every corner of either facet, it is so wherever they overlap.
+    (low, high), (lowest, highest) = _gaps(ours[i], slopes), _gaps(theirs[j], slopes)
+    # What little is hidden of a thin facet is looked at closely, for it counts only from a least area on.
+    broad = ~(_thin(ours)[i] | _thin(theirs)[j])
+    behind = broad & (np.maximum(low, lowest) > _LEAST_DEPTH)
+    ahead = broad & (np.minimum(high, highest) < -_LEAST_DEPTH)
+    theirs_in = ours_in if first is second else _shrunk(theirs)
+    found = [
+        *_whole_covers(i[behind], j[behind], ours_in, theirs, swapped=False),
+        *_whole_covers(j[ahead], i[ahead], theirs_in, ours, swapped=True),
+    ]
+    doubtful = ~behind & ~ahead
+    found += _by_overlap(ours, theirs, i[doubtful], j[doubtful], slopes[doubtful])
+    return sorted(found, key=lambda each: (each.swapped, each.hidden, each.hider))
+
+
+def _shrunk(areas: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Areas (n,) a trifle smaller; those that would vanish as they are."""
+    smaller: NDArray[np.object_] = np.asarray(shapely.buffer(areas, -_RIM, join_style="mitre"), dtype=object)
+    return np.where(shapely.is_empty(smaller), areas, smaller)
+
+
+def _thin(areas: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Which areas (n,) are strips: their mean width is twice their area by their border."""
+    thin: NDArray[np.bool_] = 2.0 * shapely.area(areas) < _STRIP * shapely.length(areas)
+    return thin
+
+
+def _gaps(areas: NDArray[np.object_], slopes: Array) -> tuple[Array, Array]:
+    """The least and the greatest value of planes (n, 3) over the corners of an area each (n,)."""
+    if not len(areas):
+        return np.zeros(0), np.zeros(0)
+    corners, whose = shapely.get_coordinates(areas, return_index=True)
+    gaps = slopes[whose, 0] + np.sum(corners * slopes[whose, 1:], axis=1)
+    starts = np.searchsorted(whose, np.arange(len(areas)))
+    return np.minimum.reduceat(gaps, starts), np.maximum.reduceat(gaps, starts)
+
+
+def _whole_covers(
+    hidden: NDArray[np.intp],
+    hider: NDArray[np.intp],
+    behind: NDArray[np.object_],
+    before: NDArray[np.object_],
+    swapped: bool,
+) -> list[Hiding]:
+    """Facets that hide others by all of their own area; those behind are given a trifle smaller."""
+    shapely.prepare(before)
+    whole = shapely.covers(before[hider], behind[hidden])
+    return [
+        Hiding(one, two, before[two], all_of_it, swapped)
+        for one, two, all_of_it in zip(hidden.tolist(), hider.tolist(), whole.tolist(), strict=True)
+    ]
+
+
+def _by_overlap(
+    ours: NDArray[np.object_], theirs: NDArray[np.object_], i: NDArray[np.intp], j: NDArray[np.intp], slopes: Array
+) -> list[Hiding]:
+    """What pairs of facets hide of one another, told by the depths at the corners of what they share."""
+    if not len(i):
+        return []
     # Which of a pair is asked for first must not change where they cross, down to the last digit.
     turned = _comes_after(ours[i], theirs[j])
-    a, b = np.where(turned, theirs[j], ours[i]), np.where(turned, ours[i], theirs[j])
-    shared = intersections(a, b)
+    shared = intersections(np.where(turned, theirs[j], ours[i]), np.where(turned, ours[i], theirs[j]))
     mixed = shapely.get_type_id(shared) == _COLLECTION
     shared[mixed] = shapely.buffer(shared[mixed], 0.0)
     some = shapely.area(shared) > _LEAST_OVERLAP
     i, j, shared, turned = i[some], j[some], shared[some], turned[some]
-    if not len(shared):
-        return []
-    slopes = np.array([each.plane for each in second])[j] - np.array([each.plane for each in first])[i]
-    slopes = np.where(turned[:, None], -slopes, slopes)
-    corners, whose = shapely.get_coordinates(shared, return_index=True)
-    gaps = slopes[whose, 0] + np.sum(corners * slopes[whose, 1:], axis=1)
-    starts = np.searchsorted(whose, np.arange(len(shared)))
-    low, high = np.minimum.reduceat(gaps, starts), np.maximum.reduceat(gaps, starts)
+    slopes = np.where(turned[:, None], -slopes[some], slopes[some])
+    low, high = _gaps(shared, slopes)
+    sizes = (shapely.area(ours), shapely.area(theirs))
     found = []
-    for k in np.lexsort((j, i)).tolist():
+    for k in range(len(shared)):
         other = bool(turned[k])
         one, two = (int(j[k]), int(i[k])) if other else (int(i[k]), int(j[k]))
+
+        def hides(hidden: int, hider: int, area: BaseGeometry, swapped: bool) -> Hiding:
+            return Hiding(hidden, hider, area, bool(area.area > _ALL * sizes[swapped][hidden]), swapped)
+
         if low[k] < -_TOUCH and high[k] > _TOUCH:
             near, far = _parted(shared[k], slopes[k])
-            found += [Hiding(one, two, near, other), Hiding(two, one, far, not other)]
+            found += [hides(one, two, near, other), hides(two, one, far, not other)]
         elif max(high[k], -low[k]) < _LEAST_DEPTH:
             continue
         elif high[k] > -low[k]:
-            found.append(Hiding(one, two, shared[k], other))
+            found.append(hides(one, two, shared[k], other))
         else:
-            found.append(Hiding(two, one, shared[k], not other))
+            found.append(hides(two, one, shared[k], not other))
     return found
 
 
