@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from hullcut.design.values import Grain, Stock
 from hullcut.nesting.values import Piece, Placement, Rules
@@ -126,8 +127,12 @@ def box_of(number: int, piece: Piece, rules: Rules) -> Box:
     return Box(number, piece, plain, margin, lengthwise, crosswise, area)
 
 
+@lru_cache(maxsize=16_384)
 def ways_of(grain: Grain, long: int, wide: int) -> tuple[tuple[Turned, ...], tuple[Turned, ...]]:
-    """The ways that a rectangle may lie on stock with its grain along its length, and along its width."""
+    """The ways that a rectangle may lie on stock with its grain along its length, and along its width.
+
+    Equal rectangles share one answer, by which packing tells them as equal.
+    """
     straight, turned = Turned(0, long, wide), Turned(90, wide, long)
     both = (straight,) if long == wide else (straight, turned)
     ways = {"along": (straight,), "across": (turned,), "any": both}

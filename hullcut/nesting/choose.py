@@ -103,9 +103,12 @@ class _Search:
     def fullest(self, boxes: Sequence[Box], taken: Sequence[Filled], thorough: bool) -> Filled | None:
         """The stock that gives most box area for its weight, if it holds the box that is hardest to place."""
         on_sale = [stock for stock in self.offers if stock.kind != "leftover" and self.left(stock, taken)]
-        homes = {box.number: [stock for stock in on_sale if box.fits(stock, self.rooms[stock.id])] for box in boxes}
-        hardest = min(boxes, key=lambda box: (len(homes[box.number]), -box.area, box.number))
-        candidates = [self.filled(stock, boxes, thorough) for stock in homes[hardest.number]]
+        homes: dict[int, list[Stock]] = {}
+        for box in boxes:
+            if id(box.lengthwise) not in homes:
+                homes[id(box.lengthwise)] = [stock for stock in on_sale if box.fits(stock, self.rooms[stock.id])]
+        hardest = min(boxes, key=lambda box: (len(homes[id(box.lengthwise)]), -box.area, box.number))
+        candidates = [self.filled(stock, boxes, thorough) for stock in homes[id(hardest.lengthwise)]]
         candidates = [each for each in candidates if each.lying]
         return max(
             candidates,

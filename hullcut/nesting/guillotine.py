@@ -7,6 +7,7 @@ areas, and with all open sheets looked at together.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -39,6 +40,9 @@ class Spot:
 
 _Free = tuple[int, int, int, int, int]
 
+#: free rectangles from which it pays to remember how well an item fits each.
+_MANY = 12
+
 
 def fill_in_order(
     items: Sequence[Item], length: int, width: int, choice: Choice, split: Split, most: int
@@ -57,37 +61,74 @@ def fill_in_order(
     sheets: list[list[Spot]] = []
     free: list[_Free] = []
     unfit: set[int] = set()
+    before: Item | None = None
+    # In a run of equal items, how well they fit each free rectangle, for each way they may lie.
+    fits: list[list[float]] = []
     for item in items:
         if item.kind in unfit:
             continue
-        found = _fittest(item, free, choice)
+        if item is not before or (not fits and len(free) < _MANY):
+            before, fits = item, []
+            found = _scanned(item, free, choice)
+        else:
+            fits = fits or [[_fit(way, room, choice) for room in free] for way in item.ways]
+            found = _fittest(fits)
         if found is None:
             if len(sheets) >= most:
                 # Free rectangles only shrink from here on.
                 unfit.add(item.kind)
                 continue
-            fresh: list[_Free] = [(len(sheets), 0, 0, length, width)]
-            found = _fittest(item, fresh, choice)
+            fresh = (len(sheets), 0, 0, length, width)
+            found = _scanned(item, [fresh], choice)
             if found is None:
                 continue
             sheets.append([])
-            free += fresh
-            found = (len(free) - 1, found[1])
-        index, (turn, long, wide) = found
+            found = (len(free), found[1])
+            free.append(fresh)
+            for way, scores in zip(item.ways, fits, strict=False):
+                scores.append(_fit(way, fresh, choice))
+        index, number = found
+        turn, long, wide = item.ways[number]
         sheet, x, y, room_long, room_wide = free[index]
         free[index] = free[-1]
         free.pop()
+        kept = len(free)
         sheets[sheet].append(Spot(item.kind, turn, x, y))
         _part(free, (sheet, x, y, room_long, room_wide), long, wide, split)
+        for way, scores in zip(item.ways, fits, strict=False):
+            scores[index] = scores[-1]
+            scores.pop()
+            scores.extend([_fit(way, room, choice) for room in free[kept:]])
     return sheets
 
 
-def _fittest(item: Item, free: Sequence[_Free], choice: Choice) -> tuple[int, tuple[int, int, int]] | None:
-    """The free rectangle that an item fits best, and how it lies there."""
+def _fit(way: tuple[int, int, int], room: _Free, choice: Choice) -> float:
+    """What an item leaves of a free rectangle, by a rule; infinite where it does not fit."""
+    over, beside = room[3] - way[1], room[4] - way[2]
+    if over < 0 or beside < 0:
+        return math.inf
+    if choice == "short":
+        return min(over, beside)
+    if choice == "area":
+        return room[3] * room[4] - way[1] * way[2]
+    return max(over, beside)
+
+
+def _fittest(fits: Sequence[Sequence[float]]) -> tuple[int, int] | None:
+    """The free rectangle that an item fits best, and which of its ways it lies there; None where it fits none."""
+    best, found = math.inf, None
+    for number, scores in enumerate(fits):
+        least = min(scores, default=math.inf)
+        if least < best:
+            best, found = least, (scores.index(least), number)
+    return found
+
+
+def _scanned(item: Item, free: Sequence[_Free], choice: Choice) -> tuple[int, int] | None:
+    """The same from the rectangles themselves."""
     best = None
     found = None
-    for way in item.ways:
-        _, long, wide = way
+    for number, (_, long, wide) in enumerate(item.ways):
         for index, (_, _, _, room_long, room_wide) in enumerate(free):
             over, beside = room_long - long, room_wide - wide
             if over < 0 or beside < 0:
@@ -99,7 +140,7 @@ def _fittest(item: Item, free: Sequence[_Free], choice: Choice) -> tuple[int, tu
             else:
                 score = max(over, beside)
             if best is None or score < best:
-                best, found = score, (index, way)
+                best, found = score, (index, number)
     return found
 
 

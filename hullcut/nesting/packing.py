@@ -56,6 +56,8 @@ class _Bin(Protocol):
 
 
 _SortKey = Callable[[Turned], tuple[int, ...]]
+# Boxes that lie in the same ways.
+_Run = tuple[tuple[Turned, ...], list[Box]]
 _SORTS: tuple[_SortKey, ...] = (
     lambda turn: (turn.length * turn.width, turn.length),
     lambda turn: (max(turn.length, turn.width), min(turn.length, turn.width)),
@@ -111,28 +113,57 @@ def _trials(through: bool, boxes: int, free_turns: bool, thorough: bool) -> Iter
     return every[:: max(1, len(every) // allowed)]
 
 
-def _pack(filling: _Bin, order: Sequence[Box], stock: Stock, kerf: int, tight: bool) -> tuple[Lying, ...]:
+def _pack(filling: _Bin, runs: Sequence[_Run], kerf: int, tight: bool) -> tuple[Lying, ...]:
     """Put each box that still fits into one sheet, in order."""
     lying = []
-    unfit: set[tuple[Turned, ...]] = set()
-    for box in order:
-        turns = box.turns(stock)
-        if turns in unfit:
+    unfit: set[int] = set()
+    for turns, boxes in runs:
+        # Of equal boxes no other fits where one does not.
+        if id(turns) in unfit:
             continue
-        chosen = None
-        for turn in turns:
-            fitness = filling.fitness(turn.length + kerf, turn.width + kerf)
-            if fitness is not None and (chosen is None or fitness < chosen[0]):
-                chosen = (fitness, turn)
-                if not tight:
-                    break
-        if chosen is None:
-            unfit.add(turns)
-            continue
-        turn = chosen[1]
-        rectangle = filling.add_rect(turn.length + kerf, turn.width + kerf)
-        lying.append(Lying(box, turn, rectangle.x, rectangle.y))
+        for box in boxes:
+            chosen = None
+            for turn in turns:
+                fitness = filling.fitness(turn.length + kerf, turn.width + kerf)
+                if fitness is not None and (chosen is None or fitness < chosen[0]):
+                    chosen = (fitness, turn)
+                    if not tight:
+                        break
+            if chosen is None:
+                unfit.add(id(turns))
+                break
+            turn = chosen[1]
+            rectangle = filling.add_rect(turn.length + kerf, turn.width + kerf)
+            lying.append(Lying(box, turn, rectangle.x, rectangle.y))
     return tuple(lying)
+
+
+def _alike(boxes: Sequence[Box], stock: Stock) -> list[list[tuple[int, Box]]]:
+    """Boxes that lie in the same ways, together, each with its place."""
+    found: dict[int, list[tuple[int, Box]]] = {}
+    for place, box in enumerate(boxes):
+        found.setdefault(id(box.turns(stock)), []).append((place, box))
+    return list(found.values())
+
+
+def _in_order(alike: Sequence[Sequence[tuple[int, Box]]], stock: Stock, sort: _SortKey) -> list[_Run]:
+    """All boxes, the greatest first by a key and else by their places, in runs of boxes that lie in the same ways."""
+    by_key: dict[tuple[int, ...], list[Sequence[tuple[int, Box]]]] = {}
+    for group in alike:
+        by_key.setdefault(sort(group[0][1].turns(stock)[0]), []).append(group)
+    runs: list[_Run] = []
+    for key in sorted(by_key, reverse=True):
+        groups = by_key[key]
+        if len(groups) == 1:
+            runs.append((groups[0][0][1].turns(stock), [box for _, box in groups[0]]))
+            continue
+        for _, box in sorted((each for group in groups for each in group), key=lambda each: each[0]):
+            turns = box.turns(stock)
+            if runs and runs[-1][0] is turns:
+                runs[-1][1].append(box)
+            else:
+                runs.append((turns, [box]))
+    return runs
 
 
 def _worth(lying: Sequence[Lying], room: Room) -> tuple[float, int]:
@@ -157,22 +188,23 @@ def fill(stock: Stock, room: Room, boxes: Sequence[Box], rules: Rules, thorough:
     Returns:
         The boxes that went on it; the others are left for the next sheet.
     """
-    fitting = [box for box in boxes if box.fits(stock, room)]
-    if not fitting:
+    alike = [group for group in _alike(boxes, stock) if group[0][1].fits(stock, room)]
+    if not alike:
         return ()
     kerf = to_grid(rules.kerf)
     through = rules.cutting == "through"
-    free_turns = any(len(box.turns(stock)) > 1 for box in fitting)
-    orders: dict[int, list[Box]] = {}
+    free_turns = any(len(group[0][1].turns(stock)) > 1 for group in alike)
+    count = sum(len(group) for group in alike)
+    orders: dict[int, list[_Run]] = {}
     best: tuple[Lying, ...] = ()
     best_worth: tuple[float, int] = (-1.0, -1)
-    for rule, sort, tight in _trials(through, len(fitting), free_turns, thorough):
+    for rule, sort, tight in _trials(through, count, free_turns, thorough):
         order = orders.get(id(sort))
         if order is None:
-            order = sorted(fitting, key=lambda box: sort(box.turns(stock)[0]), reverse=True)
+            order = _in_order(alike, stock, sort)
             orders[id(sort)] = order
         filling: _Bin = rule(room.length + kerf, room.width + kerf, rot=False)
-        lying = _pack(filling, order, stock, kerf, tight)
+        lying = _pack(filling, order, kerf, tight)
         worth = _worth(lying, room)
         if worth > best_worth:
             best, best_worth = lying, worth
