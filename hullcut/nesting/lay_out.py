@@ -34,7 +34,7 @@ _Group = tuple[list[Box], tuple[Stock, ...]]
 # The sheets, what no plan can beat with the kind of its proof; and whether a person stopped the search.
 _Found = tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]
 # About how the time grows with the number of pieces; only used to share groups out.
-_SLOWER = 1.5
+_SLOWER = 0.5
 
 
 def _silent(_: str) -> None:

@@ -13,6 +13,7 @@ from hullcut.nesting.dive import dive, dive_into
 from hullcut.nesting.kinds import taken_from
 from hullcut.nesting.mix_bound import Conditions
 from hullcut.nesting.packing import Lying
+from hullcut.nesting.refill import refilled
 from hullcut.nesting.solver import Program
 from hullcut.nesting.ways import SLACK, Pool, Way
 
@@ -54,6 +55,9 @@ def choose(pool: Pool, conditions: Conditions, at_least: float, best: float) -> 
     whole = _whole(pool, at_least, best, step)
     if whole:
         found, best = whole, pool.weigh(whole)
+    if pool.few(best):
+        # Where pieces are wanted often, a few sheets of the plan can be mended by themselves.
+        return refilled(pool, best, step) or found
     return _targeted(pool, conditions, best, step) or found
 
 

@@ -33,8 +33,10 @@ _EXACT_EACH = 8
 _WORTH, _LOOK_BACK = 5e-4, 4
 #: share of its stock's weight that a way must be worth more to change prices for the bound.
 _NEAR = 1e-3
-#: pieces of each kind from which ways with repeats are worth the exact search.
-_OFTEN = 5.0
+#: how many more rounds with the finer grid a plan of few sheets is worth.
+_FINER = 5
+#: kinds up to which more mixes of whole sheets are looked at for the bound.
+_KINDS = 36
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -138,7 +140,7 @@ def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> fl
     coarse = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, pool.budget.cells)
     # Where the fine grid loses nothing it is small enough for every round.
     frame = fine if fine.lossless else coarse
-    exact = _repeats(pool)
+    exact = pool.often
     still = 0
     # With one stock, and no piece wanted often, the first rounds find nearly all that more of them would.
     few = len(pool.stocks) == 1 and not exact
@@ -175,11 +177,6 @@ def _join(pool: Pool, program: Program, ways: Sequence[Way]) -> None:
         program.add(way.stock, way.counts, pool.weight[way.stock])
 
 
-def _repeats(pool: Pool) -> bool:
-    """Whether pieces are wanted so often that ways with repeats are worth looking for."""
-    return sum(pool.demands) >= _OFTEN * len(pool.demands)
-
-
 def _exact_ways(pool: Pool, frame: Frame, prices: Sequence[float], shortage: Sequence[float]) -> list[Way]:
     fresh = []
     for stock, spots, value in frame.best_ways(prices):
@@ -195,7 +192,8 @@ def _fine(
 ) -> float:
     """The bound from prices on a fine grid, ways found there used too; then conditions on whole sheets."""
     conditions.add(frame.areas, sum(n * kind.area for n, kind in zip(pool.demands, pool.kinds, strict=False)))
-    for _ in range(pool.budget.fine_rounds):
+    few = pool.few(best)
+    for _ in range(pool.budget.fine_rounds * (_FINER if few else 1)):
         answer = program.prices()
         if answer is None:
             break
@@ -211,7 +209,7 @@ def _fine(
         if not numbers or at_least >= best - SLACK:
             break
         prices = _shortfall(pool, numbers)
-        if prices is None or not _condition(conditions, frame, prices, pool.demands):
+        if prices is None or not _condition(conditions, frame, prices[0], pool.demands):
             break
         before = numbers
         at_least, numbers = conditions.lightest()
@@ -221,6 +219,8 @@ def _fine(
         # The mixes that are tried for a plan go by the conditions so far: those that follow leave few to try.
         further = Conditions(conditions.weight, conditions.limits, list(conditions.rows))
         _loosened(pool, frame, further, proven, best)
+        if pool.few(best):
+            _whole_mixes(pool, frame, further, best)
         at_least = max(at_least, further.lightest()[0])
     return min(at_least, best)
 
@@ -231,7 +231,7 @@ def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, b
     for way in pool.ways.values():
         program.add(way.stock, way.counts, pool.weight[way.stock])
     # Where pieces are wanted once or twice, ways with repeats are far too good, and prices prove little.
-    for _ in range(pool.budget.loose_rounds if _repeats(pool) else 1):
+    for _ in range(pool.budget.loose_rounds if pool.often else 1):
         answer = program.prices()
         if answer is None or (len(pool.stocks) == 1 and rounded_up(program.value(), pool.stocks) <= proven):
             # With one stock no prices prove more than the linear program comes to.
@@ -247,6 +247,28 @@ def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, b
             break
 
 
+def _whole_mixes(pool: Pool, frame: Frame, conditions: Conditions, best: float) -> None:
+    """Conditions that rule out the lightest mix of whole sheets, one mix after another, as far as prices can.
+
+    For each mix the prices are those of what finds no room in it; ways that only fit by the scale join here too.
+    """
+    loose: list[tuple[int, tuple[int, ...]]] = []
+    at_least, numbers = conditions.lightest()
+    for _ in range(max(pool.budget.mixes, pool.budget.mixes * _KINDS // len(pool.kinds))):
+        prices = _shortfall(pool, numbers, loose) if numbers and at_least < best - SLACK else None
+        if prices is None:
+            break
+        found = frame.most(prices[0], pool.demands, [_NEAR - less * (1.0 + _NEAR) for less in prices[1]])
+        if found is None:
+            break
+        conditions.add(found.held, found.wanted)
+        loose += found.counts.items()
+        before = numbers
+        at_least, numbers = conditions.lightest()
+        if numbers == before and not found.counts:
+            break
+
+
 def _condition(conditions: Conditions, frame: Frame, prices: Sequence[float], demands: Sequence[int]) -> bool:
     found = frame.most(prices, demands)
     if found is None:
@@ -255,14 +277,27 @@ def _condition(conditions: Conditions, frame: Frame, prices: Sequence[float], de
     return True
 
 
-def _shortfall(pool: Pool, numbers: Sequence[int]) -> Sequence[float] | None:
-    """Prices by which the ways known do not get all that is wanted out of so many of each stock; None if they do."""
+def _shortfall(
+    pool: Pool, numbers: Sequence[int], loose: Sequence[tuple[int, tuple[int, ...]]] = ()
+) -> tuple[Sequence[float], Sequence[float]] | None:
+    """Prices by which the ways known do not get all that is wanted out of so many of each stock; None if they do.
+
+    Args:
+        pool: the ways known.
+        numbers: of each stock.
+        loose: further ways: stock and how many of each single kind.
+
+    Returns:
+        What each single kind is worth, and what each stock is short of, from 0 down.
+    """
     program = Program(pool.demands, numbers)
     for kind in range(pool.singles):
         program.add_gap(kind, pool.kinds[kind].area)
     for way in pool.ways.values():
         program.add(way.stock, way.counts, 0.0)
+    for stock, counts in loose:
+        program.add(stock, counts, 0.0)
     answer = program.prices()
     if answer is None or program.value() < SLACK * pool.kinds[0].area:
         return None
-    return answer[0]
+    return answer

@@ -56,6 +56,8 @@ class Program:
             self._solver.addRow(-float("inf"), float("inf") if limit is None else float(limit), 0, *nothing)
         self._columns = 0
         self._costs: list[float] = []
+        # Of the columns that stand before all ways.
+        self._before: list[float] = []
 
     def add(self, stock: int, counts: Sequence[int], cost: float) -> None:
         """Add a way to cut one piece of a stock into so many pieces of each kind."""
@@ -69,6 +71,13 @@ class Program:
     def add_gap(self, kind: int, cost: float) -> None:
         """Let a piece stay uncut at a cost; such columns stand before all ways."""
         self._solver.addCol(cost, 0.0, float("inf"), 1, np.array([kind], dtype=np.int32), np.array([1.0]))
+        self._before.append(cost)
+
+    def add_share(self, demands: Sequence[int]) -> None:
+        """Make the most of the share of some demands that is met; where it is added it stands before all ways."""
+        kinds = np.arange(len(demands), dtype=np.int32)
+        self._solver.addCol(-1.0, 0.0, float("inf"), len(kinds), kinds, -np.array(demands, dtype=float))
+        self._before.append(-1.0)
 
     def prices(self) -> tuple[list[float], list[float]] | None:
         """What each kind of piece is worth and what each stock is short of, from the linear program.
@@ -98,12 +107,12 @@ class Program:
             self._solver.changeRowBounds(row, -float("inf"), float("inf") if limit is None else float(limit))
 
     def limit_cost(self, most: float) -> None:
-        """Allow no mix that costs more, by the costs with which the ways were added."""
-        costs = np.array(self._costs)
+        """Allow no mix that costs more, by the costs with which all columns were added."""
+        costs = np.array([*self._before, *self._costs])
         self._solver.addRow(-float("inf"), most, len(costs), np.arange(len(costs), dtype=np.int32), costs)
 
     def whole(self, costs: Sequence[float], nodes: int, target: float | None = None) -> IntegerAnswer | None:
-        """The cheapest whole counts; the program can't be priced any more afterwards.
+        """The cheapest whole counts of the ways; the program can't be priced any more afterwards.
 
         Args:
             costs: of each way added so far, in order.
@@ -115,7 +124,8 @@ class Program:
         """
         from highspy import HighsVarType
 
-        everything = np.arange(self._columns, dtype=np.int32)
+        first = len(self._before)
+        everything = np.arange(first, first + self._columns, dtype=np.int32)
         self._solver.changeColsCost(self._columns, everything, np.array(costs, dtype=float))
         self._solver.changeColsIntegrality(
             self._columns, everything, np.array([HighsVarType.kInteger] * self._columns, dtype=object)
@@ -129,7 +139,7 @@ class Program:
         if not found.value_valid or not found.col_value:
             return None
         status = str(self._solver.getModelStatus()).rpartition(".")[2]
-        counts = tuple(round(value) for value in found.col_value)
+        counts = tuple(round(value) for value in found.col_value[first:])
         return IntegerAnswer(counts, status in ("kOptimal", "kObjectiveTarget"))
 
 
@@ -138,7 +148,10 @@ _SMALL_NODES = 20_000
 
 
 def lightest_whole(
-    weight: Sequence[float], limits: Sequence[int | None], rows: Sequence[tuple[Sequence[float], float]]
+    weight: Sequence[float],
+    limits: Sequence[int | None],
+    rows: Sequence[tuple[Sequence[float], float]],
+    nodes: int = _SMALL_NODES,
 ) -> tuple[float, tuple[int, ...]] | None:
     """The lightest whole numbers from 0 up with so much of every row.
 
@@ -146,6 +159,7 @@ def lightest_whole(
         weight: of one of each.
         limits: of each; None for none.
         rows: (amounts in one of each, amount needed).
+        nodes: most branches looked at; where they do not suffice, the numbers may not be the lightest.
 
     Returns:
         A weight that no such numbers go below, and the numbers; None where there are no such numbers.
@@ -155,7 +169,7 @@ def lightest_whole(
     solver = _quiet_solver()()
     for name, value in (("threads", 1), ("random_seed", 0), ("parallel", "off"), ("mip_rel_gap", 0.0)):
         solver.setOptionValue(name, value)
-    solver.setOptionValue("mip_max_nodes", _SMALL_NODES)
+    solver.setOptionValue("mip_max_nodes", nodes)
     count = len(weight)
     for each, limit in zip(weight, limits, strict=True):
         solver.addCol(float(each), 0.0, float("inf") if limit is None else float(limit), 0, *_nothing())

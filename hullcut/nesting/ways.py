@@ -65,6 +65,10 @@ EFFORTS: dict[str, Budget] = {
 
 _SEED = 20_261
 _LEAST_TRIES = 6
+#: pieces of each kind from which ways with repeats are worth the exact search.
+_OFTEN = 5.0
+#: heaviest sheets in a plan whose mix of stock is looked at as a whole, and kinds of pieces.
+_FEW, _FEW_KINDS = 30, 12
 #: weight within which two sums are one.
 SLACK = 1e-7
 
@@ -99,6 +103,20 @@ class Pool:
         self.singles = sum(bool(kind.boxes) for kind in self.kinds)
         self.demands = [len(kind.boxes) for kind in self.kinds[: self.singles]]
         self.known = np.zeros((0, self.singles))
+
+    @property
+    def often(self) -> bool:
+        """Whether pieces are wanted so often that ways with repeats are worth looking for."""
+        return sum(self.demands) >= _OFTEN * len(self.demands)
+
+    def few(self, weight: float) -> bool:
+        """Whether pieces are wanted often and kinds and sheets are few, so that a mix of stock is looked at whole.
+
+        Args:
+            weight: of a plan.
+        """
+        mixed = sum(each > 0 for each in self.weight) > 1
+        return mixed and self.often and self.singles <= _FEW_KINDS and weight <= _FEW * max(self.weight)
 
     def way(self, stock: int, spots: Sequence[Spot]) -> Way:
         """A way to cut, kept; the one that is known already where it has the same pieces."""
