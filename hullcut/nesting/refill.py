@@ -26,8 +26,8 @@ _SEED = 20_261
 _SQUARE = 1e12
 #: what a mix must yield above what is wanted; the first is tried first.
 _SPARE = (0.035, 0.025, 0.018, 0.013, 0.009, 0.005, 0.002)
-#: mixes without a plan before the search is given up.
-_FAILURES = 2
+#: searches of one mix, each from other random numbers; searches in vain times stock on offer in all.
+_STARTS, _IN_VAIN = 5, 35
 #: share of what there is to spare with which a mix is content.
 _NEARLY = 0.9
 #: conditions on a mix before one is given up.
@@ -36,15 +36,15 @@ _CONDITIONS = 30
 _BRANCHES = 100
 #: share of its uses by which a way is taken as it is to begin with.
 _KEPT = 0.85
-#: sheets emptied in a step, each as likely.
-_EMPTIED = (1, 2, 2, 3, 3, 4)
+#: sheets emptied in a step, each as likely; at most half of all.
+_EMPTIED = (1, 2, 2, 3)
 #: steps in all, and steps in a row that may bring nothing.
-_STEPS, _PATIENCE = 120, 45
+_STEPS, _PATIENCE = 120, 20
 #: ways known that a step begins with.
 _KNOWN = 400
 #: rounds of pricing, fillings in each, ways and branches of the integer program in a step.
-_ROUNDS, _FILLS, _WAYS, _NODES = 6, 30, 150, 10
-#: share of the mean area of a piece that counts as nothing.
+_ROUNDS, _FILLS, _WAYS, _NODES = 4, 50, 150, 10
+#: share of the smallest piece's area that counts as nothing.
 _NOTHING = 1e-7
 #: what ways cost at most, so that chance decides between equal ones.
 _CHANCE = 1e-5
@@ -61,19 +61,20 @@ def refilled(pool: Pool, best: float, step: float) -> list[Way]:
     rows: list[Sequence[float]] = []
     found: list[Way] = []
     tried: set[tuple[int, ...]] = set()
-    failures = 0
+    in_vain = 0
     for spare in _SPARE:
         mix = _mix(pool, rows, spare)
         if mix is None or mix in tried or sum(map(_times, pool.weight, mix)) > best - max(step, SLACK) + SLACK:
             continue
         tried.add(mix)
-        plan = _Refill(pool, mix).run()
-        if plan:
-            found, best = plan, pool.weigh(plan)
-            continue
-        failures += 1
-        if failures == _FAILURES:
-            break
+        for start in range(_STARTS):
+            plan = _Refill(pool, mix, random.Random(_SEED + start)).run()
+            if plan:
+                found, best = plan, pool.weigh(plan)
+                break
+            in_vain += len(pool.stocks)
+            if in_vain >= _IN_VAIN:
+                return found
     return found
 
 
@@ -115,16 +116,16 @@ class _Refill:
     Attributes:
         pool: the ways known.
         mix: how many of each stock.
+        random: for which sheets are emptied, and for fillings.
         known: those of the ways that lose least by the prices of the mix.
         areas: of the blank of each single kind.
-        random: for which sheets are emptied.
     """
 
     pool: Pool
     mix: Sequence[int]
+    random: random.Random
     known: list[Way] = field(default_factory=list)
     areas: list[float] = field(default_factory=list)
-    random: random.Random = field(default_factory=lambda: random.Random(_SEED))
 
     def __post_init__(self) -> None:
         turns = [kind.lengthwise[0] for kind in self.pool.kinds[: self.pool.singles]]
@@ -140,7 +141,7 @@ class _Refill:
                 return plan
             if still >= _PATIENCE or not plan:
                 break
-            gone = set(self.random.sample(range(len(plan)), min(len(plan), self.random.choice(_EMPTIED))))
+            gone = set(self.random.sample(range(len(plan)), min((len(plan) + 1) // 2, self.random.choice(_EMPTIED))))
             kept = [way for number, way in enumerate(plan) if number not in gone]
             fresh = self.filled(kept, [plan[number] for number in sorted(gone)], uncut)
             still += 1
