@@ -39,7 +39,7 @@ _KEPT = 0.85
 #: sheets emptied in a step, each as likely; at most half of all.
 _EMPTIED = (1, 2, 2, 3)
 #: steps in all, and steps in a row that may bring nothing.
-_STEPS, _PATIENCE = 120, 20
+_STEPS, _PATIENCE = 120, 15
 #: ways known that a step begins with.
 _KNOWN = 400
 #: rounds of pricing, fillings in each, ways and branches of the integer program in a step.
