@@ -14,6 +14,8 @@ __all__ = ["Filled", "best_plans", "weights"]
 
 #: how many of the sizes that did best at a first look are tried thoroughly.
 _FINALISTS = 3
+#: boxes beyond which only the first round of plans is made: filling hundreds of sheets again takes a minute.
+_MANY = 1500
 
 _Fill = Callable[[Stock, Room, Sequence[Box], Rules, bool], tuple[Lying, ...]]
 
@@ -177,7 +179,7 @@ def best_plans(
     """Plans that hold every box, best first.
 
     Each stock on sale is tried as the preferred one, and once the fullest at every step; the sizes that do best are
-    then tried again thoroughly.
+    then tried again thoroughly, unless the boxes are very many.
 
     Args:
         boxes: what is to be cut.
@@ -195,7 +197,7 @@ def best_plans(
     for number, preferred in enumerate([None, *on_sale]):
         ranked.extend((search.score(plan), number, preferred, plan) for plan in search.plans(boxes, [preferred], False))
     ranked.sort(key=lambda each: each[:2])
-    finalists = list({each[1]: each[2] for each in ranked}.values())[:_FINALISTS]
+    finalists = list({each[1]: each[2] for each in ranked}.values())[: _FINALISTS if len(boxes) <= _MANY else 0]
     thorough = [(search.score(plan), plan) for plan in search.plans(boxes, finalists, True)]
     everything = thorough + [(each[0], each[3]) for each in ranked]
     everything.sort(key=lambda each: each[0])
