@@ -9,7 +9,7 @@ import warnings
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from multiprocessing.connection import Connection
     from multiprocessing.process import BaseProcess
 
@@ -25,12 +25,13 @@ def share_out(
 ) -> list[T]:
     """Run tasks that depend on nothing but what they were given; some of them in a helping process.
 
-    The results are those of running the tasks one after another. Without a second processor, or where processes
+    Each of the two takes the heaviest task that is left as soon as it is free, this one the first. The results are
+    those of running the tasks one after another. Without a second processor, or where processes
     cannot be copied, that is what happens; likewise for the helper's share if the helper comes to grief.
 
     Args:
         tasks: each a function without arguments whose result can be sent between processes.
-        weights: about how long each takes; each process gets as nearly as may be half, the heaviest tasks first.
+        weights: about how long each takes.
         ended_early: for tasks that end early with a result when a person stops them: whether a result tells of that.
             The helper is then told to stop too, instead of being given up.
 
@@ -39,30 +40,30 @@ def share_out(
     """
     if len(tasks) < 2 or not _can_share():
         return [task() for task in tasks]
-    mine, others = _halves(weights)
-    helped: list[T] | None
+    order = sorted(range(len(weights)), key=lambda index: (-weights[index], index))
+    waiting = _queue(order[2:])
+    helped: dict[int, T] | None
     context = multiprocessing.get_context("fork")
     receiver, sender = context.Pipe(duplex=False)
-    helper = context.Process(target=_help, args=(sender, [tasks[index] for index in others]), daemon=True)
+    helper = context.Process(target=_help, args=(sender, tasks, order[1], waiting), daemon=True)
     with warnings.catch_warnings():
         # Copying a process that has threads is safe here: the copy only computes, and touches none of their locks.
         warnings.simplefilter("ignore", DeprecationWarning)
         helper.start()
     sender.close()
     try:
-        results = {index: tasks[index]() for index in mine}
+        results = {index: tasks[index]() for index in _drawn(order[0], waiting)}
         if ended_early is not None and any(ended_early(result) for result in results.values()):
             _stop(helper)
         helped = _awaited(receiver, helper, ended_early is not None)
     finally:
+        os.close(waiting)
         receiver.close()
         if helper.is_alive():
             helper.kill()
         helper.join()
-    if helped is None:
-        helped = [tasks[index]() for index in others]
-    results |= dict(zip(others, helped, strict=True))
-    return [results[index] for index in range(len(tasks))]
+    results |= helped or {}
+    return [results[index] if index in results else task() for index, task in enumerate(tasks)]
 
 
 def only_here(progress: Callable[[str], None]) -> Callable[[str], None]:
@@ -76,27 +77,37 @@ def only_here(progress: Callable[[str], None]) -> Callable[[str], None]:
     return tell
 
 
-def _halves(weights: Sequence[float]) -> tuple[list[int], list[int]]:
-    """Numbers of the tasks of both hands, the heaviest first, each given to the hand that has less to do."""
-    hands: tuple[list[int], list[int]] = ([], [])
-    loads = [0.0, 0.0]
-    for index in sorted(range(len(weights)), key=lambda index: (-weights[index], index)):
-        lighter = 0 if loads[0] <= loads[1] else 1
-        hands[lighter].append(index)
-        loads[lighter] += weights[index]
-    return hands
+# Length of a number in the queue, and so many numbers that any pipe takes them at once; further tasks stay with the
+# parent.
+_BYTES, _MOST = 4, 128
+
+
+def _queue(order: Sequence[int]) -> int:
+    """A pipe that holds the tasks' numbers: whoever reads a number has that task. Returns its reading end."""
+    reader, writer = os.pipe()
+    # So few bytes fit into any pipe at once, and a read of one number is never torn.
+    os.write(writer, b"".join(index.to_bytes(_BYTES, "big") for index in order[:_MOST]))
+    os.close(writer)
+    return reader
+
+
+def _drawn(first: int, waiting: int) -> Iterator[int]:
+    """A first number, then those drawn from a pipe until it is empty."""
+    yield first
+    while number := os.read(waiting, _BYTES):
+        yield int.from_bytes(number, "big")
 
 
 def _can_share() -> bool:
     return (os.cpu_count() or 1) > 1 and "fork" in multiprocessing.get_all_start_methods()
 
 
-def _help(sender: Connection, tasks: Sequence[Callable[[], T]]) -> None:
-    """Run the helper's share and send it; on any fault send nothing, and the parent does the work itself."""
+def _help(sender: Connection, tasks: Sequence[Callable[[], T]], first: int, waiting: int) -> None:
+    """Run what falls to the helper and send it; on any fault send nothing, and the parent does the work itself."""
     try:
         # A key that stops the parent does not reach the helper by itself: the parent decides.
         os.setpgid(0, 0)
-        sender.send([task() for task in tasks])
+        sender.send({index: tasks[index]() for index in _drawn(first, waiting)})
     except BaseException:
         os._exit(1)
     finally:
@@ -108,7 +119,7 @@ def _stop(helper: BaseProcess) -> None:
         os.kill(helper.pid, signal.SIGINT)
 
 
-def _awaited(receiver: Connection, helper: BaseProcess, stops: bool) -> list[T] | None:
+def _awaited(receiver: Connection, helper: BaseProcess, stops: bool) -> dict[int, T] | None:
     """What the helper sends. Where its tasks end early when stopped, a stop while waiting is handed on to it."""
     try:
         return _received(receiver)
@@ -116,15 +127,15 @@ def _awaited(receiver: Connection, helper: BaseProcess, stops: bool) -> list[T] 
         if not stops:
             raise
     _stop(helper)
-    found: list[T] | None = _received(receiver)
+    found: dict[int, T] | None = _received(receiver)
     if found is None:
         raise KeyboardInterrupt
     return found
 
 
-def _received(receiver: Connection) -> list[T] | None:
+def _received(receiver: Connection) -> dict[int, T] | None:
     try:
-        result: list[T] = receiver.recv()
+        result: dict[int, T] = receiver.recv()
     except (EOFError, OSError):
         return None
     return result

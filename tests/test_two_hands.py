@@ -50,12 +50,24 @@ def test_a_fault_is_told_by_the_parent(monkeypatch):
         share_out([lambda: 1, faulty], [2.0, 1.0])
 
 
-def test_each_hand_gets_half_of_the_work(monkeypatch):
+def test_a_hand_that_is_free_takes_the_next_task(monkeypatch):
     monkeypatch.setattr(two_hands, "_can_share", lambda: True)
-    ran = share_out([os.getpid] * 5, [1.0, 4.0, 2.0, 1.0, 2.0])
-    here = [weight for pid, weight in zip(ran, [1.0, 4.0, 2.0, 1.0, 2.0], strict=True) if pid == os.getpid()]
-    assert sum(here) == 5.0
-    assert max(here) == 4.0
+
+    def long():
+        time.sleep(1.0)
+        return os.getpid()
+
+    # The first task takes longer than its weight says: all others are done by the helper meanwhile.
+    ran = share_out([os.getpid, os.getpid, long, os.getpid, os.getpid], [1.0, 1.0, 2.0, 1.5, 1.0])
+    assert ran[2] == os.getpid()
+    assert len({ran[0], ran[1], ran[3], ran[4]}) == 1
+    assert ran[0] != os.getpid()
+
+
+def test_more_tasks_than_the_queue_holds(monkeypatch):
+    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    count = 3 * two_hands._MOST
+    assert share_out(squares(count), [1.0] * count) == [i * i for i in range(count)]
 
 
 def until_stopped():

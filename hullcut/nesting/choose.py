@@ -15,7 +15,7 @@ __all__ = ["Filled", "best_plans", "weights"]
 #: how many of the sizes that did best at a first look are tried thoroughly.
 _FINALISTS = 3
 #: boxes beyond which only the first round of plans is made: filling hundreds of sheets again takes a minute.
-_MANY = 1500
+_MANY = 1200
 
 _Fill = Callable[[Stock, Room, Sequence[Box], Rules, bool], tuple[Lying, ...]]
 

@@ -14,6 +14,7 @@ from hullcut.nesting.kinds import taken_from
 from hullcut.nesting.mix_bound import Conditions
 from hullcut.nesting.packing import Lying
 from hullcut.nesting.refill import refilled
+from hullcut.nesting.rounding import rounded_down
 from hullcut.nesting.solver import Program
 from hullcut.nesting.ways import SLACK, Pool, Way
 
@@ -41,7 +42,10 @@ def choose(pool: Pool, conditions: Conditions, at_least: float, best: float) -> 
         best: weight of the best plan known.
     """
     step = _step(pool.weight)
-    found: list[Way] = []
+    # Where a few sheets hold everything, hardly any way is used whole.
+    found = rounded_down(pool, best) if pool.often and not pool.few(best) else []
+    if found:
+        best = pool.weigh(found)
     for number in range(min(pool.budget.dives, max(_FEWEST, pool.budget.dives * _DIVES // (4 * pool.singles)))):
         ways, floor, prices, shortage = _promising(pool, best - step)
         if not ways or not _possible(pool, floor, best - step):

@@ -35,6 +35,8 @@ _WORTH, _LOOK_BACK = 5e-4, 4
 _NEAR = 1e-3
 #: how many more rounds with the finer grid a plan of few sheets is worth.
 _FINER = 5
+#: so many times as many cells are worth another look at the bound where the plan is no more than this above it.
+_CLOSER, _LITTLE = 10, 1.04
 #: kinds up to which more mixes of whole sheets are looked at for the bound.
 _KINDS = 36
 #: rounds without a way that pays, after which the prices count as settled.
@@ -121,7 +123,9 @@ def searched(
     conditions = Conditions(pool.weight, pool.limits)
     at_least = _price(pool, conditions, proven, best)
     chosen = choose(pool, conditions, rounded_up(max(proven, at_least), offers), best) or first
-    return pool, Ways(tuple(chosen), at_least), min(best, pool.weigh(chosen)) if chosen else best
+    best = min(best, pool.weigh(chosen)) if chosen else best
+    at_least = _closer(pool, conditions, max(proven, at_least), best)
+    return pool, Ways(tuple(chosen), at_least), best
 
 
 def _price(pool: Pool, conditions: Conditions, proven: float, best: float) -> float:
@@ -223,6 +227,17 @@ def _fine(
             _whole_mixes(pool, frame, further, best)
         at_least = max(at_least, further.lightest()[0])
     return min(at_least, best)
+
+
+def _closer(pool: Pool, conditions: Conditions, at_least: float, best: float) -> float:
+    """The bound once more on a far finer grid, where the plan is of few sheets and little is lacking to prove it."""
+    if not pool.few(best) or best == math.inf or not at_least + SLACK < best <= _LITTLE * at_least:
+        return at_least
+    frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, _CLOSER * pool.budget.fine_cells)
+    further = Conditions(conditions.weight, conditions.limits, list(conditions.rows))
+    _loosened(pool, frame, further, at_least, best)
+    _whole_mixes(pool, frame, further, best)
+    return min(max(at_least, further.lightest()[0]), best)
 
 
 def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, best: float) -> None:

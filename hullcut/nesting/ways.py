@@ -170,27 +170,35 @@ class Pool:
                 found += [item] * min(often, 3)
         return found
 
-    def first_fills(self) -> list[Way]:
-        """Ways from whole plans of one stock each, by many rules; the lightest plan that holds everything."""
+    def first_fills(
+        self, demands: Sequence[int] | None = None, limits: Sequence[int | None] | None = None
+    ) -> list[Way]:
+        """Ways from whole plans of one stock each, by many rules; the lightest plan that holds everything.
+
+        Args:
+            demands: how often each single piece is wanted; None for as often as at first.
+            limits: how many of each stock can be had; None for as many as at first.
+        """
+        demands = self.demands if demands is None else demands
         rules = [(choice, split, order) for order in _ORDERS for choice in CHOICES for split in SPLITS]
         best: list[Way] = []
-        for stock, limit in enumerate(self.limits):
-            items = self.every_item(stock, self.demands)
-            if not items:
+        for stock, limit in enumerate(self.limits if limits is None else limits):
+            items = self.every_item(stock, demands)
+            if not items or limit == 0:
                 continue
             tries = min(len(rules), max(_LEAST_TRIES, self.budget.first // len(items)))
             for choice, split, order in rules[:: len(rules) // tries]:
                 ranked = sorted(items, key=order, reverse=True)
                 sheets = fill_in_order(ranked, *self.space(stock), choice, split, limit or len(items))
                 plan = [self.way(stock, spots) for spots in sheets]
-                if self.complete(plan) and (not best or self.weigh(plan) < self.weigh(best) - SLACK):
+                if self.complete(plan, demands) and (not best or self.weigh(plan) < self.weigh(best) - SLACK):
                     best = plan
         return best
 
-    def complete(self, ways: Sequence[Way]) -> bool:
+    def complete(self, ways: Sequence[Way], demands: Sequence[int]) -> bool:
         """Whether ways hold everything that is wanted."""
         held = np.sum([way.counts for way in ways], axis=0)
-        return bool((held >= self.demands).all())
+        return bool((held >= demands).all())
 
     def weigh(self, ways: Iterable[Way]) -> float:
         """What ways weigh together."""

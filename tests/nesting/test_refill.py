@@ -44,7 +44,7 @@ def test_a_mix_filled_anew_is_lighter_and_holds_everything():
     ways = refilled(pool, pool.weigh(first), 5.0)
     assert ways
     assert pool.weigh(ways) <= pool.weigh(first) - 5.0
-    assert pool.complete(ways)
+    assert pool.complete(ways, pool.demands)
     plan = filled_stock(pool, ways)
     assert sorted(lie.box.number for filled in plan for lie in filled.lying) == list(range(len(PIECES)))
     weight = weights(SHEETS)
