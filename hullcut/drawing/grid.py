@@ -251,7 +251,7 @@ def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
     that does not help.
     """
     taken: list[Box] = []
-    drawn = _Drawn(items)
+    slid_words: list[Text] = []
     for item in items:
         if not isinstance(item, Text):
             yield item
@@ -261,10 +261,17 @@ def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
         if own[0] <= middle[0] < own[2] and own[1] <= middle[1] < own[3]:
             slid = _slid_inside(item, room)
             if slid is not item:
-                tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
-                slid = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
-            taken.append(bounds(slid))
-            yield slid
+                slid_words.append(slid)
+                continue
+            taken.append((x0, y0, x1, y1))
+            yield item
+    # Words that may stay have their place before any other is moved.
+    drawn = _Drawn(items)
+    for slid in slid_words:
+        tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
+        placed = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
+        taken.append(bounds(placed))
+        yield placed
 
 
 def _tries(text: Text, room: Box) -> Iterator[Text]:
