@@ -26,8 +26,8 @@ def share_out(
     """Run tasks that depend on nothing but what they were given; some of them in a helping process.
 
     Each of the two takes the heaviest task that is left as soon as it is free, this one the first. The results are
-    those of running the tasks one after another. Without a second processor, or where processes
-    cannot be copied, that is what happens; likewise for the helper's share if the helper comes to grief.
+    those of running the tasks one after another. Without a second processor, or where processes cannot be copied, that
+    is what happens; likewise for the helper's share if the helper comes to grief.
 
     Args:
         tasks: each a function without arguments whose result can be sent between processes.

@@ -39,7 +39,7 @@ SCALES = (3, 4, 5, 6, 8, 10, 12, 15, 20)
 _MARGIN, _HEAD = 10.0, 9.0
 _GAP = 3.0
 _SHEETS = 2
-# Strips: half on either panel.
+# Strips: half on either panel. A piece between two stations that is shorter than the least has no room for its words.
 _FOLDED_MM, _BUTT_MM = 10.0, 16.0
 _SHORTEST_MM = 13.0
 # An edge shorter than this on the card is left to the glue: it has room for neither a letter nor a strip.

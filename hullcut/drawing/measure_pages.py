@@ -218,10 +218,11 @@ _GRAIN = {
 
 def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
-    rows, down = _places(part, measures_of(part, units), units, width, 9.5)
+    found = measures_of(part, units)
+    rows, down = _places(part, found, units, width, 9.5)
     if not rows:
         return []
-    base = _BASES[measures_of(part, units).base]
+    base = _BASES[found.base]
     heading = words((0.0, -4.5), f"{part.name}: where things go", 4.2, bold=True)
     return [_Block(part.name, down, (heading, words((width, -4.5), base, _SMALL, anchor="end"), *rows))]
 

@@ -33,10 +33,6 @@ METHODS: tuple[Method, ...] = (square_method, quick_method, through_method, shap
 _Group = tuple[list[Box], tuple[Stock, ...]]
 # The sheets, what no plan can beat with the kind of its proof; and whether a person stopped the search.
 _Found = tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]
-# About how the time grows with the number of pieces; only used to share groups out.
-_SLOWER = 0.5
-# How many times longer groups take in which few kinds are wanted often, and how few.
-_OFTEN, _FEW_KINDS = 2.0, 12
 
 
 def _silent(_: str) -> None:
@@ -107,13 +103,7 @@ def _group_plans(
     used = [stock.id for _, stocks in groups for stock in stocks]
     if rules.cutting == "shape" or len(used) > len(set(used)):
         return [task() for task in tasks]
-    return share_out(tasks, [_work(boxes) for boxes, _ in groups], _was_stopped)
-
-
-def _work(boxes: Sequence[Box]) -> float:
-    """About how long a group takes: longer where few kinds are wanted often, because more is tried there."""
-    kinds = len({box.lengthwise for box in boxes})
-    return float(len(boxes) ** _SLOWER) * (_OFTEN if kinds <= len(boxes) / 10 and kinds <= _FEW_KINDS else 1.0)
+    return share_out(tasks, [len(boxes) for boxes, _ in groups], _was_stopped)
 
 
 def _was_stopped(found: _Found) -> bool:

@@ -35,8 +35,8 @@ _WORTH, _LOOK_BACK = 5e-4, 4
 _NEAR = 1e-3
 #: how many more rounds with the finer grid a plan of few sheets is worth.
 _FINER = 5
-#: so many times as many cells are worth another look at the bound where the plan is no more than this above it.
-_CLOSER, _LITTLE = 10, 1.04
+#: cells of another look at the bound where the plan is no more than so many times the bound.
+_CLOSER, _LITTLE = 3_000_000, 1.04
 #: kinds up to which more mixes of whole sheets are looked at for the bound.
 _KINDS = 36
 #: rounds without a way that pays, after which the prices count as settled.
@@ -231,9 +231,10 @@ def _fine(
 
 def _closer(pool: Pool, conditions: Conditions, at_least: float, best: float) -> float:
     """The bound once more on a far finer grid, where the plan is of few sheets and little is lacking to prove it."""
-    if not pool.few(best) or best == math.inf or not at_least + SLACK < best <= _LITTLE * at_least:
+    little = at_least + SLACK < best <= _LITTLE * at_least
+    if not little or not pool.few(best) or pool.budget.fine_cells >= _CLOSER:
         return at_least
-    frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, _CLOSER * pool.budget.fine_cells)
+    frame = frame_of(pool.kinds, pool.stocks, pool.rooms, pool.kerf, _CLOSER)
     further = Conditions(conditions.weight, conditions.limits, list(conditions.rows))
     _loosened(pool, frame, further, at_least, best)
     _whole_mixes(pool, frame, further, best)

@@ -1,9 +1,9 @@
 """From prices to a whole plan at one stroke: the linear program's uses rounded down, and the rest filled by rules.
 
 Where hundreds of pieces go onto tens of sheets, most ways are used several times; those whole uses stay, and what is
-left is an order of its own, small enough for whole plans by packing rules (residual heuristics; see for instance
-Scheithauer and Terno, "Theoretical investigations on the modified integer round-up property for the one-dimensional
-cutting stock problem", Operations Research Letters 20 (1997) 93-100, for why little is lost).
+left is an order of its own, small enough for whole plans by packing rules. How little is lost is known for cuts along
+one axis alone (Scheithauer and Terno, "Theoretical investigations on the modified integer round-up property for the
+one-dimensional cutting stock problem", Operations Research Letters 20 (1997) 93-100, cited from memory).
 """
 
 from __future__ import annotations

@@ -147,7 +147,6 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.size(aft)} aft or {kit.size(forward)} forward.",
                 adult="Two people hold the boat on the bar. The engine stays where the shaft meets it.",
-                view="quarter",
             ),
         ]
     return steps

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Part, Point
 
-__all__ = ["Grounds", "Landing", "grounds", "landings"]
+__all__ = ["Grounds", "Landing", "grounds"]
 
 Array = NDArray[np.float64]
 
@@ -104,12 +104,6 @@ def grounds(parts: Sequence[Part]) -> Grounds:
     faces = {part.id: _faces_in_space(part) for part in parts}
     boxes = {name: np.array([points.min(axis=0), points.max(axis=0)]) for name, points in faces.items()}
     return Grounds(tuple(parts), faces, boxes)
-
-
-def landings(parts: Sequence[Part]) -> dict[str, tuple[Landing, ...]]:
-    """Every print on the faces of the parts that others land on, by the host's id, guests in the order given."""
-    ground = grounds(parts)
-    return {host.id: ground.landings_on(host) for host in parts}
 
 
 def _boxes_meet(a: Array, b: Array) -> bool:

@@ -6,9 +6,7 @@ import functools
 import numpy as np
 import pytest
 import shapely
-from trial_boats import NAMES, both_faces, built, by_slug, changed, inner_points, sample, taken
-
-from hullcut.parts.landings import landings
+from trial_boats import NAMES, both_faces, built, by_slug, changed, inner_points, landings, sample, taken
 
 # Bevelled edges are sawn square on their long face and planed to fit; within this of each other parts touch.
 TOUCHING_MM = 1.3

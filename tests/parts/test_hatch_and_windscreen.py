@@ -5,11 +5,10 @@ import math
 import numpy as np
 import pytest
 import shapely
-from trial_boats import by_slug, changed, from_text, sample, taken
+from trial_boats import by_slug, changed, from_text, landings, sample, taken
 
 from hullcut.errors import BuildError, DesignError
 from hullcut.parts.hatch import opening
-from hullcut.parts.landings import landings
 from hullcut.parts.marking import mark_parts
 
 TEXT = """

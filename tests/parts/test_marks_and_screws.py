@@ -3,9 +3,8 @@
 import numpy as np
 import pytest
 import shapely
-from trial_boats import NAMES, built, by_slug, changed, sample
+from trial_boats import NAMES, built, by_slug, changed, landings, sample
 
-from hullcut.parts.landings import landings
 from hullcut.parts.marking import mark_parts, station_pitch
 from hullcut.parts.screws import screw_marks
 from hullcut.pipeline import build

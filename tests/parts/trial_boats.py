@@ -13,6 +13,7 @@ from hullcut.balance.arrange import first_arrangement
 from hullcut.design.reader import read_order
 from hullcut.hull.form import shape
 from hullcut.parts.joints import joint_lines, measure_joints
+from hullcut.parts.landings import grounds
 from hullcut.parts.take_off import take_off
 from hullcut.pipeline import build
 
@@ -107,3 +108,9 @@ def both_faces(part):
     outline = np.array(part.true_outline)
     half = part.thickness / 2.0
     return np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
+
+
+def landings(parts):
+    """Every print on the faces of some parts, by the host's id."""
+    ground = grounds(parts)
+    return {part.id: ground.landings_on(part) for part in parts}

@@ -238,14 +238,14 @@ def _by_overlap(
     slopes = np.where(turned[:, None], -slopes[some], slopes[some])
     low, high = _gaps(shared, slopes)
     sizes = (shapely.area(ours), shapely.area(theirs))
+
+    def hides(hidden: int, hider: int, area: BaseGeometry, swapped: bool) -> Hiding:
+        return Hiding(hidden, hider, area, bool(area.area > _ALL * sizes[swapped][hidden]), swapped)
+
     found = []
     for k in range(len(shared)):
         other = bool(turned[k])
         one, two = (int(j[k]), int(i[k])) if other else (int(i[k]), int(j[k]))
-
-        def hides(hidden: int, hider: int, area: BaseGeometry, swapped: bool) -> Hiding:
-            return Hiding(hidden, hider, area, bool(area.area > _ALL * sizes[swapped][hidden]), swapped)
-
         if low[k] < -_TOUCH and high[k] > _TOUCH:
             near, far = _parted(shared[k], slopes[k])
             found += [hides(one, two, near, other), hides(two, one, far, not other)]
