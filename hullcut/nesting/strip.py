@@ -7,16 +7,19 @@ keeps it. Nothing it gives is trusted: the caller checks every distance.
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 
 __all__ = ["Outline", "Strip", "pack_strip"]
 
 Point = tuple[float, float]
 
-_SEED, _WORKERS = 20_261, 2
+#: of the searches that run side by side; two searches find more than one on two processors does.
+_SEEDS = (1, 5)
 #: seconds that a child may take above its own limit before it is ended.
 _GRACE = 10.0
 #: the library wants every outline a little lower than the strip.
@@ -65,19 +68,41 @@ def pack_strip(outlines: Sequence[Outline], height: float, seconds: int, enough:
         "height": height + _HEADROOM,
         "seconds": seconds,
         "enough": enough,
-        "workers": _WORKERS,
-        "seed": _SEED,
     }
+    seeds = _SEEDS[: os.cpu_count() or 1]
     command = [sys.executable, "-m", "hullcut.nesting.strip_child"]
-    child = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    pipe = subprocess.PIPE
+    children = [subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL) for _ in seeds]
+    with ThreadPoolExecutor(len(children)) as threads:
+        running = {
+            threads.submit(_answer, child, {**task, "seed": seed}, seconds + _GRACE)
+            for child, seed in zip(children, seeds, strict=True)
+        }
+        try:
+            found = _awaited(running, enough is not None)
+        finally:
+            for child in children:
+                child.kill()
+    return min(found, key=lambda strip: strip.length, default=None)
+
+
+def _awaited(running: set[Future[Strip | None]], first: bool) -> list[Strip]:
+    """What the searches find; where the first that finds something is enough, the others are not waited for."""
+    found: list[Strip] = []
+    while running and not (first and found):
+        done, running = wait(running, return_when=FIRST_COMPLETED)
+        found += [strip for strip in (each.result() for each in done) if strip is not None]
+    return found
+
+
+def _answer(child: subprocess.Popen[bytes], task: Mapping[str, object], seconds: float) -> Strip | None:
+    """What a child finds; None where it fails or takes longer than it may."""
     try:
-        told, _ = child.communicate(json.dumps(task).encode(), timeout=seconds + _GRACE)
+        told, _ = child.communicate(json.dumps(task).encode(), timeout=seconds)
     except subprocess.TimeoutExpired:
+        child.kill()
+        child.communicate()
         return None
-    finally:
-        if child.poll() is None:
-            child.kill()
-            child.communicate()
     if child.returncode != 0 or not told:
         return None
     answer = json.loads(told)

@@ -16,6 +16,8 @@ __all__ = ["main"]
 
 #: seconds between looks at the solver's reports.
 _LOOK = 0.02
+#: share of the time for the search at large; the rest is for pushing what it found together.
+_SEARCH = 0.54
 
 
 def _told(width: float, placed: Any) -> None:  # noqa: ANN401 - the library's own values
@@ -35,10 +37,10 @@ def main() -> None:
     instance = spyrrow.StripPackingInstance("strip", task["height"], items)
     seconds = task["seconds"]
     config = spyrrow.StripPackingConfig(
-        exploration_time=max(1, round(seconds * 0.8)),
-        compression_time=max(1, round(seconds * 0.2)),
+        exploration_time=max(1, round(seconds * _SEARCH)),
+        compression_time=max(1, round(seconds * (1.0 - _SEARCH))),
         total_computation_time=None,
-        num_workers=task["workers"],
+        num_workers=1,
         seed=task["seed"],
     )
     queue = spyrrow.ProgressQueue()
