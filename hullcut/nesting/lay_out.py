@@ -103,7 +103,7 @@ def _group_plans(
     used = [stock.id for _, stocks in groups for stock in stocks]
     if rules.cutting == "shape" or len(used) > len(set(used)):
         return [task() for task in tasks]
-    return share_out(tasks, [len(boxes) for boxes, _ in groups], _was_stopped)
+    return share_out(tasks, [len(boxes) * len(stocks) for boxes, stocks in groups], _was_stopped)
 
 
 def _was_stopped(found: _Found) -> bool:

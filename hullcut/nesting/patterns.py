@@ -39,6 +39,8 @@ _FINER = 5
 _CLOSER, _LITTLE = 3_000_000, 1.04
 #: kinds up to which more mixes of whole sheets are looked at for the bound.
 _KINDS = 36
+#: rounds of prices for the bound where pieces are wanted once or twice.
+_SELDOM = 3
 #: rounds without a way that pays, after which the prices count as settled.
 _PATIENCE = 3
 
@@ -247,7 +249,7 @@ def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, b
     for way in pool.ways.values():
         program.add(way.stock, way.counts, pool.weight[way.stock])
     # Where pieces are wanted once or twice, ways with repeats are far too good, and prices prove little.
-    for _ in range(pool.budget.loose_rounds if pool.often else 1):
+    for _ in range(pool.budget.loose_rounds if pool.often else min(_SELDOM, pool.budget.loose_rounds)):
         answer = program.prices()
         if answer is None or (len(pool.stocks) == 1 and rounded_up(program.value(), pool.stocks) <= proven):
             # With one stock no prices prove more than the linear program comes to.
@@ -259,7 +261,7 @@ def _loosened(pool: Pool, frame: Frame, conditions: Conditions, proven: float, b
         conditions.add(found.held, found.wanted)
         for stock, counts in found.counts.items():
             program.add(stock, counts, pool.weight[stock])
-        if not found.counts or (len(pool.stocks) == 1 and conditions.lightest()[0] >= best - SLACK):
+        if not found.counts or conditions.lightest()[0] >= best - SLACK:
             break
 
 

@@ -43,7 +43,7 @@ def rounded_down(pool: Pool, best: float) -> list[Way]:
         if tuple(left) in tried:
             continue
         tried.add(tuple(left))
-        rest = pool.first_fills(left, limits) if any(left) else []
+        rest = pool.first_fills(left, limits, best - pool.weigh(fixed)) if any(left) else []
         plan = [*fixed, *rest]
         if (rest or not any(left)) and pool.weigh(plan) < best - SLACK:
             found, best = plan, pool.weigh(plan)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -10,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.design.values import Stock
-from hullcut.nesting.boxes import Box, Room, room_of, to_grid
+from hullcut.nesting.boxes import Box, Room, from_grid, room_of, to_grid
 from hullcut.nesting.choose import weights
-from hullcut.nesting.guillotine import CHOICES, SPLITS, Item, Spot, fill_in_order
+from hullcut.nesting.guillotine import CHOICES, SPLITS, Choice, Item, Split, Spot, fill_in_order
 from hullcut.nesting.kinds import Kind, kinds_of
 from hullcut.nesting.values import Rules
 
@@ -71,6 +72,39 @@ _OFTEN = 5.0
 _FEW, _FEW_KINDS = 30, 12
 #: weight within which two sums are one.
 SLACK = 1e-7
+
+
+def _by_area(item: Item) -> tuple[int, int]:
+    _, long, wide = item.ways[0]
+    return long * wide, long
+
+
+def _by_longer(item: Item) -> tuple[int, int]:
+    return max(item.ways[0][1:]), min(item.ways[0][1:])
+
+
+def _by_shorter(item: Item) -> tuple[int, int]:
+    return min(item.ways[0][1:]), max(item.ways[0][1:])
+
+
+def _by_width(item: Item) -> tuple[int, int]:
+    return item.ways[0][2], item.ways[0][1]
+
+
+def _by_length(item: Item) -> tuple[int, int]:
+    return item.ways[0][1], item.ways[0][2]
+
+
+_Rule = tuple[Choice, Split, Callable[[Item], tuple[int, int]]]
+#: how a sheet is filled: which free rectangle, which cut first, and in which order the items come.
+_RULES: tuple[_Rule, ...] = tuple(
+    (choice, split, order)
+    for order in (_by_area, _by_longer, _by_shorter, _by_width, _by_length)
+    for choice in CHOICES
+    for split in SPLITS
+)
+#: every so manyth rule is tried where a sheet is filled once more.
+_FEW_RULES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,29 +205,73 @@ class Pool:
         return found
 
     def first_fills(
-        self, demands: Sequence[int] | None = None, limits: Sequence[int | None] | None = None
+        self,
+        demands: Sequence[int] | None = None,
+        limits: Sequence[int | None] | None = None,
+        most: float = math.inf,
     ) -> list[Way]:
         """Ways from whole plans of one stock each, by many rules; the lightest plan that holds everything.
+
+        The last way of a plan may be in another, lighter stock.
 
         Args:
             demands: how often each single piece is wanted; None for as often as at first.
             limits: how many of each stock can be had; None for as many as at first.
+            most: what a plan must weigh less than.
         """
         demands = self.demands if demands is None else demands
-        rules = [(choice, split, order) for order in _ORDERS for choice in CHOICES for split in SPLITS]
+        limits = self.limits if limits is None else limits
         best: list[Way] = []
-        for stock, limit in enumerate(self.limits if limits is None else limits):
+        least = most
+        for stock, limit in enumerate(limits):
             items = self.every_item(stock, demands)
             if not items or limit == 0:
                 continue
-            tries = min(len(rules), max(_LEAST_TRIES, self.budget.first // len(items)))
-            for choice, split, order in rules[:: len(rules) // tries]:
-                ranked = sorted(items, key=order, reverse=True)
-                sheets = fill_in_order(ranked, *self.space(stock), choice, split, limit or len(items))
-                plan = [self.way(stock, spots) for spots in sheets]
-                if self.complete(plan, demands) and (not best or self.weigh(plan) < self.weigh(best) - SLACK):
-                    best = plan
+            tries = min(len(_RULES), max(_LEAST_TRIES, self.budget.first // len(items)))
+            for rule in _RULES[:: len(_RULES) // tries]:
+                plan = [self.way(stock, spots) for spots in self.filled(stock, items, rule, limit or len(items))]
+                spare = least - self.weigh(plan[:-1])
+                if not self.complete(plan, demands) or spare <= SLACK:
+                    continue
+                plan[-1] = self.lighter(plan[-1], demands, plan[:-1], limits, spare)
+                if self.weigh(plan) < least - SLACK:
+                    best, least = plan, self.weigh(plan)
         return best
+
+    def filled(self, stock: int, items: Sequence[Item], rule: _Rule, most: int) -> list[list[Spot]]:
+        """So many of a stock at most, filled by a rule."""
+        choice, split, order = rule
+        return fill_in_order(sorted(items, key=order, reverse=True), *self.space(stock), choice, split, most)
+
+    def lighter(
+        self, last: Way, demands: Sequence[int], others: Sequence[Way], limits: Sequence[int | None], spare: float
+    ) -> Way:
+        """A way in the lightest stock that holds what a plan's last way is needed for; that way itself if none does.
+
+        Args:
+            last: of the plan.
+            demands: how often each single piece is wanted.
+            others: of the plan.
+            limits: how many of each stock can be had.
+            spare: what a way must weigh less than to be of use.
+        """
+        held = np.sum([way.counts for way in others], axis=0) if others else np.zeros(self.singles, dtype=int)
+        left = [max(0, need - int(has)) for need, has in zip(demands, held, strict=True)]
+        area = sum(self.kinds[kind].area * count for kind, count in enumerate(left))
+        for stock in sorted(range(len(self.stocks)), key=self.weight.__getitem__):
+            if self.weight[stock] >= min(self.weight[last.stock], spare - SLACK):
+                break
+            limit, room = limits[stock], self.rooms[stock]
+            out = limit is not None and sum(way.stock == stock for way in others) >= limit
+            if out or from_grid(room.length) * from_grid(room.width) < area:
+                continue
+            items = self.every_item(stock, left)
+            for rule in _RULES[::_FEW_RULES]:
+                for spots in self.filled(stock, items, rule, 1):
+                    way = self.way(stock, spots)
+                    if self.complete([way], left):
+                        return way
+        return last
 
     def complete(self, ways: Sequence[Way], demands: Sequence[int]) -> bool:
         """Whether ways hold everything that is wanted."""
@@ -327,30 +405,6 @@ class Pool:
                 for kind, count in cover:
                     left[kind] -= count
         return kept
-
-
-def _by_area(item: Item) -> tuple[int, int]:
-    _, long, wide = item.ways[0]
-    return long * wide, long
-
-
-def _by_longer(item: Item) -> tuple[int, int]:
-    return max(item.ways[0][1:]), min(item.ways[0][1:])
-
-
-def _by_shorter(item: Item) -> tuple[int, int]:
-    return min(item.ways[0][1:]), max(item.ways[0][1:])
-
-
-def _by_width(item: Item) -> tuple[int, int]:
-    return item.ways[0][2], item.ways[0][1]
-
-
-def _by_length(item: Item) -> tuple[int, int]:
-    return item.ways[0][1], item.ways[0][2]
-
-
-_ORDERS: tuple[Callable[[Item], tuple[int, int]], ...] = (_by_area, _by_longer, _by_shorter, _by_width, _by_length)
 
 
 def pool_of(

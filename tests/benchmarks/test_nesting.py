@@ -1,7 +1,7 @@
 """Every published nesting instance, and orders of many boats: the tables of figures, printed.
 
-Run with `pytest tests/benchmarks/test_nesting.py --benchmark-enable -s`; it takes several minutes. Times are those of
-this process on one core (irregular strips: of the clock, with two cores free).
+Run with `pytest tests/benchmarks/test_nesting.py -n 0 --benchmark-enable -s`; it takes several minutes. Times are
+those of this process on one core (irregular strips and orders of boats: of the clock, with two cores free).
 """
 
 import statistics
@@ -119,9 +119,9 @@ def order(boats):
 @pytest.mark.parametrize("boats", [1, 3, 12, 60])
 def test_orders(boats):
     pieces, offers = order(boats)
-    start = time.process_time()
+    start = time.perf_counter()
     layout = lay_out(pieces, offers, Rules("through", 3.2, 10.0, 6.0, "cost"))
-    seconds = time.process_time() - start
+    seconds = time.perf_counter() - start
     plan, least = (sum(getattr(bound, name) for bound in layout.bounds) for name in ("plan", "at_least"))
     tell(
         f"{boats} boats, {len(pieces)} pieces: {len(layout.sheets)} sheets and boards, cost {plan:.2f}, "

@@ -29,7 +29,7 @@ def sheet(length, width, price):
 
 SHEETS = (sheet(2440.0, 1220.0, 100.0), sheet(1220.0, 1220.0, 55.0), sheet(1220.0, 610.0, 30.0))
 SIZES = ((430.0, 335.0, "along"), (245.0, 330.0, "along"), (244.0, 70.0, "any"), (295.0, 385.0, "along"))
-PIECES = [piece(number, *size) for number, size in enumerate(SIZES) for _ in range(15)]
+PIECES = [piece(number, *size) for number, size in enumerate(SIZES) for _ in range(18)]
 
 
 def pool_with_first_fills():
