@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 _TOUCHING_MM = 1.2
 # Sides and cleats together are seldom broader than this, mm.
 _PLANED_MM = 30.0
+#: share of a print that lies on its host, from which it counts as whole.
+_WHOLE = 0.98
 _SMALLEST_MM2 = 20.0
 # Narrower prints are where bevelled edges cross as sawn, not where parts meet.
 _NARROWEST_MM = 1.5
@@ -145,6 +147,9 @@ def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array, laid
             if piece.buffer(-_NARROWEST_MM / 2.0).is_empty:
                 continue
             corners = shapely.get_coordinates(shapely.remove_repeated_points(piece.exterior, 1e-6))[:-1]
+            if piece.area < _WHOLE * shapely.Polygon(ring).area:
+                # What reaches past the host's edge, as a strip planed to a slope does, takes no screw there.
+                middle = _middle_of(corners)
             inside = shapely.LineString(middle).intersection(piece)
             line = shapely.get_coordinates(inside) if inside.geom_type == "LineString" else np.zeros((0, 2))
             found.append(

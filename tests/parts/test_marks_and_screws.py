@@ -115,6 +115,15 @@ def test_screws_stand_in_their_landings_and_no_farther_apart_than_asked(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_a_screw_leaves_wood_between_its_hole_and_the_edge(name):
+    for part in built(name).parts:
+        edge = shapely.Polygon(part.true_outline).exterior
+        for mark in part.marks:
+            if mark.kind == "screw":
+                assert edge.distance(shapely.Point(mark.points[0])) - mark.diameter / 2.0 > 2.5, (part.id, mark.points)
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_no_screw_comes_out_behind_and_each_has_a_grip(name):
     boat = built(name)
     by_id = {part.id: part for part in boat.parts}
