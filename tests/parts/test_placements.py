@@ -5,7 +5,7 @@ import functools
 import numpy as np
 import pytest
 import shapely
-from sample_hulls import boat_of
+from trial_boats import built
 
 from hullcut.parts.measures import measures_of, reading_step
 from hullcut.parts.placements import placements
@@ -13,7 +13,7 @@ from hullcut.parts.placements import placements
 
 @functools.cache
 def told(name):
-    boat = boat_of(name)
+    boat = built(name)
     units = boat.design.units
     return [
         (part, found, placements(part, found, units)) for part in boat.parts for found in [measures_of(part, units)]
@@ -31,7 +31,7 @@ def test_every_print_and_hole_has_its_place(name):
 
 @pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
 def test_places_agree_with_the_marks(name):
-    step = reading_step(boat_of(name).design.units)
+    step = reading_step(built(name).design.units)
     boxes = ends = 0
     for part, found, placed in told(name):
         marks = [mark for mark in part.marks if mark.kind == "landing"]
