@@ -9,6 +9,7 @@ from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.step import Kit
+from hullcut.parts.fittings import bolt_reach
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -115,7 +116,7 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
     rudder = design.rudder
     count, length = bolts_to_buy(plan)
-    across, up = rudder.pad_width / 2.0, rudder.pad_height / 2.0
+    across, up = (2.0 * reach for reach in bolt_reach(design))
     return (
         f"A strut for the shaft: {kit.size(-shaft.hub_z)} below the bottom, about "
         f"{kit.size(-shaft.hub_x)} behind the transom. Its holes are slots, so that it can be set.",

@@ -9,14 +9,16 @@ from numpy.typing import NDArray
 
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel
+from hullcut.parts.measures import reading_step
 from hullcut.parts.outline import EdgeLines
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
+    from hullcut.design.values import Design
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["SERVO_MARGIN", "pads", "servo_places", "servo_plate", "servo_rail", "shelf"]
+__all__ = ["SERVO_MARGIN", "bolt_reach", "pads", "servo_places", "servo_plate", "servo_rail", "shelf"]
 
 Array = NDArray[np.float64]
 
@@ -26,6 +28,15 @@ SERVO_MARGIN = (13.0, 8.0)
 _SERVO_DROP = 30.0
 # Room to slide on either side, mm.
 _SHELF_PLAY = 0.5
+
+
+def bolt_reach(design: Design) -> tuple[float, float]:
+    """How far the bolts of strut and rudder stand from the middle of their pads, across and up, mm.
+
+    About a quarter of the pad in from its edges, to a whole step of a rule, so that pad and board are marked alike.
+    """
+    step, rudder = reading_step(design.units), design.rudder
+    return step * round(rudder.pad_width / 4.0 / step), step * round(rudder.pad_height / 4.0 / step)
 
 
 def pads(hull: Hull) -> list[Part]:

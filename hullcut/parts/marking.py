@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.crown import CrownPanel
 from hullcut.parts.draft import add_marks, rulings_of
+from hullcut.parts.fittings import bolt_reach
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, grounds
 from hullcut.parts.outline import as_points, outline_area
@@ -238,6 +239,7 @@ def _balance_mark(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
 def _bolt_marks(hull: Hull, part: Part) -> list[Mark]:
     """Four bolts for the strut's bracket and four for the rudder's, a quarter in from the pads' edges."""
     rudder = hull.design.rudder
+    across, up = bolt_reach(hull.design)
     plane = hull.transom_inside
     floor = plane.up(hull.foot_of(plane, hull.bottom_thickness)[1])
     middle = floor + hull.design.cleats.transom_height + rudder.pad_height / 2.0
@@ -247,7 +249,7 @@ def _bolt_marks(hull: Hull, part: Part) -> list[Mark]:
         if part.family == "pad" and not part.id.endswith(slug):
             continue
         for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-            spot = np.array([[y + i * rudder.pad_width / 4.0, middle + j * rudder.pad_height / 4.0]])
+            spot = np.array([[y + i * across, middle + j * up]])
             at = board.to_space(spot, 0.0)
             words = f"{name} bolt: move to suit the bracket"
             found.append(Mark("hole", words, "both", as_points(part.panel.to_flat(at)[:, :2]), _BOLT_MM))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -24,6 +25,8 @@ Span = tuple[float, float]
 _SLOPES, _STRIP = 1.5, 4.0
 # The ends are looked at this far inside a print, mm, where a corner is cut or bevelled.
 _INSIDE = 0.5
+# Share of a step by which what should be a half may fall short of it.
+_TIE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +76,8 @@ def _name(part: Part, mark: Mark) -> str:
 
 
 def _written(value: float, step: float) -> float:
-    return round(value / step) * step + 0.0
+    """To the nearest step; halves away from the base line on both sides of it, so that what is even stays even."""
+    return math.copysign(math.floor(abs(value) / step + 0.5 + _TIE), value) * step + 0.0
 
 
 def _box(points: Array, step: float) -> tuple[Span, Span]:

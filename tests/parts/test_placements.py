@@ -64,3 +64,16 @@ def test_a_hand_goes_without_saying_on_a_part_that_has_one():
     names = {each.name for part, _, placed in told("bramblefin") if part.id.endswith("side-port") for each in placed}
     assert "Sheer cleat" in names
     assert not any("port" in name for name in names)
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "tansyfoot"])
+def test_bolt_holes_stand_as_far_apart_on_a_pad_as_on_the_transom(name):
+    def told_of(slug, word):
+        placed = next(placed for part, _, placed in told(name) if part.id.endswith(slug))
+        return [each.rows[0] for each in placed if each.name.startswith(word)]
+
+    for slug, word in (("strut-pad", "strut bolt"), ("rudder-pad", "rudder bolt")):
+        on_pad, on_transom = told_of(slug, word), told_of("-transom", word)
+        assert len(on_pad) == len(on_transom) == 4
+        for axis in (0, 1):
+            assert np.ptp([row[axis] for row in on_pad]) == pytest.approx(np.ptp([row[axis] for row in on_transom]))
