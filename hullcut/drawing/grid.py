@@ -55,12 +55,14 @@ class Template:
         name: in words, "Side, port".
         subtitle: what else to write beside the name: count, wood, thickness.
         part: the part's id; empty for what is no part.
+        size: of the pattern, in words; a part that is planed down is smaller.
     """
 
     scene: Scene
     name: str
     subtitle: str = ""
     part: str = ""
+    size: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,10 +50,15 @@ class FreeGround:
 
     def put(self, text: Text) -> bool:
         """Take the room of a text if all of it is free."""
-        box = shapely.Polygon(text_box(text))
-        if not self._fit(np.array([box]))[0]:
+        return self.put_all([text])
+
+    def put_all(self, texts: Sequence[Text]) -> bool:
+        """Take the room of some texts if all of it is free."""
+        boxes = [shapely.Polygon(text_box(text)) for text in texts]
+        if not self._fit(np.array(boxes)).all():
             return False
-        self.take(box)
+        for box in boxes:
+            self.take(box)
         return True
 
     def take(self, shape: BaseGeometry) -> None:
@@ -93,12 +98,17 @@ class FreeGround:
         self.take(shapely.Polygon(text_box(placed)))
         return placed
 
-    def block(self, lines: Sequence[tuple[str, bool]], largest: float) -> list[Text]:
+    def block(
+        self, lines: Sequence[tuple[str, bool]], largest: float, least: float = _LEAST_SIZE, *, whole: bool = False
+    ) -> list[Text]:
         """A block of lines in the roomiest place, as large as fits, at most `largest` mm; empty where none fits.
 
         Args:
             lines: (text, bold), from the top; where only one line fits, they are joined.
             largest: size of the font, mm.
+            least: size of the font, mm.
+            whole: all lines, one under another, level or upright; else they may be joined, turned, or left out but the
+                first.
         """
         if not lines:
             return []
@@ -106,7 +116,7 @@ class FreeGround:
             if region.geom_type != "Polygon" or region.area < 20.0:
                 continue
             centre, radius = roomiest(region)
-            found = self._block_at(region, centre, radius, lines, largest)
+            found = self._block_at(region, centre, radius, lines, (largest, least), whole)
             if found:
                 return found
         return []
@@ -117,15 +127,17 @@ class FreeGround:
         centre: Point,
         radius: float,
         lines: Sequence[tuple[str, bool]],
-        largest: float,
+        sizes: tuple[float, float],
+        whole: bool,
     ) -> list[Text]:
         joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
-        longest = _longest_direction(region, centre)
-        for arrangement in (list(lines), joined, [lines[0]]):
+        largest, least = sizes
+        turned = 90.0 if whole else _longest_direction(region, centre)
+        for arrangement in (list(lines),) if whole else (list(lines), joined, [lines[0]]):
             most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
-            for angle, least in ((0.0, max(_LEAST_SIZE, 0.45 * largest)), (longest, _LEAST_SIZE)):
+            for angle, smallest in ((0.0, max(least, 0.45 * largest)), (turned, least)):
                 size = most
-                while size >= least:
+                while size >= smallest:
                     texts = _stacked(arrangement, centre, angle, size)
                     box = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])
                     if region.covers(box):

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hullcut.drawing import font
-from hullcut.drawing.furniture import cell_name, row_name, words
-from hullcut.drawing.grid import GAP, Draft, Grid, Sheet, Template, caption
+from hullcut.drawing.furniture import cell_name, words
+from hullcut.drawing.grid import GAP, Draft, Grid, Sheet, Template
 from hullcut.drawing.paths import rectangle, transform
 from hullcut.drawing.scene import Role, Shape
 from hullcut.drawing.style import GREY, TINTS
@@ -20,11 +20,11 @@ if TYPE_CHECKING:
 __all__ = ["map_drafts"]
 
 # Height of a map's picture, mm: of a part lying, and of one standing.
-_MAP_LYING = 46.0
+_MAP_LYING = 40.0
 _MAP_STANDING = 95.0
-_MAP_HEAD = 12.0
-# Smallest letters of a map's note, mm.
-_LEAST_NOTE = 1.9
+_MAP_HEAD = 25.0
+# Letters of a map's notes, and from line to line, mm.
+_NOTE, _LINE = 2.7, 3.9
 # Maps in a row.
 _ABREAST = 3
 
@@ -78,23 +78,43 @@ def _map_picture(grid: Grid) -> float:
     return _MAP_LYING if grid.extent[0] >= grid.extent[1] else _MAP_STANDING
 
 
+def _wrapped(text: str, room: float) -> list[str]:
+    """A text in lines that fit a width."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and font.text_width(longer, _NOTE) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 def _map_items(
     template: Template, grid: Grid, numbers: dict[tuple[int, int], int], left: float, high: float, room: float
 ) -> list[Item]:
     """A small picture of a part with its pages: names, and the numbers of the pages."""
     picture = _Map.at(template, grid, left, high, room)
-    rows = "in one row" if grid.rows == 1 else f"in rows A to {row_name(grid.rows - 1)} from the top"
-    note = f"{len(grid.cells)} pages {rows}, columns 1 to {grid.columns} from the left"
-    size = font.fit_size(note, room, 2.7)
-    items: list[Item] = [*caption(template, left, high - 4.0, room)]
-    # Too small to read it is left out: the picture shows the same.
-    if size >= _LEAST_NOTE:
-        items.append(words((left, high - 8.8), note, size))
+    items: list[Item] = []
+    last = cell_name(grid.rows - 1, grid.columns - 1)
+    lines = [(template.name, 3.2, True)]
+    lines += [(text, _NOTE, False) for text in _wrapped(template.subtitle, room)]
+    lines.append((f"{len(grid.cells)} pages, A1 to {last}", _NOTE, False))
+    lines += [(text, _NOTE, False) for text in _wrapped(f"joined: {template.size}", room) if template.size]
+    for number, (text, size, bold) in enumerate(lines):
+        # A name is made smaller sooner than broken: it is one on the part and in every list.
+        fitting = font.fit_size(text, room, size, bold)
+        items.append(words((left, high - 4.0 - number * _LINE), text, fitting, bold=bold))
     items += picture.part_items()
     for row in range(grid.rows):
         for column in range(grid.columns):
             items += picture.cell_items(row, column, numbers.get((row, column)))
     return items
+
+
+def _is_wide(grid: Grid) -> bool:
+    """Whether a grid has so many columns that its map has a row to itself."""
+    return grid.extent[0] >= grid.extent[1] and grid.columns > _ABREAST
 
 
 def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[int, Grid, float, int]]]:
@@ -103,7 +123,7 @@ def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[in
     top, column, row_height = room, 0, 0.0
     for index, grid in tiled:
         height = _MAP_HEAD + _map_picture(grid)
-        if 0 < column < _ABREAST and height == row_height:
+        if 0 < column < _ABREAST and height == row_height and not _is_wide(grid):
             pages[-1].append((index, grid, top, column))
         else:
             top += row_height + GAP if row_height else 0.0
@@ -112,7 +132,7 @@ def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[in
                 top = 0.0
             column, row_height = 0, height
             pages[-1].append((index, grid, top, 0))
-        column += 1
+        column += _ABREAST if _is_wide(grid) else 1
     return pages
 
 
@@ -128,6 +148,7 @@ def map_drafts(templates: Sequence[Template], tiled: list[tuple[int, Grid]], she
         for index, grid, top, column in page:
             numbers = {cell: number + k for k, cell in enumerate(grid.cells)}
             number += len(grid.cells)
-            items += _map_items(templates[index], grid, numbers, x0 + column * (each + GAP), y1 - top, each)
+            room = x1 - x0 if _is_wide(grid) else each
+            items += _map_items(templates[index], grid, numbers, x0 + column * (each + GAP), y1 - top, room)
         drafts.append(Draft("map", "How the pages of large parts join", sheet, tuple(items), ()))
     return drafts

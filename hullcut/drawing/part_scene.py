@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from hullcut.drawing.font import text_width
 from hullcut.drawing.labels import FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Mark, Part, Point
 
-__all__ = ["part_caption", "part_cuts", "part_marks", "part_scene"]
+__all__ = ["BEVELS_ELSEWHERE", "part_caption", "part_cuts", "part_marks", "part_scene", "pattern_size"]
 
 _NAME_SIZE = 5.0
 _MARK_SIZE = 3.0
@@ -34,8 +35,16 @@ _ARROW_MM = 3.5
 _TICK_MM = 8.0
 # Words beside a small print may reach past its ends.
 _LEAST_RUN = 40.0
+# Words that warn may slide so far beside their mark, mm.
+_SLIDE = 60.0
 
-_CARRY_OVER = ("drill through the marks; carry waterline", "and balance point to the outer face")
+# Smaller notes can't be read on the bench.
+_LEAST_NOTE = 2.7
+BEVELS_ELSEWHERE = "slanting edges: see the list"
+"""On a part whose bevels find no room: every bevel stands in the list at the end of the templates."""
+
+_CARRY_OVER = ("carry waterline and balance point", "to the outer face")
+_DRILL = "drill through the marks"
 
 _LINE_ROLES = {
     "true line": Role.TRUE_LINE,
@@ -54,6 +63,13 @@ def part_caption(part: Part, units: Literal["in", "mm"]) -> str:
     thickness = both(part.thickness, units, 32, decimals=1)
     glued = ", glued up from two boards" if part.family != "strip" and _joints(part) else ""
     return f"{count}{wood(part.material).name}, {thickness} thick{glued}"
+
+
+def pattern_size(part: Part, units: Literal["in", "mm"]) -> str:
+    """Length and width of a part as drawn, with what is planed off later, longer side first."""
+    sides = np.ptp(np.array(part.outline), axis=0).tolist()
+    longer, shorter = (both(side, units, 32) for side in sorted(sides, reverse=True))
+    return f"{longer} by {shorter}"
 
 
 def _joints(part: Part) -> bool:
@@ -167,10 +183,23 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     items += _grain_arrow(part, ground)
     for mark in part.marks:
         items += _mark_words(mark, ground)
-    items += ground.block([(words, False) for words in bevel_words(part, units)], _MARK_SIZE)
+    items += _bevel_items(part, units, ground)
     if part.family == "side":
-        items += ground.block([(words, False) for words in _CARRY_OVER], _MARK_SIZE)
+        drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
+        hints = (_DRILL, *_CARRY_OVER) if drilled else _CARRY_OVER
+        items += ground.block([(words, False) for words in hints], _MARK_SIZE)
     return items
+
+
+def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Item]:
+    """The bevels' words where they can be read; where one finds no room, a hint at the list that holds them all."""
+    notes = bevel_words(part, units)
+    together = ground.block([(words, False) for words in notes], _MARK_SIZE, _LEAST_NOTE, whole=True)
+    if together or not notes:
+        return [*together]
+    each = [ground.block([(words, False)], _MARK_SIZE, _LEAST_NOTE, whole=True) for words in notes]
+    hint = [] if all(each) else ground.block([(BEVELS_ELSEWHERE, False)], _MARK_SIZE)
+    return [*(text for texts in each for text in texts), *hint]
 
 
 def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
@@ -194,11 +223,14 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
             placed = ground.along(replace(text, size=size), middle)
             if placed is not None:
                 return [placed]
-        for shift in (3.2, -3.2, 6.4, -6.4):
-            placed = ground.along(replace(text, size=2.4), _shifted(middle, shift, mark.points))
+        run = text_width(text.text, 2.7) + _SLIDE if mark.kind == "slot" else _LEAST_RUN
+        for shift in (3.2, -3.2, 6.4, -6.4, 10.0, -10.0, 14.0, -14.0):
+            placed = ground.along(
+                replace(text, size=2.7 if mark.kind == "slot" else 2.4), _shifted(middle, shift, mark.points, run)
+            )
             if placed is not None:
                 return [placed]
-        return []
+        return _in_two_lines(replace(text, size=2.7), middle, ground) if mark.kind == "slot" else []
     if mark.kind == "station":
         words = replace(text, text=f"station {mark.name}", size=2.4)
         placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
@@ -223,6 +255,24 @@ def _beside(text: Text, at: Point, ground: FreeGround) -> list[Item]:
     return []
 
 
+def _in_two_lines(text: Text, middle: Sequence[Point], ground: FreeGround) -> list[Item]:
+    """Words in two lines as near to a mark as there is room."""
+    all_words = text.text.split()
+    half = (len(all_words) + 1) // 2
+    lines = (" ".join(all_words[:half]), " ".join(all_words[half:]))
+    (x0, y0), (x1, y1) = middle[0], middle[-1]
+    x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
+    steps = [(dx, dy) for dx in range(-60, 61, 6) for dy in range(-48, 49, 4)]
+    for dx, dy in sorted(steps, key=lambda step: (step[0] ** 2 + (2 * step[1]) ** 2, step)):
+        texts = [
+            replace(text, text=words, at=(x + dx, y + dy - 1.4 * text.size * number), anchor="middle")
+            for number, words in enumerate(lines)
+        ]
+        if ground.put_all(texts):
+            return [*texts]
+    return []
+
+
 def _long_middle(points: Sequence[Point]) -> list[Point]:
     """The middle line of a closed shape along its longer axis."""
     box = shapely.get_coordinates(shapely.oriented_envelope(shapely.Polygon(points)))
@@ -234,14 +284,14 @@ def _long_middle(points: Sequence[Point]) -> list[Point]:
     return [(float(end[0]), float(end[1])) for end in ends]
 
 
-def _shifted(middle: Sequence[Point], shift: float, ring: Sequence[Point]) -> list[Point]:
-    """A line beside a shape: its middle line moved out past the shape's edge."""
+def _shifted(middle: Sequence[Point], shift: float, ring: Sequence[Point], run: float) -> list[Point]:
+    """A line beside a shape, at least so long: its middle line moved out past the shape's edge."""
     start, end = np.array(middle[0]), np.array(middle[-1])
     unit = (end - start) / np.linalg.norm(end - start)
     square = np.array([-unit[1], unit[0]])
     half = float(np.ptp(np.array(ring) @ square)) / 2.0
     away = square * (shift + np.sign(shift) * half)
-    more = unit * max(0.0, (_LEAST_RUN - float(np.linalg.norm(end - start))) / 2.0)
+    more = unit * max(0.0, (run - float(np.linalg.norm(end - start))) / 2.0)
     return [_pair(start - more + away), _pair(end + more + away)]
 
 

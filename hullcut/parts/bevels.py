@@ -16,16 +16,31 @@ from numpy.typing import NDArray
 from hullcut.lengths import inches, millimetres
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from hullcut.parts.values import Edge, Part
 
-__all__ = ["COLUMNS", "Bevel", "BevelReading", "bevel_at", "bevel_rows", "bevel_words", "bevels_of", "shop_reading"]
+__all__ = [
+    "COLUMNS",
+    "Bevel",
+    "BevelReading",
+    "BevelSummary",
+    "bevel_at",
+    "bevel_rows",
+    "bevel_summaries",
+    "bevel_words",
+    "bevels_of",
+    "shop_reading",
+]
 
 Array = NDArray[np.float64]
 
 # An edge whose bevel changes by less than this is planed to one angle.
 _CONSTANT_DEG = 0.25
+# How the name of an edge to starboard ends, where that to port has none.
+_FELLOW = ", starboard"
+# Half of 1/32 in: less can't be read off a rule, mm.
+_LEAST_BACK = 0.4
 # A station whose line ends farther than this from an edge does not cross it.
 _ON_EDGE_MM = 0.5
 
@@ -151,22 +166,63 @@ def bevel_rows(parts: Iterable[Part], units: Literal["in", "mm"]) -> tuple[tuple
     )
 
 
-def bevel_words(part: Part, units: Literal["in", "mm"], least: float = 1.0) -> tuple[str, ...]:
-    """A line for each bevel of a part, for its drawing; edges with the same bevel share one.
+@dataclass(frozen=True, slots=True)
+class BevelSummary:
+    """A bevel as told on a drawing; edges with the same bevel share one.
+
+    Attributes:
+        edges: their names, each once.
+        degrees: off square, or from and to.
+        back: how far to plane back over the thickness, at most.
+        long_face: the face that reaches farther.
+    """
+
+    edges: str
+    degrees: str
+    back: str
+    long_face: str
+
+
+def bevel_summaries(part: Part, units: Literal["in", "mm"], least: float = 1.0) -> tuple[BevelSummary, ...]:
+    """The bevels of a part in short.
 
     Args:
         part: what is drawn.
         units: which unit leads.
-        least: bevels that nowhere reach so many degrees are left to the plane.
+        least: bevels that nowhere reach so many degrees are left to the plane, as are those that nowhere take off as
+            much as a rule shows.
     """
-    edges: dict[str, list[str]] = {}
+    edges: dict[tuple[str, str, str], list[str]] = {}
     for bevel in bevels_of(part):
         low = min(bevel.readings, key=lambda each: each.degrees)
         most = max(bevel.readings, key=lambda each: each.degrees)
-        if most.degrees < least:
+        if most.degrees < least or most.offset < _LEAST_BACK:
             continue
         span = f"{most.degrees:.1f}°" if bevel.constant else f"{low.degrees:.1f}° to {most.degrees:.1f}°"
         upto = "" if bevel.constant else "at most "
-        words = f"bevel {span}, {upto}{shop_reading(most.offset, units)}, {most.long_face} face longer"
-        edges.setdefault(words, []).append(bevel.edge)
-    return tuple(f"{', '.join(names)}: {words}" for words, names in edges.items())
+        key = (span, f"{upto}{shop_reading(most.offset, units)}", most.long_face or "square")
+        edges.setdefault(key, []).append(bevel.edge)
+    return tuple(BevelSummary(_edges(names), *key) for key, names in edges.items())
+
+
+def _edges(names: Sequence[str]) -> str:
+    """Names of edges, each once; an edge and its fellow to starboard are told as each of the two."""
+    told = []
+    for name in dict.fromkeys(names):
+        if name.removesuffix(_FELLOW) in names and name.endswith(_FELLOW):
+            continue
+        told.append(f"each {name}" if name + _FELLOW in names else name)
+    return ", ".join(told)
+
+
+def bevel_words(part: Part, units: Literal["in", "mm"]) -> tuple[str, ...]:
+    """A line for each bevel of a part, for its drawing.
+
+    Args:
+        part: what is drawn.
+        units: which unit leads.
+    """
+    return tuple(
+        f"{each.edges}: bevel {each.degrees}, {each.back}, {each.long_face} face longer"
+        for each in bevel_summaries(part, units)
+    )

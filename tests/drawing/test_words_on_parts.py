@@ -1,0 +1,51 @@
+"""Words on a part: warnings that must stand there, and none that speak of what the part has not."""
+
+import pytest
+from sample_hulls import boat_of
+
+from hullcut.drawing.part_scene import part_scene, pattern_size
+from hullcut.drawing.scene import Text
+
+SAMPLES = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
+
+
+def words(part, units):
+    return [item for item in part_scene(part, units).items if isinstance(item, Text)]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_shaft_slot_warns(name):
+    boat = boat_of(name)
+    bottom = next(part for part in boat.parts if part.family == "bottom")
+    assert any(mark.kind == "slot" for mark in bottom.marks)
+    told = " ".join(text.text for text in words(bottom, boat.design.units))
+    assert "shaft slot: saw it only after trying the engine in place" in told
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_side_speaks_of_drill_marks_only_where_it_has_some(name):
+    boat = boat_of(name)
+    for part in boat.parts:
+        drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
+        told = [text.text for text in words(part, boat.design.units)]
+        assert drilled or not any("drill through the marks" in text for text in told)
+
+
+def test_a_bevel_that_is_told_on_a_part_is_level_or_upright_and_large_enough():
+    seen = 0
+    for name in SAMPLES:
+        boat = boat_of(name)
+        for part in boat.parts:
+            for text in words(part, boat.design.units):
+                if ": bevel " in text.text:
+                    seen += 1
+                    assert text.angle % 90.0 == 0.0
+                    assert text.size >= 2.7
+    assert seen > 10
+
+
+def test_the_size_of_a_pattern_has_what_is_planed_off():
+    boat = boat_of("bramblefin")
+    bottom = next(part for part in boat.parts if part.family == "bottom")
+    # As sawn it is 13 1/4 in wide; the finished boat's beam is 13 in.
+    assert pattern_size(bottom, "in").endswith("by 13 1/4 in (337 mm)")
