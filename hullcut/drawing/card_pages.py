@@ -47,6 +47,8 @@ _SHORTEST_EDGE_MM = 2.0
 _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
 _LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
+# The list of strips on the page to read: columns, and from one to the next, mm.
+_TABLE_COLUMNS, _TABLE_STEP = 3, 62.0
 _BOWS = ("Bow transom", "Stem strip")
 
 
@@ -88,7 +90,7 @@ def card_model_pdf(hull: Hull, paper: str, stamp: str | None = None) -> bytes:
     scale, sheets = card_sheets(hull, panels, paper, stamp)
     name = hull.design.name
     worst = worst_mismatch(panels) / scale
-    first = _instructions(hull, paper_named(paper), scale, len(sheets), worst, _ends_words(panels), stamp)
+    first = _instructions(hull, paper_named(paper), scale, len(sheets), worst, panels, stamp)
     return one_page([first, *(sheet.scene for sheet in sheets)], f"{name}: card model, scale 1:{scale}")
 
 
@@ -325,11 +327,16 @@ def _butt_strip(panel: CardPanel, number: int, scale: int) -> _Piece:
     length = _station(panel, number, scale).length - 2.0
     middle = _BUTT_MM / 2.0
     text = f"butt {number}: {panel.name.lower()}"
-    size = fit_size(text, length - 2.0, _SMALL)
+    hint = "lay on the joint, do not fold"
+    size = min(fit_size(words, length - 2.0, _SMALL) for words in (text, hint))
+    ticks = tuple(
+        line((x, middle), (x + way * min(_TICK_MM, length / 4.0), middle)) for x, way in ((0.0, 1.0), (length, -1.0))
+    )
     items: tuple[Item, ...] = (
         Shape(Role.CUT, (polygon([(0.0, 0.0), (length, 0.0), (length, _BUTT_MM), (0.0, _BUTT_MM)]),), ref=text),
-        Shape(Role.CENTRE, (line((0.0, middle), (length, middle)),), ref=text),
+        Shape(Role.THIN, ticks, ref=text),
         Text(Role.LABEL, (length / 2.0, middle + 2.6), text, size, anchor="middle"),
+        Text(Role.LABEL, (length / 2.0, middle - 4.4), hint, size, anchor="middle"),
     )
     return _Piece(text, length, _BUTT_MM, lambda: items)
 
@@ -361,8 +368,8 @@ def _stops(panel: CardPanel, points: Sequence[Point], scale: int) -> list[tuple[
     if marks[0][1] > marks[-1][1] or (len(marks) == 1 and points[0][0] > points[-1][0]):
         marks = [(float(run.length) - at, number) for at, number in reversed(marks)]
     stops = [(at, str(number)) for at, number in marks if _SHORTEST_MM < at < run.length - _SHORTEST_MM]
-    first = "0" if stops and stops[0][1] == "1" else "end"
-    return [(0.0, first), *stops, (float(run.length), "end")]
+    first = "0" if stops and stops[0][1] == "1" else "back"
+    return [(0.0, first), *stops, (float(run.length), "front")]
 
 
 def _ladder(row: Sequence[tuple[str, float]]) -> _Piece:
@@ -393,9 +400,9 @@ def _ends_words(panels: Sequence[CardPanel]) -> str:
 
 
 def _instructions(
-    hull: Hull, paper: Paper, scale: int, sheets: int, worst: float, ends: str, stamp: str | None
+    hull: Hull, paper: Paper, scale: int, sheets: int, worst: float, panels: Sequence[CardPanel], stamp: str | None
 ) -> Scene:
-    """The page to read; `ends` is the sentence that tells how to close them."""
+    """The page to read."""
     name = hull.design.name
     cards = "one sheet" if sheets == 1 else f"{sheets} sheets"
     lines = [
@@ -413,19 +420,20 @@ def _instructions(
         "Cut and fold",
         "3.  Cut out every panel on its thick line.",
         "4.  Cut the strips into short pieces, on the thick lines between them.",
-        "5.  Draw along the middle of each strip with the pen, then fold it there. Leave butt strips flat.",
+        "5.  Draw along the blue line of each strip with the pen, then fold it there. Leave butt strips flat.",
         "",
         "Glue",
         "6.  Is a panel in two pieces? Lay them edge to edge and glue the butt strip behind the joint.",
         "7.  Glue half of each strip inside the bottom's edge: strip A 3–4 runs from station 3 to station 4.",
         "8.  Bend the bottom up at the bow over a round stick.",
         "9.  Bring each side to the bottom, letter to letter and number to number. Begin at the transom.",
-        "10. The station marks of bottom and side must meet. If they do, the panels fit.",
-        f"11. {ends}",
+        "10. The marks of the stations on bottom and side must meet. If they do, the panels fit.",
+        f"11. {_ends_words(panels)}",
         "",
         "The printed side goes inside, so that your model is clean. Only the decks have it on top.",
         f"Two edges that meet are equally long, within {max(worst, 0.1):.1f} mm.",
         "",
+        "A station is a line across the boat; they are numbered from the back. The transom is the flat back end.",
         "Scissors and knives cut fingers too. Cut away from your hand, with an adult beside you.",
     ]
     bold = {"You need", "Print", "Cut and fold", "Glue", lines[0]}
@@ -436,11 +444,27 @@ def _instructions(
         size = 6.0 if text == lines[0] else 3.9
         items.append(words((18.0, y), text, fit_size(text, room, size, text in bold), bold=text in bold))
         y -= 10.0 if text == lines[0] else 6.2 if text else 3.0
-    items += _fold_sketch(18.0, y - 42.0)
+    items += _strip_table(panels, 18.0, y - 1.0)
+    items += _fold_sketch(18.0, y - 59.0)
     items += footer(18.0, 10.0, room, (f"{name}: card model, scale 1:{scale}", "This page is for reading", ""))
     if stamp is not None:
         items.append(_stamped(stamp, paper))
     return Scene(f"{name}: card model", 0.0, 0.0, paper.width, paper.height, tuple(items))
+
+
+def _strip_table(panels: Sequence[CardPanel], x: float, y: float) -> list[Item]:
+    """What each strip joins, in columns below each other."""
+    joined: dict[str, list[str]] = {}
+    for panel in panels:
+        for letter in dict.fromkeys(edge.letter for edge in panel.edges if edge.letter):
+            joined.setdefault(letter, []).append(panel.name.lower())
+    told = [f"{letter}  {' to '.join(names)}" for letter, names in sorted(joined.items())]
+    rows = -(-len(told) // _TABLE_COLUMNS)
+    items: list[Item] = [words((x, y), "What each strip joins", 3.4, bold=True)]
+    for number, text in enumerate(told):
+        column, row = divmod(number, rows)
+        items.append(words((x + column * _TABLE_STEP, y - 5.0 - row * 4.2), text, 3.0))
+    return items
 
 
 def _fold_sketch(x: float, y: float) -> list[Item]:

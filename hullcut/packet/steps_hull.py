@@ -44,7 +44,7 @@ def piece_steps(kit: Kit) -> list[Step]:
     drop = kit.plan.hull.deck_drop
     place = f"{kit.fine(drop)} below" if drop else "flush with"
     screwed = kit.screwed("side", "chine-cleat", "sheer-cleat")
-    slope = ("Cut all edges square: plane the slopes later, on the boat.",) if kit.sloped else ()
+    slope = ("Cut all edges square: plane the list's slanting edges later, on the boat.",) if kit.sloped else ()
     return [
         Step(
             "Mark out and cut the parts",

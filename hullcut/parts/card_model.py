@@ -7,7 +7,7 @@ by half the thickness times the angle turned.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -104,7 +104,16 @@ def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
         name = "Hatch" if decks.after == "hatch" and not decks.coaming else "After deck"
         made.append(_deck(hull, name, "IJ", sheer.start, decks.after_to))
     made.append(_deck(hull, "Fore deck", "KL", decks.fore_from, sheer.stop))
-    return tuple(made)
+    return _relettered(made)
+
+
+def _relettered(panels: Sequence[CardPanel]) -> tuple[CardPanel, ...]:
+    """The panels with letters in a row, so that none seems lost; without I, which looks like a station's 1."""
+    used = sorted({edge.letter for panel in panels for edge in panel.edges} - {""})
+    new = dict(zip(used, _LETTERS, strict=False)) | {"": ""}
+    return tuple(
+        replace(panel, edges=tuple(replace(edge, letter=new[edge.letter]) for edge in panel.edges)) for panel in panels
+    )
 
 
 class _Run:
@@ -129,6 +138,7 @@ class _Run:
         return self.at(np.append(x[:-1:_THIN], x[-1]))
 
 
+_LETTERS = "ABCDEFGHJKLMNOP"
 _MIRROR = np.array([1.0, -1.0, 1.0])
 
 
