@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.drawing.furniture import stamped
 from hullcut.drawing.measured_scene import is_plain, measured_scene
-from hullcut.drawing.part_scene import part_caption, part_scene
+from hullcut.drawing.part_scene import part_caption, part_scene, pattern_size
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
 from hullcut.errors import Fault, OutputError
@@ -163,7 +163,9 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     stamp = stamp_of(plan)
     files = {f"parts/{part.id}.svg": to_svg(stamped(scene, stamp)).encode() for part, scene in scenes}
     templates = [
-        Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
+        Template(scene, part.name, part_caption(part, units), part.id, pattern_size(part, units))
+        for part, scene in scenes
+        if not is_plain(part)
     ]
     plain = [part for part in each.parts if is_plain(part)]
     plain += [strip for glued in each.glue_ups for strip in glued.strips]

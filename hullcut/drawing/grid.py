@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 __all__ = [
     "GAP",
     "Draft",
+    "Drawn",
     "Grid",
     "Piece",
     "Sheet",
@@ -55,12 +56,14 @@ class Template:
         name: in words, "Side, port".
         subtitle: what else to write beside the name: count, wood, thickness.
         part: the part's id; empty for what is no part.
+        joined: what to measure of the pattern when its pages are joined, "44 in x 14 in"; empty where not told.
     """
 
     scene: Scene
     name: str
     subtitle: str = ""
     part: str = ""
+    joined: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +228,7 @@ def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
     return min(grids, key=lambda grid: len(grid.cells))
 
 
-class _Drawn:
+class Drawn:
     """The lines of a page, gathered when first asked for."""
 
     def __init__(self, items: Sequence[Item]) -> None:
@@ -266,7 +269,7 @@ def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
             taken.append((x0, y0, x1, y1))
             yield item
     # Words that may stay have their place before any other is moved.
-    drawn = _Drawn(items)
+    drawn = Drawn(items)
     for slid in slid_words:
         tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
         placed = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
@@ -353,7 +356,7 @@ def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
 
 def join_items(grid: Grid, row: int, column: int, window: Box, drawn: Sequence[Item] = ()) -> list[Item]:
     """Joining lines, register marks and hints of one page, in page coordinates; hints stand clear of what is drawn."""
-    page = _Drawn(drawn)
+    page = Drawn(drawn)
     half = 0.5 * grid.overlap
     x0, y0, x1, y1 = window
     left, right, low, high = x0 + half, x1 - half, y0 + half, y1 - half

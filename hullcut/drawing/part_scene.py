@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Mark, Part, Point
 
-__all__ = ["part_caption", "part_cuts", "part_marks", "part_scene"]
+__all__ = ["part_caption", "part_cuts", "part_marks", "part_scene", "pattern_size"]
 
 _NAME_SIZE = 5.0
 _MARK_SIZE = 3.0
@@ -54,6 +54,14 @@ def part_caption(part: Part, units: Literal["in", "mm"]) -> str:
     thickness = both(part.thickness, units, 32, decimals=1)
     glued = ", glued up from two boards" if part.family != "strip" and _joints(part) else ""
     return f"{count}{wood(part.material).name}, {thickness} thick{glued}"
+
+
+def pattern_size(part: Part, units: Literal["in", "mm"]) -> str:
+    """Length and width of a part's cut outline as it lies on the page, trim allowances and all, in both systems."""
+    x, y = zip(*part.outline, strict=True)
+    sizes = sorted((max(x) - min(x), max(y) - min(y)), reverse=True)
+    # No line ends within a length.
+    return " x ".join(both(size, units, decimals=1).replace(" ", "\N{NO-BREAK SPACE}") for size in sizes)
 
 
 def _joints(part: Part) -> bool:
