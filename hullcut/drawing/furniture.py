@@ -143,19 +143,19 @@ def stamped(scene: Scene, stamp: str | None) -> Scene:
 _CHECK_LINES = (
     ("Before you print the rest", True),
     ("Print this page alone, at 100 % or “actual size”, with no fitting to the page.", False),
-    ("Measure all four bars with a steel rule, from the outer tick to the outer tick.", False),
+    ("Measure all six bars on it with a steel rule, from the outer tick to the outer tick.", False),
     ("Each must be right within 1/2 mm, or 1/64 in, both across and along the paper.", False),
     ("If they are not, first look whether the printer fits pages to the paper, and turn that off.", False),
-    ("If the 100 mm bars still read wrong, say so, and the next print makes good for it:", False),
+    ("For the adult at the computer: do the 100 mm bars still read wrong? Then write them afresh:", False),
     ("hullcut templates FILE --measured-x 99.2 --measured-y 100.4", False),
     ("x is what the rule reads of the lying 100 mm bar, y of the standing one, in millimetres.", False),
     ("", False),
     ("To join the pages of a large part", True),
-    ("Its map shows how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
+    ("{maps} how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
     ("Cut each page along the thin lines at its left and at its top, where it has them.", False),
     ("Lay that edge on the thin line of the page before, so that the halves of the circled crosses", False),
-    ("meet and the lines of the part run on. Tape it. Measure the joined part's length before you", False),
-    ("trust it, and compare it with the parts list.", False),
+    ("meet and the lines of the part run on. Tape it. Then measure the joined pattern: its map says", False),
+    ("how long and wide it is. The parts list may say less: the pattern has wood to trim away.", False),
     ("", False),
     ("Take care", True),
     ("Knives and saws cut fingers too. Cut away from your hand, with an adult beside you, and follow", False),
@@ -191,13 +191,21 @@ def _key(left: float, top: float, width: float) -> list[Item]:
     return items
 
 
-def check_items(window: Box, title: str, note: str = "") -> list[Item]:
+def _maps_words(maps: int) -> str:
+    """Where the maps are, which begin on the second page."""
+    if maps < 2:
+        return "The map on page 2 shows" if maps else "A map shows"
+    return f"The maps on pages 2 {'and' if maps == 2 else 'to'} {1 + maps} show"
+
+
+def check_items(window: Box, title: str, note: str = "", maps: int = 0) -> list[Item]:
     """The first page: bars in both directions, and what to do with them.
 
     Args:
         window: where it may stand.
         title: of the design.
         note: on the correction of this print, if there is one.
+        maps: how many pages of maps follow.
     """
     x0, _y0, x1, y1 = window
     size = font.fit_size(title, x1 - x0, 6.0, True)
@@ -208,7 +216,8 @@ def check_items(window: Box, title: str, note: str = "") -> list[Item]:
     y = y1 - 24.0
     for text, bold in (*_CHECK_LINES, *((("", False), (note, True)) if note else ())):
         if text:
-            items.append(words((x0, y), text, font.fit_size(text, x1 - x0, 3.5, bold), bold=bold))
+            told = text.format(maps=_maps_words(maps))
+            items.append(words((x0, y), told, font.fit_size(told, x1 - x0, 3.5, bold), bold=bold))
         y -= 5.4 if text else 3.0
     foot = y - 112.0
     items += bar((x0 + 8.0, foot), True, False) + bar((x0 + 28.0, foot), True, True)

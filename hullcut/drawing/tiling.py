@@ -142,9 +142,10 @@ def tile(
         k for k, ink in enumerate(inks) if any(small_block(templates[k], k, ink, sheet) is not None for sheet in sheets)
     ]
     tiled = [(k, best_grid(ink, sheets, overlap)) for k, ink in enumerate(inks) if k not in small]
-    check = check_items(sheets[0].window, title, "" if correction.plain else f"This print is {corrected}.")
-    drafts = [Draft("check", "Printer check", sheets[0], tuple(check), ())]
-    drafts += map_drafts(templates, tiled, sheets[0])
+    maps = map_drafts(templates, tiled, sheets[0])
+    told = "" if correction.plain else f"This print is {corrected}."
+    check = check_items(sheets[0].window, title, told, len(maps))
+    drafts = [Draft("check", "Printer check", sheets[0], tuple(check), ()), *maps]
     for index, grid in tiled:
         drafts += tiled_drafts(templates[index], index, grid)
     drafts += _fewest_shared(templates, inks, small, sheets)
