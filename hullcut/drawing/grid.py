@@ -32,6 +32,7 @@ __all__ = [
     "best_grid",
     "caption",
     "make_piece",
+    "named_lines",
     "tiled_drafts",
     "turned_box",
 ]
@@ -41,6 +42,8 @@ GAP = 5.0
 
 # Room kept between a part and the rim of its grid, mm.
 _CLEAR = 1.0
+# How far a joint of pages is moved off a line that words name, mm, the least first.
+_OFF_LINES = (10.0, 12.0, 14.0, 17.0, 20.0)
 # Lines are taken so coarsely, mm, where words look for a place beside them.
 _COARSE = 0.3
 # How many of their own heights words step aside, nearest first.
@@ -221,11 +224,77 @@ def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float, start: Point, cou
     return Grid(sheet, turn, overlap, x0, y0, columns, rows, cells)
 
 
-def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
-    """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first."""
+def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float, named: Sequence[tuple[Point, Point]] = ()) -> Grid:
+    """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first.
+
+    Args:
+        ink: of the part.
+        sheets: the paper upright and on its side.
+        overlap: of neighbours, mm.
+        named: straight lines of the part that words name, off which joints are moved where no page more comes of it.
+    """
     ways = ((sheet, turn) for sheet in sheets for turn in (0.0, 90.0))
     grids = [grid for sheet, turn in ways for grid in _grids(ink, sheet, turn, overlap)]
-    return min(grids, key=lambda grid: len(grid.cells))
+    best = min(grids, key=lambda grid: len(grid.cells))
+    upright, level = _square_lines(named, best.turn)
+    width, height = best.sheet.size
+    box = turned_box(ink.box(), best.turn)
+    dx = _steps_aside(best.x0, width - overlap, best.columns, overlap, (box[0], box[2]), upright)
+    dy = _steps_aside(best.y0, height - overlap, best.rows, overlap, (box[1], box[3]), level)
+    for step in ((dx, dy), (dx, 0.0), (0.0, dy)):
+        start = (best.x0 + step[0], best.y0 + step[1])
+        moved = _grid(ink, best.sheet, best.turn, overlap, start, (best.columns, best.rows))
+        if len(moved.cells) <= len(best.cells):
+            return moved
+    return best
+
+
+def named_lines(scene: Scene) -> tuple[tuple[Point, Point], ...]:
+    """The ends of the straight lines of a part beside which words stand: centre lines, glue joints, balance point."""
+    return tuple(
+        (runs[0], runs[-1])
+        for item in scene.items
+        if isinstance(item, Shape) and (item.role is Role.CENTRE or item.ref.endswith("balance point"))
+        for path in item.paths
+        for runs in [flatten(path, _COARSE)]
+        if len(runs) == 2
+    )
+
+
+def _square_lines(lines: Iterable[tuple[Point, Point]], turn: float) -> tuple[list[float], list[float]]:
+    """Of a turned part, x of the upright lines and y of the level ones."""
+    upright, level = [], []
+    for start, end in lines:
+        x0, y0, x1, y1 = turned_box((*start, *end), turn)
+        if abs(x1 - x0) < _COARSE:
+            upright.append(0.5 * (x0 + x1))
+        elif abs(y1 - y0) < _COARSE:
+            level.append(0.5 * (y0 + y1))
+    return upright, level
+
+
+def _steps_aside(
+    start: float, pitch: float, count: int, overlap: float, part: tuple[float, float], lines: Sequence[float]
+) -> float:
+    """How far a grid moves along one axis so that no joint lies on or near a line; 0 where that can't be.
+
+    Args:
+        start: of the grid's first window.
+        pitch: from one window to the next.
+        count: of the windows.
+        overlap: of neighbours.
+        part: where the part begins and ends.
+        lines: where they cross the axis.
+    """
+    joints = [start + k * pitch + 0.5 * overlap for k in range(1, count)]
+    least = (part[1] + _CLEAR) - (start + count * pitch + overlap)
+    most = (part[0] - _CLEAR) - start
+    for step in (0.0, *(way * far for far in _OFF_LINES for way in (1.0, -1.0))):
+        if step and not least <= step <= most:
+            continue
+        if all(abs(joint + step - at) >= _OFF_LINES[0] - 0.1 for joint in joints for at in lines):
+            return step
+    return 0.0
 
 
 class Drawn:

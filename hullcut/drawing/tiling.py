@@ -12,7 +12,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.furniture import check_items, footer
-from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, tiled_drafts
+from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, named_lines, tiled_drafts
 from hullcut.drawing.page_map import map_drafts
 from hullcut.drawing.paper import Correction, Paper, paper_named
 from hullcut.drawing.paths import Ink
@@ -141,7 +141,11 @@ def tile(
     small = [
         k for k, ink in enumerate(inks) if any(small_block(templates[k], k, ink, sheet) is not None for sheet in sheets)
     ]
-    tiled = [(k, best_grid(ink, sheets, overlap)) for k, ink in enumerate(inks) if k not in small]
+    tiled = [
+        (k, best_grid(ink, sheets, overlap, named_lines(templates[k].scene)))
+        for k, ink in enumerate(inks)
+        if k not in small
+    ]
     maps = map_drafts(templates, tiled, sheets[0])
     told = "" if correction.plain else f"This print is {corrected}."
     check = check_items(sheets[0].window, title, told, len(maps))
