@@ -35,6 +35,9 @@ FOOTER_HEIGHT = 18.0
 BAR_100_MM = "bar 100 mm"
 BAR_4_IN = "bar 4 in"
 
+# Least letters of a footer's first line on one line, and its letters on several, mm.
+_LEAST_TITLE, _TITLE_SMALL = 3.0, 2.6
+
 _MARK_RADIUS = 2.5
 _MARK_ARM = 4.0
 MARK_REACH = _MARK_ARM + 0.5
@@ -86,13 +89,24 @@ def bar(start: Point, upright: bool, inches: bool) -> list[Item]:
 
 
 def footer(left: float, bottom: float, width: float, lines: tuple[str, str, str]) -> list[Item]:
-    """The foot of a page: both bars at the left and three lines of text, the first bold, at the right."""
+    """The foot of a page: both bars at the left and three lines of text, the first bold, at the right.
+
+    A first line that is long is broken in two or three smaller ones, and what they can't hold ends in dots.
+    """
     items = [
         *bar((left, bottom + 2.0), False, True),
         *bar((left, bottom + 10.0), False, False),
     ]
     right, room = left + width, width - 101.6 - 5.0
-    for height, text, bold in zip((10.6, 5.9, 1.4), lines, (True, False, False), strict=True):
+    if font.text_width(lines[0], _LEAST_TITLE, True) > room:
+        titles = font.wrapped(lines[0], room, _TITLE_SMALL, True)
+        for row, text in enumerate(reversed(titles)):
+            high = bottom + 9.2 + 3.1 * row
+            items.append(words((right, high), text, _TITLE_SMALL, anchor="end", bold=True))
+        rows = [(5.5, lines[1], False), (1.4, lines[2], False)]
+    else:
+        rows = [(10.6, lines[0], True), (5.9, lines[1], False), (1.4, lines[2], False)]
+    for height, text, bold in rows:
         size = font.fit_size(text, room, 3.6 if bold else 2.9, bold)
         items.append(words((right, bottom + height), text, size, anchor="end", bold=bold))
     return items

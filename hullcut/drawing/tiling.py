@@ -72,10 +72,7 @@ def _number(
     pages = []
     for number, draft in enumerate(drafts, start=1):
         paper, margin = draft.sheet.paper, draft.sheet.margin
-        head = draft.title
-        if draft.kind == "shared" and len(draft.pieces) != 1:
-            head = f"{len(draft.pieces)} small parts"
-        foot = (head, design, f"page {number} of {len(drafts)} · print at 100 %, actual size{note}")
+        foot = (draft.title, design, f"page {number} of {len(drafts)} · print at 100 %, actual size{note}")
         items = [*draft.items, *footer(margin, margin, paper.width - 2 * margin, foot)]
         frame = Scene(draft.title, 0.0, 0.0, paper.width, paper.height, tuple(items))
         factors = correction.factors(draft.sheet == landscape)
