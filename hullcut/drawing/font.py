@@ -22,6 +22,7 @@ __all__ = [
     "fit_size",
     "register_fonts",
     "text_width",
+    "wrapped",
 ]
 
 FAMILY = "DejaVu Sans"
@@ -90,3 +91,33 @@ def fit_size(text: str, width_mm: float, largest_mm: float, bold: bool = False) 
     """The greatest em size, at most `largest_mm`, at which `text` is no wider than `width_mm`."""
     width = text_width(text, largest_mm, bold)
     return largest_mm if width <= width_mm else largest_mm * width_mm / width
+
+
+def wrapped(text: str, width_mm: float, size_mm: float, bold: bool = False, most: int = 3) -> list[str]:
+    """A text in lines no wider than a width, broken at plain spaces; what `most` lines can't hold ends in dots.
+
+    Args:
+        text: words.
+        width_mm: of the widest line.
+        size_mm: em size, mm.
+        bold: the heavier face.
+        most: lines.
+    """
+    words = [word for word in text.split(" ") if word]
+    lines: list[str] = []
+    while words and len(lines) < most:
+        count = next(
+            (n for n in range(len(words), 1, -1) if text_width(" ".join(words[:n]), size_mm, bold) <= width_mm), 1
+        )
+        lines.append(" ".join(words[:count]))
+        words = words[count:]
+    if lines and (words or text_width(lines[-1], size_mm, bold) > width_mm):
+        lines[-1] = _shortened(lines[-1], width_mm, size_mm, bold)
+    return lines
+
+
+def _shortened(line: str, width_mm: float, size_mm: float, bold: bool) -> str:
+    """A line with as many of its letters as leave room for dots."""
+    while line and text_width(f"{line}…", size_mm, bold) > width_mm:
+        line = line[:-1].rstrip(" ,")
+    return f"{line}…"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,7 +10,7 @@ from hullcut.drawing.paths import bounds, circle, line, polyline
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
@@ -35,6 +34,9 @@ __all__ = [
 FOOTER_HEIGHT = 18.0
 BAR_100_MM = "bar 100 mm"
 BAR_4_IN = "bar 4 in"
+
+# Least letters of a footer's first line on one line, and its letters on several, mm.
+_LEAST_TITLE, _TITLE_SMALL = 3.0, 2.6
 
 _MARK_RADIUS = 2.5
 _MARK_ARM = 4.0
@@ -87,13 +89,24 @@ def bar(start: Point, upright: bool, inches: bool) -> list[Item]:
 
 
 def footer(left: float, bottom: float, width: float, lines: tuple[str, str, str]) -> list[Item]:
-    """The foot of a page: both bars at the left and three lines of text, the first bold, at the right."""
+    """The foot of a page: both bars at the left and three lines of text, the first bold, at the right.
+
+    A first line that is long is broken in two or three smaller ones, and what they can't hold ends in dots.
+    """
     items = [
         *bar((left, bottom + 2.0), False, True),
         *bar((left, bottom + 10.0), False, False),
     ]
     right, room = left + width, width - 101.6 - 5.0
-    for height, text, bold in zip((10.6, 5.9, 1.4), lines, (True, False, False), strict=True):
+    if font.text_width(lines[0], _LEAST_TITLE, True) > room:
+        titles = font.wrapped(lines[0], room, _TITLE_SMALL, True)
+        for row, text in enumerate(reversed(titles)):
+            high = bottom + 9.2 + 3.1 * row
+            items.append(words((right, high), text, _TITLE_SMALL, anchor="end", bold=True))
+        rows = [(5.5, lines[1], False), (1.4, lines[2], False)]
+    else:
+        rows = [(10.6, lines[0], True), (5.9, lines[1], False), (1.4, lines[2], False)]
+    for height, text, bold in rows:
         size = font.fit_size(text, room, 3.6 if bold else 2.9, bold)
         items.append(words((right, bottom + height), text, size, anchor="end", bold=bold))
     return items
@@ -106,26 +119,46 @@ def register_mark(at: Point) -> list[Item]:
     return [Shape(Role.PAGE, (circle(at, _MARK_RADIUS), *arms), ref="register mark")]
 
 
-_SHARES = (0.27, 0.73, 0.3, 0.7, 0.33, 0.67, 0.35, 0.65, 0.24, 0.76, 0.2, 0.8)
-"""Where along a strip its text may have its middle: clear of the register marks at the ends and in the middle."""
+# Size of the words at a joint, mm: their capitals are 2 mm high. Their place is looked for in steps so long.
+_HINT, _HINT_STEP = 2.8, 2.5
 
 
 def strip_text(
-    window: Box, side: str, half_overlap: float, text: str, is_free: Callable[[Box], bool] = lambda _: True
+    window: Box, side: str, half_overlap: float, texts: Sequence[str], trouble: Callable[[Box], int] = lambda _: 0
 ) -> list[Item]:
-    """A line of text in the strip beyond the joining line on one side of the window, where the strip is free."""
+    """A line of text in the strip beyond the joining line on one side of the window, where it is best read.
+
+    Args:
+        window: in which the part shows.
+        side: "left", "right", "top" or "bottom".
+        half_overlap: width of the strip, mm.
+        texts: the words, and shorter ones for a strip that has no room for them.
+        trouble: how ill a box is suited for words: 0 off the part, 1 on it, more where they should not stand.
+    """
     x0, y0, x1, y1 = window
-    largest = min(2.6, 0.52 * half_overlap)
-    tried: list[Text] = []
-    for size, share in itertools.product((largest, 0.8 * largest), _SHARES):
-        low = 0.5 * half_overlap - 0.36 * size
-        if side in ("left", "right"):
-            x = x0 + half_overlap - low if side == "left" else x1 - low
-            tried.append(words((x, y0 + share * (y1 - y0)), text, size, anchor="middle", angle=90.0))
-        else:
-            y = y1 - half_overlap + low if side == "top" else y0 + low
-            tried.append(words((x0 + share * (x1 - x0), y), text, size, anchor="middle"))
-    return [next((each for each in tried if is_free(bounds(each))), tried[0])]
+    size = min(_HINT, 0.56 * half_overlap)
+    low = 0.5 * half_overlap - 0.36 * size
+    upright = side in ("left", "right")
+    start, stop = (y0, y1) if upright else (x0, x1)
+    middle, quarter = 0.5 * (start + stop), start + 0.27 * (stop - start)
+    tried: list[tuple[tuple[int, int, int, float], Text]] = []
+    for shorter, text in enumerate(texts):
+        half = 0.5 * font.text_width(text, size)
+        first = start + half_overlap + MARK_REACH + half
+        last = stop - half_overlap - MARK_REACH - half
+        for step in range(int(max(last - first, 0.0) / _HINT_STEP) + 1):
+            at = first + step * _HINT_STEP
+            # A register mark stands in the middle.
+            if abs(at - middle) < half + MARK_REACH and last > first:
+                continue
+            if upright:
+                place = (x0 + half_overlap - low if side == "left" else x1 - low, at)
+            else:
+                place = (at, y1 - half_overlap + low if side == "top" else y0 + low)
+            placed = words(place, text, size, anchor="middle", angle=90.0 if upright else 0.0)
+            found = trouble(bounds(placed))
+            tried.append(((max(found, 1), shorter, found, abs(at - quarter)), placed))
+    return [min(tried, key=lambda each: each[0])[1]] if tried else []
 
 
 def stamped(scene: Scene, stamp: str | None) -> Scene:
@@ -143,19 +176,19 @@ def stamped(scene: Scene, stamp: str | None) -> Scene:
 _CHECK_LINES = (
     ("Before you print the rest", True),
     ("Print this page alone, at 100 % or “actual size”, with no fitting to the page.", False),
-    ("Measure all the bars with a steel rule, from the outer tick to the outer tick.", False),
+    ("Measure all six bars on it with a steel rule, from the outer tick to the outer tick.", False),
     ("Each must be right within 1/2 mm, or 1/64 in, both across and along the paper.", False),
     ("If they are not, first look whether the printer fits pages to the paper, and turn that off.", False),
-    ("If the 100 mm bars still read wrong, an adult tells the computer, and the next print makes good for it:", False),
+    ("For the adult at the computer: do the 100 mm bars still read wrong? Then write them afresh:", False),
     ("hullcut templates FILE --measured-x 99.2 --measured-y 100.4", False),
     ("x is what the rule reads of the lying 100 mm bar, y of the standing one, in millimetres.", False),
     ("", False),
     ("To join the pages of a large part", True),
-    ("Its map, on the next pages, shows how they lie: rows A, B, C from the top, columns 1, 2, 3.", False),
+    ("{maps} how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
     ("Cut each page along the thin lines at its left and at its top, where it has them.", False),
     ("Lay that edge on the thin line of the page before, so that the halves of the circled crosses", False),
-    ("meet and the lines of the part run on. Tape it. Measure the joined part's length before you", False),
-    ("trust it, and compare it with the size that its map tells.", False),
+    ("meet and the lines of the part run on. Tape it. Then measure the joined pattern: its map says", False),
+    ("how long and wide it is. The parts list may say less: the pattern has wood to trim away.", False),
     ("", False),
     ("Take care", True),
     ("Knives and saws cut fingers too. Cut away from your hand, with an adult beside you, and follow", False),
@@ -191,13 +224,21 @@ def _key(left: float, top: float, width: float) -> list[Item]:
     return items
 
 
-def check_items(window: Box, title: str, note: str = "") -> list[Item]:
+def _maps_words(maps: int) -> str:
+    """Where the maps are, which begin on the second page."""
+    if maps < 2:
+        return "The map on page 2 shows" if maps else "A map shows"
+    return f"The maps on pages 2 {'and' if maps == 2 else 'to'} {1 + maps} show"
+
+
+def check_items(window: Box, title: str, note: str = "", maps: int = 0) -> list[Item]:
     """The first page: bars in both directions, and what to do with them.
 
     Args:
         window: where it may stand.
         title: of the design.
         note: on the correction of this print, if there is one.
+        maps: how many pages of maps follow.
     """
     x0, _y0, x1, y1 = window
     size = font.fit_size(title, x1 - x0, 6.0, True)
@@ -208,7 +249,8 @@ def check_items(window: Box, title: str, note: str = "") -> list[Item]:
     y = y1 - 24.0
     for text, bold in (*_CHECK_LINES, *((("", False), (note, True)) if note else ())):
         if text:
-            items.append(words((x0, y), text, font.fit_size(text, x1 - x0, 3.5, bold), bold=bold))
+            told = text.format(maps=_maps_words(maps))
+            items.append(words((x0, y), told, font.fit_size(told, x1 - x0, 3.5, bold), bold=bold))
         y -= 5.4 if text else 3.0
     foot = y - 112.0
     items += bar((x0 + 8.0, foot), True, False) + bar((x0 + 28.0, foot), True, True)

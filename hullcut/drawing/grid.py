@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 from math import ceil, cos, radians, sin
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = [
     "GAP",
     "Draft",
+    "Drawn",
     "Grid",
     "Piece",
     "Sheet",
@@ -31,6 +33,7 @@ __all__ = [
     "best_grid",
     "caption",
     "make_piece",
+    "named_lines",
     "tiled_drafts",
     "turned_box",
 ]
@@ -40,6 +43,12 @@ GAP = 5.0
 
 # Room kept between a part and the rim of its grid, mm.
 _CLEAR = 1.0
+# How far a joint of pages lies off a line that words name, mm: as it should be, and less where there is no room.
+_OFF_LINES = (10.0, 8.0, 6.0)
+# How far it is moved for that, mm, the least first.
+_MOVES = (0.0, *(way * far for far in (6.0, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0) for way in (1.0, -1.0)))
+# Room kept between words at a joint and the lines beside them, mm.
+_BESIDE = 0.8
 # Lines are taken so coarsely, mm, where words look for a place beside them.
 _COARSE = 0.3
 # How many of their own heights words step aside, nearest first.
@@ -55,14 +64,14 @@ class Template:
         name: in words, "Side, port".
         subtitle: what else to write beside the name: count, wood, thickness.
         part: the part's id; empty for what is no part.
-        size: of the pattern, in words; a part that is planed down is smaller.
+        joined: what to measure of the pattern when its pages are joined, "44 in x 14 in"; empty where not told.
     """
 
     scene: Scene
     name: str
     subtitle: str = ""
     part: str = ""
-    size: str = ""
+    joined: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,14 +229,82 @@ def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float, start: Point, cou
     return Grid(sheet, turn, overlap, x0, y0, columns, rows, cells)
 
 
-def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float) -> Grid:
-    """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first."""
+def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float, named: Sequence[tuple[Point, Point]] = ()) -> Grid:
+    """The way of laying a part that needs the fewest pages; upright paper and the part unturned go first.
+
+    Args:
+        ink: of the part.
+        sheets: the paper upright and on its side.
+        overlap: of neighbours, mm.
+        named: straight lines of the part that words name, off which joints are moved where no page more comes of it.
+    """
     ways = ((sheet, turn) for sheet in sheets for turn in (0.0, 90.0))
     grids = [grid for sheet, turn in ways for grid in _grids(ink, sheet, turn, overlap)]
-    return min(grids, key=lambda grid: len(grid.cells))
+    best = min(grids, key=lambda grid: len(grid.cells))
+    upright, level = _square_lines(named, best.turn)
+    width, height = best.sheet.size
+    box = turned_box(ink.box(), best.turn)
+    dx = _steps_aside(best.x0, width - overlap, best.columns, overlap, (box[0], box[2]), upright)
+    dy = _steps_aside(best.y0, height - overlap, best.rows, overlap, (box[1], box[3]), level)
+    for step_x, step_y in product((*dx, 0.0), (*dy, 0.0)):
+        start = (best.x0 + step_x, best.y0 + step_y)
+        moved = _grid(ink, best.sheet, best.turn, overlap, start, (best.columns, best.rows))
+        if len(moved.cells) <= len(best.cells):
+            return moved
+    return best
 
 
-class _Drawn:
+def named_lines(scene: Scene) -> tuple[tuple[Point, Point], ...]:
+    """The ends of the straight lines of a part beside which words stand: centre lines, glue joints, balance point."""
+    return tuple(
+        (runs[0], runs[-1])
+        for item in scene.items
+        if isinstance(item, Shape) and (item.role is Role.CENTRE or item.ref.endswith("balance point"))
+        for path in item.paths
+        for runs in [flatten(path, _COARSE)]
+        if len(runs) == 2
+    )
+
+
+def _square_lines(lines: Iterable[tuple[Point, Point]], turn: float) -> tuple[list[float], list[float]]:
+    """Of a turned part, x of the upright lines and y of the level ones."""
+    upright, level = [], []
+    for start, end in lines:
+        x0, y0, x1, y1 = turned_box((*start, *end), turn)
+        if abs(x1 - x0) < _COARSE:
+            upright.append(0.5 * (x0 + x1))
+        elif abs(y1 - y0) < _COARSE:
+            level.append(0.5 * (y0 + y1))
+    return upright, level
+
+
+def _steps_aside(
+    start: float, pitch: float, count: int, overlap: float, part: tuple[float, float], lines: Sequence[float]
+) -> list[float]:
+    """How far a grid may move along one axis so that no joint lies on or near a line, the best first.
+
+    Args:
+        start: of the grid's first window.
+        pitch: from one window to the next.
+        count: of the windows.
+        overlap: of neighbours.
+        part: where the part begins and ends.
+        lines: where they cross the axis.
+    """
+    joints = [start + k * pitch + 0.5 * overlap for k in range(1, count)]
+    least = (part[1] + _CLEAR) - (start + count * pitch + overlap)
+    most = (part[0] - _CLEAR) - start
+    possible = [step for step in _MOVES if not step or least <= step <= most]
+    found = [
+        step
+        for off in _OFF_LINES
+        for step in possible
+        if all(abs(joint + step - at) >= off - 0.1 for joint in joints for at in lines)
+    ]
+    return list(dict.fromkeys(found))
+
+
+class Drawn:
     """The lines of a page, gathered when first asked for."""
 
     def __init__(self, items: Sequence[Item]) -> None:
@@ -243,7 +320,44 @@ class _Drawn:
 
     def leaves(self, box: Box) -> bool:
         """Whether no line runs through a box."""
-        return not len(self._tree.query(shapely.box(*box), predicate="intersects"))
+        return not self.crossing(box)
+
+    def crossing(self, box: Box) -> int:
+        """How many lines run through a box."""
+        return len(self._tree.query(shapely.box(*box), predicate="intersects"))
+
+
+class _Ground:
+    """Where words about the pages themselves are best read: off the part, else on it, but on no other part's place."""
+
+    def __init__(self, drawn: Sequence[Item], whole: Sequence[Item]) -> None:
+        """Begin with what shows on the page, and the part as a whole, in the page's axes."""
+        self._drawn, self._whole = Drawn(drawn), whole
+
+    @cached_property
+    def _part(self) -> shapely.STRtree:
+        return self._areas(Role.CUT)
+
+    @cached_property
+    def _others(self) -> shapely.STRtree:
+        """Places of other parts, whose name the words would seem to be, and what is cut out."""
+        return self._areas(Role.MARK, Role.HIDDEN, Role.INNER_CUT)
+
+    def _areas(self, *roles: Role) -> shapely.STRtree:
+        shapes = [item for item in self._whole if isinstance(item, Shape) and item.role in roles]
+        runs = [flatten(path, _COARSE) for shape in shapes for path in shape.paths if path.closed]
+        return shapely.STRtree([shapely.Polygon(run) for run in runs if len(run) > 2])
+
+    def trouble(self, box: Box) -> int:
+        """0 off the part, 1 on it, 2 on another part's place, more with each line that runs through the box."""
+        box = (box[0] - _BESIDE, box[1] - _BESIDE, box[2] + _BESIDE, box[3] + _BESIDE)
+        lines = self._drawn.crossing(box)
+        if lines:
+            return 2 + lines
+        area = shapely.box(*box)
+        if len(self._others.query(area, predicate="intersects")):
+            return 2
+        return int(len(self._part.query(area, predicate="intersects")) > 0)
 
 
 def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
@@ -268,7 +382,7 @@ def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
             taken.append((x0, y0, x1, y1))
             yield item
     # Words that may stay have their place before any other is moved.
-    drawn = _Drawn(items)
+    drawn = Drawn(items)
     for slid in slid_words:
         tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
         placed = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
@@ -353,25 +467,42 @@ def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
     return [name, words((x + used, y), template.subtitle, font.fit_size(template.subtitle, room - used, 2.7))]
 
 
-def join_items(grid: Grid, row: int, column: int, window: Box, drawn: Sequence[Item] = ()) -> list[Item]:
-    """Joining lines, register marks and hints of one page, in page coordinates; hints stand clear of what is drawn."""
-    page = _Drawn(drawn)
+# What is said at a joint, longest first, where this page's edge is cut and where the other is laid on it.
+_CUT_WORDS = ("cut along this line, joins {0} {1}", "cut here, joins {0} {1}", "cut, {0} {1}")
+_LAY_WORDS = ("joins {0} {1} lay its edge on this line", "lay {0} {1} on this line", "{0} {1} joins", "{0} {1}")
+
+
+def join_items(
+    grid: Grid, row: int, column: int, window: Box, drawn: Sequence[Item] = (), whole: Sequence[Item] = ()
+) -> list[Item]:
+    """Joining lines, register marks and hints of one page, in page coordinates; hints stand where they are best read.
+
+    Args:
+        grid: of the part.
+        row: of the page.
+        column: of the page.
+        window: in which the part shows.
+        drawn: what shows of the part.
+        whole: the part, not cut to the page.
+    """
+    ground = _Ground(drawn, whole)
     half = 0.5 * grid.overlap
     x0, y0, x1, y1 = window
     left, right, low, high = x0 + half, x1 - half, y0 + half, y1 - half
     items: list[Item] = []
     marks: list[Point] = []
     sides = (
-        ("left", row, column - 1, (left, y0), (left, y1), "cut along this line, joins {0} ←"),
-        ("right", row, column + 1, (right, y0), (right, y1), "joins {0} → lay its edge on this line"),
-        ("top", row - 1, column, (x0, high), (x1, high), "cut along this line, joins {0} ↑"),
-        ("bottom", row + 1, column, (x0, low), (x1, low), "joins {0} ↓ lay its edge on this line"),
+        ("left", row, column - 1, (left, y0), (left, y1), _CUT_WORDS, "←"),
+        ("right", row, column + 1, (right, y0), (right, y1), _LAY_WORDS, "→"),
+        ("top", row - 1, column, (x0, high), (x1, high), _CUT_WORDS, "↑"),
+        ("bottom", row + 1, column, (x0, low), (x1, low), _LAY_WORDS, "↓"),
     )
-    for side, other_row, other_column, start, end, text in sides:
+    for side, other_row, other_column, start, end, texts, arrow in sides:
         if (other_row, other_column) not in grid.cells:
             continue
         items.append(Shape(Role.PAGE, (line(start, end),), ref="joining line"))
-        items += strip_text(window, side, half, text.format(cell_name(other_row, other_column)), page.leaves)
+        told = [text.format(cell_name(other_row, other_column), arrow) for text in texts]
+        items += strip_text(window, side, half, told, ground.trouble)
         if side in ("left", "right"):
             marks += [(start[0], y) for y in (low, 0.5 * (low + high), high)]
         else:
@@ -408,7 +539,7 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         here = replace(template, scene=replace(template.scene, items=shown))
         piece = make_piece(here, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"
-        drafts.append(
-            Draft("tile", title, grid.sheet, tuple(join_items(grid, row, column, window, piece.scene.items)), (piece,))
-        )
+        whole = [transform(item, angle_deg=grid.turn, dx=shift[0], dy=shift[1]) for item in shown]
+        joins = join_items(grid, row, column, window, piece.scene.items, whole)
+        drafts.append(Draft("tile", title, grid.sheet, tuple(joins), (piece,)))
     return drafts

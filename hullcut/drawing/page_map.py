@@ -3,152 +3,258 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
 
 from hullcut.drawing import font
-from hullcut.drawing.furniture import cell_name, words
-from hullcut.drawing.grid import GAP, Draft, Grid, Sheet, Template
-from hullcut.drawing.paths import rectangle, transform
+from hullcut.drawing.furniture import cell_name, row_name, words
+from hullcut.drawing.grid import GAP, Draft, Drawn, Grid, Sheet, Template
+from hullcut.drawing.paths import bounds, line, rectangle, transform
 from hullcut.drawing.scene import Role, Shape
 from hullcut.drawing.style import GREY, TINTS
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
-    from hullcut.drawing.scene import Item
+    from hullcut.drawing.scene import Item, Point, Text
+    from hullcut.drawing.segments import Box
 
 __all__ = ["map_drafts"]
 
-# Height of a map's picture, mm: of a part lying, and of one standing.
-_MAP_LYING = 40.0
-_MAP_STANDING = 95.0
-_MAP_HEAD = 25.0
-# Letters of a map's notes, and from line to line, mm.
-_NOTE, _LINE = 2.7, 3.9
-# Maps in a row.
+# Letters of a map, mm: its name, and all other words (7 points are 2.5 mm).
+_NAME, _WORDS = 3.2, 2.6
+_NAME_LINE, _WORDS_LINE = 4.4, 3.7
+# Highest picture of a map, mm: of one column of pages, of two pages in a column, of any other.
+_COLUMN, _SHORT_COLUMN, _OTHER = 84.0, 60.0, 82.0
+# Least cell that holds its name and number, mm.
+_CELL = (14.5, 8.5)
+# Most that a cell of a single row is wide, mm.
+_ROW_CELL = 34.0
+# Between a cell and the words beside or below it, mm.
+_LEADER = 3.2
+# Room for words: beside a column, and below a row, mm.
+_BESIDE = _LEADER + 22.0
+_BELOW = _LEADER + 2.0 * _WORDS_LINE
+# Maps in a row, unless a map needs more of the page's width.
 _ABREAST = 3
+_MOST_LINES = 3
+
+_FIRM = "\N{NO-BREAK SPACE}"
+
+_Numbers = dict[tuple[int, int], int]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Map:
-    """Where a map's picture of a template and its grid stands on the page."""
+    """A map of one template, its upper left corner at 0, 0.
+
+    Attributes:
+        template: of the part.
+        grid: on which it lies.
+        room: width and height that it may take, mm.
+    """
 
     template: Template
     grid: Grid
-    scale: float
-    dx: float
-    dy: float
+    room: Point
 
-    @classmethod
-    def at(cls, template: Template, grid: Grid, left: float, high: float, room: float) -> _Map:
-        """A map whose heading has its upper left corner at a place."""
-        whole = grid.extent
-        scale = min(room / whole[0], _map_picture(grid) / whole[1])
-        dy = high - _MAP_HEAD - scale * (grid.y0 + whole[1])
-        return cls(template, grid, scale, left - scale * grid.x0, dy)
+    @property
+    def _third(self) -> float:
+        return (self.room[0] - (_ABREAST - 1) * GAP) / _ABREAST
 
-    def part_items(self) -> list[Item]:
+    @cached_property
+    def scale(self) -> float:
+        """Of the picture, by the way its pages lie and the room for words."""
+        across, up = self.grid.extent
+        rows, columns = self.grid.rows, self.grid.columns
+        if columns == 1:
+            wide, high = self.room[0] - _BESIDE, _SHORT_COLUMN if rows <= 2 else _COLUMN
+        elif rows == 1:
+            wide = self._third if columns == 2 else min(self.room[0], columns * _ROW_CELL)
+            high = _OTHER
+        else:
+            # As high as its cells need for their words.
+            wide, high = self.room[0], max(_OTHER, _CELL[1] * rows, 1.02 * _CELL[0] * columns * up / across)
+        return min(wide / across, min(high, self.room[1] - 40.0) / up)
+
+    @cached_property
+    def picture(self) -> Point:
+        """Width and height of the picture."""
+        return (self.scale * self.grid.extent[0], self.scale * self.grid.extent[1])
+
+    @cached_property
+    def words_stand(self) -> Literal["beside", "below", "inside", "listed"]:
+        """Where the names and numbers of the pages stand: in a list where the cells are too small for any other."""
+        wide, high = self.picture[0] / self.grid.columns, self.picture[1] / self.grid.rows
+        if self.grid.columns == 1:
+            return "beside" if high >= _WORDS_LINE else "listed"
+        if self.grid.rows == 1:
+            return "below" if wide >= _CELL[0] else "listed"
+        return "inside" if wide >= _CELL[0] and high >= _CELL[1] else "listed"
+
+    @cached_property
+    def width(self) -> float:
+        """Of the picture with its words."""
+        return max(self._third, self.picture[0] + (_BESIDE if self.words_stand == "beside" else 0.0))
+
+    @cached_property
+    def head(self) -> list[tuple[str, bool]]:
+        """Lines above the picture, and whether they are bold: name, wood, size, how the pages lie."""
+        template, grid = self.template, self.grid
+        lines = [(text, True) for text in font.wrapped(template.name, self.width, _NAME, True, 2)]
+        joined = f"this pattern joined: {template.joined}" if template.joined else ""
+        for text in (template.subtitle, joined, _lie(grid)):
+            lines += [
+                (line.replace(_FIRM, " "), False) for line in font.wrapped(text, self.width, _WORDS, most=_MOST_LINES)
+            ]
+        return lines
+
+    @cached_property
+    def _head_height(self) -> float:
+        return sum(_NAME_LINE if bold else _WORDS_LINE for _, bold in self.head) + 1.6
+
+    @cached_property
+    def height(self) -> float:
+        """Of the heading, the picture and the words below it."""
+        return self._head_height + self.picture[1] + self._foot_height
+
+    @property
+    def _foot_height(self) -> float:
+        if self.words_stand == "listed":
+            return (len(self._listed({})) + 0.5) * _WORDS_LINE
+        return _BELOW if self.words_stand == "below" else 0.0
+
+    def items(self, corner: Point, numbers: Mapping[tuple[int, int], int]) -> Iterator[Item]:
+        """The map with its upper left corner at a place of the page.
+
+        Args:
+            corner: where, mm.
+            numbers: of the pages, by row and column.
+        """
+        left, y = corner
+        for text, bold in self.head:
+            y -= _NAME_LINE if bold else _WORDS_LINE
+            yield words((left, y + 1.0), text, _NAME if bold else _WORDS, bold=bold)
+        foot = corner[1] - self._head_height - self.picture[1]
+        shift = (left - self.scale * self.grid.x0, foot - self.scale * self.grid.y0)
+        part = self._part(shift)
+        yield from part
+        drawn = Drawn(part)
+        for row in range(self.grid.rows):
+            for column in range(self.grid.columns):
+                own = self.grid.own(row, column)
+                box = tuple(self.scale * own[k] + shift[k % 2] for k in range(4))
+                yield Shape(Role.PAGE, (rectangle(*box),))
+                yield from self._cell_words(box, (row, column), numbers.get((row, column)), drawn)  # type: ignore[arg-type]
+        if self.words_stand == "listed":
+            for index, text in enumerate(self._listed(numbers), start=1):
+                yield words((left, foot - index * _WORDS_LINE), text, _WORDS)
+
+    def _part(self, shift: Point) -> list[Item]:
         """The part's outline, small, light enough to write on."""
         roles = (Role.CUT, Role.INNER_CUT, Role.HOLE)
-        shapes = [item for item in self.template.scene.items if isinstance(item, Shape) and item.role in roles]
         out: list[Item] = []
-        for shape in shapes:
-            fill = TINTS[0] if shape.role is Role.CUT and shape.paths[0].closed else None
-            plain = Shape(shape.role, shape.paths, fill=fill, stroke=GREY, width=0.25)
-            out.append(transform(plain, scale=self.scale, angle_deg=self.grid.turn, dx=self.dx, dy=self.dy))
+        for shape in self.template.scene.items:
+            if isinstance(shape, Shape) and shape.role in roles:
+                fill = TINTS[0] if shape.role is Role.CUT and shape.paths[0].closed else None
+                plain = Shape(shape.role, shape.paths, fill=fill, stroke=GREY, width=0.25)
+                out.append(transform(plain, scale=self.scale, angle_deg=self.grid.turn, dx=shift[0], dy=shift[1]))
         return out
 
-    def cell_items(self, row: int, column: int, number: int | None) -> list[Item]:
-        """One page of the grid, its name and its number."""
-        own = self.grid.own(row, column)
-        x0, y0 = self.scale * own[0] + self.dx, self.scale * own[1] + self.dy
-        x1, y1 = self.scale * own[2] + self.dx, self.scale * own[3] + self.dy
-        size = min(3.6, 0.2 * min(x1 - x0, y1 - y0))
+    def _cell_words(self, box: Box, cell: tuple[int, int], number: int | None, drawn: Drawn) -> list[Item]:
+        """The name and the number of a page, where the map has its words."""
+        x0, y0, x1, y1 = box
+        name, page = cell_name(*cell), "no page" if number is None else f"page {number}"
         middle = (0.5 * (x0 + x1), 0.5 * (y0 + y1))
-        below = "no page needed" if number is None else f"page {number}"
-        small = font.fit_size(below, 0.9 * (x1 - x0), 0.75 * size)
-        return [
-            Shape(Role.PAGE, (rectangle(x0, y0, x1, y1),)),
-            words(middle, cell_name(row, column), size, anchor="middle", bold=True),
-            words((middle[0], middle[1] - 1.3 * size), below, small, anchor="middle"),
-        ]
+        if self.words_stand == "beside":
+            leader = Shape(Role.THIN, (line((x1 - 1.5, middle[1]), (x1 + _LEADER - 0.8, middle[1])),), width=0.15)
+            low = middle[1] - 0.36 * _WORDS
+            named = words((x1 + _LEADER, low), name, _WORDS, bold=True)
+            after = x1 + _LEADER + font.text_width(f"{name} ", _WORDS, True)
+            return [leader, named, words((after, low), page, _WORDS)]
+        if self.words_stand == "below":
+            leader = Shape(Role.THIN, (line((middle[0], y0 + 1.5), (middle[0], y0 - _LEADER + 2.4)),), width=0.15)
+            return [leader, *_two_lines((middle[0], y0 - _LEADER - 0.6), name, page)]
+        if self.words_stand == "inside":
+            return list(_clear_words(box, name, page, drawn))
+        return []
+
+    def _listed(self, numbers: Mapping[tuple[int, int], int]) -> list[str]:
+        """Names and numbers of the pages, line by line; before numbers are known, as wide as they may be."""
+        told = ", ".join(f"{cell_name(*cell)}{_FIRM}page{_FIRM}{numbers.get(cell, 999)}" for cell in self.grid.cells)
+        return [line.replace(_FIRM, " ") for line in font.wrapped(told, self.width, _WORDS, most=len(self.grid.cells))]
 
 
-def _map_picture(grid: Grid) -> float:
-    return _MAP_LYING if grid.extent[0] >= grid.extent[1] else _MAP_STANDING
+def _lie(grid: Grid) -> str:
+    """How the pages of a part lie, in words."""
+    first, last = cell_name(0, 0), cell_name(grid.rows - 1, grid.columns - 1)
+    if grid.columns == 1:
+        return f"{len(grid.cells)} pages, {first} to {last} from the top"
+    if grid.rows == 1:
+        return f"{len(grid.cells)} pages, {first} to {last} from the left"
+    rows = f"rows A to {row_name(grid.rows - 1)} from the top"
+    return f"{len(grid.cells)} pages, {rows}, columns 1 to {grid.columns} from the left"
 
 
-def _wrapped(text: str, room: float) -> list[str]:
-    """A text in lines that fit a width."""
-    lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and font.text_width(longer, _NOTE) <= room:
-            lines[-1] = longer
+def _two_lines(at: Point, name: str, page: str) -> tuple[Text, Text]:
+    """A page's name and under it its number; `at` is the middle of the name's base line."""
+    below = (at[0], at[1] - 1.25 * _WORDS)
+    return words(at, name, _WORDS, anchor="middle", bold=True), words(below, page, _WORDS, anchor="middle")
+
+
+def _clear_words(box: Box, name: str, page: str, drawn: Drawn) -> tuple[Text, Text]:
+    """A page's name and number inside its cell, off the lines of the part where there is room, else in the middle."""
+    x0, y0, x1, y1 = box
+    half = 0.5 * max(font.text_width(name, _WORDS, True), font.text_width(page, _WORDS)) + 0.8
+    places = []
+    for up in (0.5, 0.25, 0.75, 0.1, 0.9):
+        for along in (0.5, 0.3, 0.7, 0.1, 0.9):
+            low, high = y0 + 1.25 * _WORDS + 1.2, y1 - _WORDS - 0.2
+            at = (x0 + half + along * (x1 - x0 - 2.0 * half), low + up * (high - low))
+            places.append(_two_lines(at, name, page))
+    return next((each for each in places if all(drawn.leaves(bounds(text)) for text in each)), places[0])
+
+
+_Placed = tuple[_Map, float, float]
+
+
+def _shelves(maps: Sequence[_Map], size: Point) -> list[list[_Placed]]:
+    """Maps on shelves, each where there first is room: (map, x, distance from the top), page by page."""
+    pages: list[list[_Placed]] = []
+    shelves: list[list[float]] = []  # page, distance from the top, height, width used
+    for each in maps:
+        for shelf in shelves:
+            if each.height <= shelf[2] + 1e-6 and shelf[3] + GAP + each.width <= size[0] + 1e-6:
+                pages[int(shelf[0])].append((each, shelf[3] + GAP, shelf[1]))
+                shelf[3] += GAP + each.width
+                break
         else:
-            lines.append(word)
-    return lines
-
-
-def _map_items(
-    template: Template, grid: Grid, numbers: dict[tuple[int, int], int], left: float, high: float, room: float
-) -> list[Item]:
-    """A small picture of a part with its pages: names, and the numbers of the pages."""
-    picture = _Map.at(template, grid, left, high, room)
-    items: list[Item] = []
-    last = cell_name(grid.rows - 1, grid.columns - 1)
-    lines = [(template.name, 3.2, True)]
-    lines += [(text, _NOTE, False) for text in _wrapped(template.subtitle, room)]
-    lines.append((f"{len(grid.cells)} pages, A1 to {last}", _NOTE, False))
-    lines += [(text, _NOTE, False) for text in _wrapped(f"joined: {template.size}", room) if template.size]
-    for number, (text, size, bold) in enumerate(lines):
-        # A name is made smaller sooner than broken: it is one on the part and in every list.
-        fitting = font.fit_size(text, room, size, bold)
-        items.append(words((left, high - 4.0 - number * _LINE), text, fitting, bold=bold))
-    items += picture.part_items()
-    for row in range(grid.rows):
-        for column in range(grid.columns):
-            items += picture.cell_items(row, column, numbers.get((row, column)))
-    return items
-
-
-def _is_wide(grid: Grid) -> bool:
-    """Whether a grid has so many columns that its map has a row to itself."""
-    return grid.extent[0] >= grid.extent[1] and grid.columns > _ABREAST
-
-
-def _map_pages(tiled: list[tuple[int, Grid]], room: float) -> list[list[tuple[int, Grid, float, int]]]:
-    """Maps on pages from the top down: (template, grid, distance from the top, column); standing ones abreast."""
-    pages: list[list[tuple[int, Grid, float, int]]] = []
-    top, column, row_height = room, 0, 0.0
-    for index, grid in tiled:
-        height = _MAP_HEAD + _map_picture(grid)
-        if 0 < column < _ABREAST and height == row_height and not _is_wide(grid):
-            pages[-1].append((index, grid, top, column))
-        else:
-            top += row_height + GAP if row_height else 0.0
-            if top + height > room:
+            foot = {int(shelf[0]): shelf[1] + shelf[2] + GAP for shelf in shelves}
+            page = next((p for p in sorted(foot) if foot[p] + each.height <= size[1] + 1e-6), len(pages))
+            if page == len(pages):
                 pages.append([])
-                top = 0.0
-            column, row_height = 0, height
-            pages[-1].append((index, grid, top, 0))
-        column += _ABREAST if _is_wide(grid) else 1
+            top = foot.get(page, 0.0)
+            shelves.append([float(page), top, each.height, each.width])
+            pages[page].append((each, 0.0, top))
     return pages
 
 
 def map_drafts(templates: Sequence[Template], tiled: list[tuple[int, Grid]], sheet: Sheet) -> list[Draft]:
-    """Pages of maps, as many to a page as fit; the numbers of the mapped pages follow from their order."""
-    x0, _, x1, y1 = sheet.window
-    pages = _map_pages(tiled, sheet.size[1])
-    each = (x1 - x0 - (_ABREAST - 1) * GAP) / _ABREAST
+    """Pages of maps, as few as hold them all; the mapped pages follow them in the order of the templates."""
+    x0, _, _, y1 = sheet.window
+    maps = [_Map(templates[index], grid, sheet.size) for index, grid in tiled]
+    highest_first = sorted(maps, key=lambda each: -each.height)
+    pages = min((_shelves(order, sheet.size) for order in (maps, highest_first)), key=len)
+    numbers: list[_Numbers] = []
     number = 2 + len(pages)
+    for each in maps:
+        numbers.append({cell: number + k for k, cell in enumerate(each.grid.cells)})
+        number += len(each.grid.cells)
     drafts = []
     for page in pages:
         items: list[Item] = []
-        for index, grid, top, column in page:
-            numbers = {cell: number + k for k, cell in enumerate(grid.cells)}
-            number += len(grid.cells)
-            room = x1 - x0 if _is_wide(grid) else each
-            items += _map_items(templates[index], grid, numbers, x0 + column * (each + GAP), y1 - top, room)
+        for each, along, top in page:
+            own = next(number for found, number in zip(maps, numbers, strict=True) if found is each)
+            items += each.items((x0 + along, y1 - top), own)
         drafts.append(Draft("map", "How the pages of large parts join", sheet, tuple(items), ()))
     return drafts

@@ -66,10 +66,11 @@ def part_caption(part: Part, units: Literal["in", "mm"]) -> str:
 
 
 def pattern_size(part: Part, units: Literal["in", "mm"]) -> str:
-    """Length and width of a part as drawn, with what is planed off later, longer side first."""
-    sides = np.ptp(np.array(part.outline), axis=0).tolist()
-    longer, shorter = (both(side, units, 32) for side in sorted(sides, reverse=True))
-    return f"{longer} by {shorter}"
+    """Length and width of a part's cut outline as it lies on the page, trim allowances and all, in both systems."""
+    x, y = zip(*part.outline, strict=True)
+    sizes = sorted((max(x) - min(x), max(y) - min(y)), reverse=True)
+    # No line ends within a length.
+    return " x ".join(both(size, units, decimals=1).replace(" ", "\N{NO-BREAK SPACE}") for size in sizes)
 
 
 def _joints(part: Part) -> bool:

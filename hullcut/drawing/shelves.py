@@ -78,7 +78,7 @@ def shared_drafts(templates: Sequence[Template], blocks: list[Block], sheet: She
             piece, words = put_block(templates[block.index], block, (x0 + x, y1 - top), x1)
             pieces.append(piece)
             items += words
-        names = " · ".join(templates[piece.template].name for piece in pieces)
+        names = "; ".join(templates[piece.template].name for piece in pieces)
         drafts.append(Draft("shared", names, sheet, tuple(items), tuple(pieces)))
     return drafts
 

@@ -12,7 +12,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.furniture import check_items, footer
-from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, tiled_drafts
+from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, named_lines, tiled_drafts
 from hullcut.drawing.page_map import map_drafts
 from hullcut.drawing.paper import Correction, Paper, paper_named
 from hullcut.drawing.paths import Ink
@@ -88,10 +88,10 @@ def _number(
 
 def _shortened(names: str) -> str:
     """The names of the parts on a page, as many as the foot has room for."""
-    every = names.split(" · ")
-    count = next((n for n in range(len(every), 1, -1) if len(" · ".join(every[:n])) <= _FOOT_LETTERS), 1)
+    every = names.split("; ")
+    count = next((n for n in range(len(every), 1, -1) if len("; ".join(every[:n])) <= _FOOT_LETTERS), 1)
     more = len(every) - count
-    return " · ".join(every[:count]) + (f" and {more} more" if more else "")
+    return "; ".join(every[:count]) + (f" and {more} more" if more else "")
 
 
 def _fewest_shared(
@@ -152,10 +152,15 @@ def tile(
     small = [
         k for k, ink in enumerate(inks) if any(small_block(templates[k], k, ink, sheet) is not None for sheet in sheets)
     ]
-    tiled = [(k, best_grid(ink, sheets, overlap)) for k, ink in enumerate(inks) if k not in small]
-    check = check_items(sheets[0].window, title, "" if correction.plain else f"This print is {corrected}.")
-    drafts = [Draft("check", "Printer check", sheets[0], tuple(check), ())]
-    drafts += map_drafts(templates, tiled, sheets[0])
+    tiled = [
+        (k, best_grid(ink, sheets, overlap, named_lines(templates[k].scene)))
+        for k, ink in enumerate(inks)
+        if k not in small
+    ]
+    maps = map_drafts(templates, tiled, sheets[0])
+    told = "" if correction.plain else f"This print is {corrected}."
+    check = check_items(sheets[0].window, title, told, len(maps))
+    drafts = [Draft("check", "Printer check", sheets[0], tuple(check), ()), *maps]
     for index, grid in tiled:
         drafts += tiled_drafts(templates[index], index, grid)
     drafts += _fewest_shared(templates, inks, small, sheets)

@@ -57,7 +57,9 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             [
                 paragraph(
                     "The straight cuts are an adult's work. Measure twice before each. "
-                    f"The saw takes away {both(rules.kerf, units, 32, decimals=1)} at each cut.",
+                    f"The saw takes away {both(rules.kerf, units, 32, decimals=1)} at each cut. "
+                    "Long cross cuts are marked and sawn by hand. Small pieces and thin strips are sawn by hand too, "
+                    "or fed with a push stick, fingers well away.",
                     look.body,
                 )
             ],
@@ -111,7 +113,7 @@ def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         CondPageBreak(60 * MM),
         Heading("Offcuts for the rack", look.section, 1),
         paragraph(
-            "Write the name on each. An organiser writes them under [[shop.rack]] in the design or order file: "
+            "Write the name on each. The organiser's list of leftovers is in the file rack_after.toml: "
             "the next boat then uses them first.",
             look.body,
         ),

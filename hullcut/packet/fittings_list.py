@@ -84,7 +84,7 @@ def small_things(plan: BoatPlan) -> tuple[str, ...]:
 
 def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, drive, line = Kit(plan), plan.design.drive, plan.balance.drive
-    rod, bore = kit.size(drive.shaft_diameter), tube_bore(plan)
+    rod, bore = kit.fine(drive.shaft_diameter), tube_bore(plan)
     inside = (
         f"its bore about {kit.size(bore)}. Bearings fit that bore and the rod"
         if bore is not None
@@ -99,7 +99,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         steep = "Its pitch is not known: ask the grown-up who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
-        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. A nut for the propeller.",
+        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for the "
+        "propeller, with a nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
         f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
         *(
             ()

@@ -54,7 +54,11 @@ def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     return [
         PageBreak(),
         Heading("Parts list", look.chapter),
-        paragraph("Tick each part when it is cut, planed and named. Sizes are those of the finished part.", look.body),
+        paragraph(
+            "Tick each part when it is cut, planed and named. Sizes are those of the finished part: "
+            "its template may have wood to plane off later.",
+            look.body,
+        ),
         paragraph(
             f"All wood together weighs about {total / 1000.0:.2f} kg, {afloat / 1000.0:.2f} kg of it afloat.", look.body
         ),

@@ -23,12 +23,18 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
+    (r"pare", ("chisel",)),
     (r"vacuum", ("vacuum cleaner",)),
     (r"sealant", ("sealant",)),
 )
 """Words that tell what is done, as a pattern of a whole word, and the tools that this asks for."""
 
-_GUARDS = (("hand saw", "safety glasses"), ("small saw", "safety glasses"), ("sanding block", "dust mask"))
+_GUARDS = (
+    ("hacksaw", "safety glasses"),
+    ("hand saw", "safety glasses"),
+    ("small saw", "safety glasses"),
+    ("sanding block", "dust mask"),
+)
 
 # "Plane" is also a thing that a boat does, and "file" a thing on a disk.
 _OTHERWISE = re.compile(r"a boat planes on it|templates file|never drill[^.]*|before you drill")

@@ -179,11 +179,19 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
         sizes = screw(design.fasteners.gauge)
         pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
         holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
+        counts = screws_by_length(joined)
         sorts = " and ".join(
-            f"{count} of {both(length, design.units)}" for length, count in screws_by_length(joined).items()
+            f"{count} of {both(length, design.units)}{f' {_held_by(joined, length)}' if len(counts) > 1 else ''}"
+            for length, count in counts.items()
         )
         lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}. {holes}")
     return lines
+
+
+def _held_by(joined: Sequence[Bond], length: float) -> str:
+    """Into what the screws of one length go: a longer one would come out behind a thinner part."""
+    names = [bond.guest.name.split(",")[0].lower() for bond in joined if bond.screws and bond.screw_length == length]
+    return f"into {' and '.join(dict.fromkeys(names))}"
 
 
 def _counted(parts: Sequence[Part]) -> list[str]:

@@ -32,12 +32,13 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
                 "Tape over all edges that decks are glued to: glue needs bare wood.",
-                "Brush sealer into every corner, and onto the engine plate.",
+                "Brush sealer into every corner, onto the engine plate, and under the decks.",
                 "Give end grain, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape.",
                 "Plug the shaft's tube before you pour in water.",
             ),
-            f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through.",
+            f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through. "
+            "Then two people tip it out. Let the hull dry.",
             adult="An adult reads the label first and stays for the whole job.",
             out=("engine-plate", "radio box", "shaft"),
         ),
@@ -100,8 +101,12 @@ def _stern_foam(kit: Kit) -> str:
 
 def _screen_step(kit: Kit) -> Step:
     screen = kit.plan.design.windscreen
-    check = f"It leans {screen.rake:.0f}° aft. Its upper edge is {kit.size(screen.width_top)} wide."
     parts, tools = kit.family("windscreen"), ("plane", "tape")
+    check = f"It leans {screen.rake:.0f}° aft. Its upper edge is {kit.size(screen.width_top)} wide"
+    if screen.wing <= 0.0:
+        back = min(parts[0].finished_length, parts[0].finished_width) * math.sin(math.radians(screen.rake))
+        check += f", {kit.size(back)} behind its foot"
+    check += "."
     sentences: tuple[str, ...]
     if screen.wing <= 0.0:
         sentences = (

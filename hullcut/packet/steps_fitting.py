@@ -119,7 +119,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
         Step(
             "Cut the shaft slot and try the rod",
             (),
-            ("small saw", "file", "straight dummy rod", "rule", "clamps"),
+            ("small saw", "hacksaw", "file", "straight dummy rod", "rule", "clamps"),
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
@@ -147,11 +147,11 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Push the coupling onto the dummy rod, up to the engine.",
                 "Shift the rod's stern block until both halves meet in line.",
                 "Sand the tube dull, so that the glue grips. Grease the rod.",
-                "The adult packs thickened epoxy all round the tube, inside and outside.",
+                "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
                 "Pull the dummy rod out when the glue is hard.",
             ),
-            f"The coupling's halves meet within 0.5 mm and 0.5 degrees. The tube's fore end is "
+            f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",
             adult="Wood glue fills no gaps under water. An adult mixes, thickens and spreads epoxy.",
             glue=True,
@@ -193,7 +193,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
             ("clamps", "screwdriver", "rule", "pencil"),
             (
-                "Glue a shelf cleat to each side, level. The glue is for the cleats alone.",
+                "Glue a shelf cleat to each side, on its marks. Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
                 "A dab of sealant at each corner holds it. A knife frees it.",

@@ -160,7 +160,7 @@ def frame_steps(kit: Kit) -> list[Step]:
                 "Measure the other diagonal too. Push on the ends of the longer one.",
                 "Lay one stick across the sides at the transom, one at the bulkhead.",
                 "Look along both sticks: they must lie level with each other.",
-                "Pack up a corner that stands low.",
+                "Push thin card under a corner that stands low.",
             ),
             f"{again}{width}",
             draw=special_pictures.diagonals,
@@ -172,14 +172,11 @@ def frame_steps(kit: Kit) -> list[Step]:
             (
                 "Leave the frame on the board. Glue one joint at a time.",
                 *_frame_gluing(kit),
-                "Lift out the bulkhead, spread glue on its edges, and set it back.",
-                "Do the same with each beam. Clamp it to the sheer cleats.",
                 "Wipe off the glue that runs out.",
                 "Measure both diagonals and look along the sticks again, at once.",
-                "Push the frame right before the glue sets.",
             ),
             again,
-            adult="Two pairs of hands hold the frame while the glue is wet.",
+            adult="Two pairs of hands hold the frame, and push it right while the glue is wet.",
             glue=True,
             view="keel up",
         ),
@@ -307,15 +304,30 @@ def _ends_screwed(kit: Kit) -> bool:
 
 
 def _frame_gluing(kit: Kit) -> tuple[str, ...]:
-    """How the ends of the dry frame are glued one after the other, by kind of bow."""
+    """How the dry frame is glued, joint after joint, by kind of bow: what is inside goes in while an end is open."""
     bow = kit.plan.design.hull.bow
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
+    inside = (
+        "Lift out the bulkhead, spread glue on its edges, and set it back.",
+        "Do the same with each beam. Clamp it to the sheer cleats.",
+    )
     if bow == "pram":
-        return (f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.",)
+        return (f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.", *inside)
     transom = f"{off} the transom, spread glue on its cleats, and {on} it back."
     if bow == "sled":
-        return (transom, "Do the same at the nose block.")
-    return (transom, "Spread glue on the stem block's cheeks, and clamp the sides to it.")
+        hold = "screw" if kit.screwed("side", "nose-block") else "clamp"
+        return (
+            "Take out the nose block, and spread the sides there.",
+            *inside,
+            f"Spread glue on the nose block's ends, and {hold} it in.",
+            transom,
+        )
+    return (
+        "Take the sides off the stem block, and spread them.",
+        *inside,
+        "Spread glue on the stem block's cheeks, and clamp the sides to it.",
+        transom,
+    )
 
 
 def bottom_steps(kit: Kit) -> list[Step]:

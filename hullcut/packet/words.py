@@ -80,7 +80,7 @@ _WORDS = (
     ("transom", "the flat board that closes the stern"),
     ("trim", "to plane or saw off what stands over; also how the boat lies, bow up or down"),
     ("true line", "where a part ends when it is finished"),
-    ("twist", "when one end of the frame leans against the other"),
+    ("twist", "when one corner of the frame stands higher than the rest"),
     ("waterline", "where the water stands on the hull"),
 )
 

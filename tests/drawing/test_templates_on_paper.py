@@ -10,7 +10,7 @@ from trial_scenes import knee_scene, swept_outline, trial_templates
 from hullcut.drawing.furniture import BAR_4_IN, BAR_100_MM, cell_name, row_name
 from hullcut.drawing.paper import PAPERS
 from hullcut.drawing.part_scene import part_scene
-from hullcut.drawing.paths import Ink, bounds, flatten, polygon, scene_from
+from hullcut.drawing.paths import Ink, bounds, flatten, polygon, polyline, scene_from
 from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.tiling import Template, pages_pdf, templates_pdf, tile
@@ -238,3 +238,32 @@ def test_hints_at_the_joins_keep_clear_of_the_part_where_they_can(side_pages):
             struck += bool(len(lines.query(shapely.box(*bounds(text)), predicate="intersects")))
     assert told > 20
     assert struck <= 0.1 * told
+
+
+def test_joints_keep_off_the_centre_line_without_a_page_more():
+    """A frame wider than the paper, its centre line where the middle joint would be."""
+    outline = Shape(Role.CUT, (polygon([(0, 0), (300, 0), (300, 90), (0, 90)]),))
+    centre = Shape(Role.CENTRE, (polyline([(150, 0), (150, 90)]),))
+    plain = tile([Template(scene_from("Frame", [outline]), "Frame")], "letter")
+    pages = tile([Template(scene_from("Frame", [outline, centre]), "Frame")], "letter")
+    assert [page.kind for page in pages] == [page.kind for page in plain]
+    offs = []
+    for page in pages:
+        joints = [item for item in page.frame.items if getattr(item, "ref", "") == "joining line"]
+        for piece in page.pieces:
+            for joint in joints:
+                x0, y0, x1, y1 = bounds(joint)
+                offs.append(abs(piece.to_template(((x0 + x1) / 2, (y0 + y1) / 2))[0] - 150.0))
+    assert len(offs) == 2
+    assert min(offs) >= 9.9
+
+
+def test_maps_say_how_large_the_joined_pattern_is_in_letters_of_seven_points():
+    frame = scene_from("Frame", [Shape(Role.CUT, (polygon([(0, 0), (900, 0), (900, 60), (0, 60)]),))])
+    templates = [Template(frame, "Frame", "yellow poplar, 6 mm thick, " * 4, "", "900 mm x 60 mm")] * 7
+    pages = [page for page in tile(templates, "letter") if page.kind == "map"]
+    texts = [item for page in pages for item in page.frame.items if isinstance(item, Text)]
+    told = [text for text in texts if "this pattern joined: 900 mm x 60 mm" in text.text]
+    assert len(told) == 7
+    # All but the foot of the page.
+    assert min(text.size for text in texts if text.at[1] > 12.0 + 18.0) / MM >= 7.0

@@ -48,4 +48,4 @@ def test_the_size_of_a_pattern_has_what_is_planed_off():
     boat = boat_of("bramblefin")
     bottom = next(part for part in boat.parts if part.family == "bottom")
     # As sawn it is 13 1/4 in wide; the finished boat's beam is 13 in.
-    assert pattern_size(bottom, "in").endswith("by 13 1/4 in (337 mm)")
+    assert pattern_size(bottom, "in").replace("\N{NO-BREAK SPACE}", " ").endswith(" x 13 1/4 in (336.6 mm)")
