@@ -7,7 +7,7 @@ by half the thickness times the angle turned.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -33,6 +33,8 @@ __all__ = ["CardEdge", "CardPanel", "StationLine", "card_panels", "edge_length",
 
 Array = NDArray[np.float64]
 
+# Letters of the joints; an I would be read as a 1.
+_LETTERS = "ABCDEFGHJKLMN"
 # A face narrower than this at the bow is left to the glue, mm at full size.
 _NARROWEST_MM = 4.0
 # A station nearer than this to the end of a panel is left out, mm at full size.
@@ -104,7 +106,17 @@ def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
         name = "Hatch" if decks.after == "hatch" and not decks.coaming else "After deck"
         made.append(_deck(hull, name, "IJ", sheer.start, decks.after_to))
     made.append(_deck(hull, "Fore deck", "KL", decks.fore_from, sheer.stop))
-    return tuple(made)
+    return _lettered(made)
+
+
+def _lettered(panels: Sequence[CardPanel]) -> tuple[CardPanel, ...]:
+    """The same panels with the letters of their joints in a row without gaps."""
+    used = sorted({edge.letter for panel in panels for edge in panel.edges if edge.letter})
+    names = dict(zip(used, _LETTERS, strict=False)) | {"": ""}
+    return tuple(
+        replace(panel, edges=tuple(replace(edge, letter=names[edge.letter]) for edge in panel.edges))
+        for panel in panels
+    )
 
 
 class _Run:
