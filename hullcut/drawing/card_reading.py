@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hullcut.drawing.card_picture import model_picture
 from hullcut.drawing.font import fit_size
 from hullcut.drawing.furniture import footer, words
 from hullcut.drawing.paths import line, polyline
@@ -25,7 +26,10 @@ BOWS = ("Bow transom", "Stem strip")
 _MARGIN = 18.0
 _HEADINGS = ("You need", "Print", "Cut and fold", "Glue")
 _BODY, _TABLE = 3.8, 3.0
-_BODY_LINE, _GAP_LINE, _TABLE_LINE = 5.5, 2.6, 4.4
+_BODY_LINE, _GAP_LINE, _TABLE_LINE = 5.2, 2.4, 4.2
+
+# Top of the footer, width of the column with the table, height of the sketch of a fold, width of its lines, mm.
+_FOOT, _LEFT_WIDTH, _FOLD_HEIGHT, _THICK = 29.0, 88.0, 26.0, 0.9
 
 
 def stamp_text(stamp: str, paper: Paper, margin: float) -> Text:
@@ -161,8 +165,13 @@ def reading_page(
         items.append(words((_MARGIN, y), word, _TABLE, bold=True))
         items.append(words((_MARGIN + 26.0, y), meaning, fit_size(meaning, room - 26.0, _TABLE)))
         y -= _TABLE_LINE
-    items += _table(_MARGIN, y - 2.0, panels)
-    items += _fold_sketch(_MARGIN + 96.0, y)
+    y -= 2.0
+    items += _table(_MARGIN, y, panels)
+    items += _butt_sketch(_MARGIN, _FOOT + 9.0)
+    right = _MARGIN + _LEFT_WIDTH
+    items += _fold_sketch(right, _FOOT - 1.0)
+    room_for_model = (paper.width - _MARGIN - right, y + 3.0 - _FOOT - _FOLD_HEIGHT)
+    items += model_picture(hull, panels, (right, y + 3.0), room_for_model)
     items += footer(_MARGIN, 10.0, room, (f"{name}: card model, scale 1:{scale}", "This page is for reading", ""))
     if stamp is not None:
         items.append(stamp_text(stamp, paper, 10.0))
@@ -183,22 +192,26 @@ def _table(x: float, y: float, panels: Sequence[CardPanel]) -> list[Item]:
     return items
 
 
-def _fold_sketch(x: float, top: float) -> list[Item]:
-    """How a folded strip lies in the corner, and below it a butt strip behind a joint, both seen from the end."""
-    thick, y = 0.9, top - 32.0
-    corner = polyline([(x + 5.0, y + 30.0), (x + 5.0, y + 8.0), (x + 50.0, y + 8.0)])
-    strip = polyline([(x + 6.6, y + 22.0), (x + 6.6, y + 9.6), (x + 19.0, y + 9.6)])
-    low = y - 10.0
-    flat = [line((x + 5.0, low), (x + 32.6, low)), line((x + 33.4, low), (x + 61.0, low))]
+def _fold_sketch(x: float, y: float) -> list[Item]:
+    """How a folded strip lies in the corner, seen from the end; its lower left corner at x, y."""
+    corner = polyline([(x + 5.0, y + 26.0), (x + 5.0, y + 6.0), (x + 50.0, y + 6.0)])
+    strip = polyline([(x + 6.6, y + 20.0), (x + 6.6, y + 7.6), (x + 19.0, y + 7.6)])
     return [
-        Shape(Role.OUTLINE, (corner,), width=thick),
-        Shape(Role.MARK, (strip,), width=thick),
-        words((x + 9.0, y + 26.0), "side", 3.2),
-        words((x + 36.0, y + 3.6), "bottom", 3.2),
-        words((x + 21.0, y + 14.0), "folded strip, inside", 3.2),
-        Shape(Role.OUTLINE, tuple(flat), width=thick),
-        Shape(Role.MARK, (line((x + 23.0, low + 1.6), (x + 43.0, low + 1.6)),), width=thick),
-        words((x + 33.0, low + 3.6), "butt strip, inside", 3.2, anchor="middle"),
-        words((x + 19.0, low - 5.0), "piece 1", 3.2, anchor="middle"),
-        words((x + 47.0, low - 5.0), "piece 2", 3.2, anchor="middle"),
+        Shape(Role.OUTLINE, (corner,), width=_THICK),
+        Shape(Role.MARK, (strip,), width=_THICK),
+        words((x + 9.0, y + 22.0), "side", 3.2),
+        words((x + 36.0, y + 1.6), "bottom", 3.2),
+        words((x + 21.0, y + 11.0), "folded strip, inside", 3.2),
+    ]
+
+
+def _butt_sketch(x: float, y: float) -> list[Item]:
+    """How a butt strip lies behind a joint, seen from the end; the two pieces at the height y."""
+    flat = [line((x, y), (x + 27.6, y)), line((x + 28.4, y), (x + 56.0, y))]
+    return [
+        Shape(Role.OUTLINE, tuple(flat), width=_THICK),
+        Shape(Role.MARK, (line((x + 18.0, y + 1.6), (x + 38.0, y + 1.6)),), width=_THICK),
+        words((x + 28.0, y + 3.6), "butt strip, inside", 3.2, anchor="middle"),
+        words((x + 14.0, y - 5.0), "piece 1", 3.2, anchor="middle"),
+        words((x + 42.0, y - 5.0), "piece 2", 3.2, anchor="middle"),
     ]

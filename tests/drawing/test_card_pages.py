@@ -10,6 +10,7 @@ from sample_hulls import hull_of
 
 from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
 from hullcut.drawing.paper import PAPERS
+from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Role, Text
 from hullcut.drawing.segments import flatten
 from hullcut.errors import BuildError
@@ -201,3 +202,23 @@ def test_a_station_has_one_number_where_both_its_ends_are_close_together():
     ]
     assert inside.count(str(last.number)) == 1
     assert inside.count("1") == 2
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "puddlewick", "tansyfoot"])
+def test_the_picture_of_the_model_bears_every_letter_or_says_that_it_is_hidden(name):
+    from hullcut.drawing.card_picture import model_picture
+
+    panels = card_panels(hull_of(name))
+    items = model_picture(hull_of(name), panels, (100.0, 100.0), (90.0, 45.0))
+    texts = [item for item in items if isinstance(item, Text)]
+    shown = [text.text for text in texts if text.bold]
+    told = next(text.text for text in texts if "seen from behind" in text.text)
+    hidden = told.removeprefix("seen from behind; ").removesuffix(" on the far side").split(", ")
+    assert sorted([*shown, *hidden]) == sorted({edge.letter for panel in panels for edge in panel.edges} - {""})
+    assert {"A", "C", "D", "E"} <= set(shown)
+    for item in items:
+        x0, y0, x1, y1 = bounds(item)
+        assert x0 >= 100.0
+        assert x1 <= 190.0
+        assert y0 >= 55.0
+        assert y1 <= 100.0
