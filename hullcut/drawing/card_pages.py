@@ -12,13 +12,14 @@ import rectpack
 import shapely
 import shapely.ops
 
-from hullcut.drawing.font import fit_size
-from hullcut.drawing.furniture import FOOTER_HEIGHT, footer, words
+from hullcut.drawing.card_reading import BOWS, reading_page, stamp_text
+from hullcut.drawing.font import fit_size, wrapped
+from hullcut.drawing.furniture import FOOTER_HEIGHT, footer
 from hullcut.drawing.labels import FreeGround
 from hullcut.drawing.paper import paper_named
 from hullcut.drawing.paths import line, polygon, polyline, text_box, transform
 from hullcut.drawing.pdf import one_page
-from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
+from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.errors import BuildError, Fault
 from hullcut.parts.card_model import card_panels, edge_length, worst_mismatch
@@ -47,9 +48,8 @@ _SHORTEST_EDGE_MM = 2.0
 _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
 _LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
-# The list of strips on the page to read: columns, and from one to the next, mm.
-_TABLE_COLUMNS, _TABLE_STEP = 3, 62.0
-_BOWS = ("Bow transom", "Stem strip")
+# Two ticks of one station that are nearer than this have one number.
+_NUMBERS_APART_MM = 7.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def card_model_pdf(hull: Hull, paper: str, stamp: str | None = None) -> bytes:
     scale, sheets = card_sheets(hull, panels, paper, stamp)
     name = hull.design.name
     worst = worst_mismatch(panels) / scale
-    first = _instructions(hull, paper_named(paper), scale, len(sheets), worst, panels, stamp)
+    first = reading_page(hull, paper_named(paper), (scale, len(sheets)), worst, panels, stamp)
     return one_page([first, *(sheet.scene for sheet in sheets)], f"{name}: card model, scale 1:{scale}")
 
 
@@ -177,14 +177,8 @@ def _sheet(
     foot = (title, "Print at 100 % on card about 0.3 mm thick", "Measure both bars before you cut")
     items += footer(_MARGIN, _MARGIN - 4.0, paper.width - 2.0 * _MARGIN, foot)
     if stamp is not None:
-        items.append(_stamped(stamp, paper))
+        items.append(stamp_text(stamp, paper, _MARGIN))
     return Sheet(Scene(title, 0.0, 0.0, paper.width, paper.height, tuple(items)), tuple(names))
-
-
-def _stamped(stamp: str, paper: Paper) -> Text:
-    size = fit_size(stamp, paper.width - 2.0 * _MARGIN, 4.0, True)
-    at = (_MARGIN, paper.height - _MARGIN)
-    return Text(Role.LABEL, at, stamp, size, bold=True, colour="#d55e00")
 
 
 def _pieces(panels: Sequence[CardPanel], scale: int, width: float) -> list[_Piece] | None:
@@ -199,7 +193,7 @@ def _pieces(panels: Sequence[CardPanel], scale: int, width: float) -> list[_Piec
         found += _panel_pieces(panel, cuts, scale)
         strips += [_butt_strip(panel, number, scale) for number in cuts]
     for panel in panels:
-        if not panel.stations and panel.name not in ("Transom", *_BOWS):
+        if not panel.stations and panel.name not in ("Transom", *BOWS):
             continue
         for edge in panel.edges:
             if edge.letter and edge.letter not in letters and edge_length(edge) / scale >= _SHORTEST_EDGE_MM:
@@ -229,13 +223,15 @@ def _panel_pieces(panel: CardPanel, cuts: Sequence[int], scale: int) -> list[_Pi
     places = [float(np.mean([x for x, _ in station.points])) for station in panel.stations]
     onward = 1.0 if len(places) < 2 or places[-1] > places[0] else -1.0
     parts.sort(key=lambda part: onward * float(part.centroid.x))
-    return [_panel_piece(panel, part, (i + 1, len(parts)), scale) for i, part in enumerate(parts)]
+    return [_panel_piece(panel, part, (i + 1, len(parts)), cuts, scale) for i, part in enumerate(parts)]
 
 
-def _panel_piece(panel: CardPanel, part: shapely.Polygon, number: tuple[int, int], scale: int) -> _Piece:
+def _panel_piece(
+    panel: CardPanel, part: shapely.Polygon, number: tuple[int, int], cuts: Sequence[int], scale: int
+) -> _Piece:
     x0, y0, x1, y1 = part.bounds
     name = panel.name if number[1] == 1 else f"{panel.name}, piece {number[0]} of {number[1]}"
-    return _Piece(name, x1 - x0, y1 - y0, partial(_drawn, panel, part, name, scale))
+    return _Piece(name, x1 - x0, y1 - y0, partial(_drawn, panel, part, name, cuts, scale))
 
 
 def _station(panel: CardPanel, number: int, scale: int, beyond: float = 0.0) -> shapely.LineString:
@@ -248,18 +244,30 @@ def _station(panel: CardPanel, number: int, scale: int, beyond: float = 0.0) -> 
     return shapely.LineString(np.vstack([ends[0], points[1:-1], ends[1]]))
 
 
-def _drawn(panel: CardPanel, part: shapely.Polygon, name: str, scale: int) -> list[Item]:
-    """A piece of a panel: outline, ticks at the stations, their numbers, the joints' letters and its name."""
+def _drawn(panel: CardPanel, part: shapely.Polygon, name: str, cuts: Sequence[int], scale: int) -> list[Item]:
+    """A piece of a panel: outline, ticks at the stations, their numbers, the joints' letters and its name.
+
+    Args:
+        panel: of which it is a piece.
+        part: the piece, at the model's scale.
+        name: of the piece.
+        cuts: numbers of the stations at which the panel is divided.
+        scale: of the model.
+    """
     x0, y0, _, _ = part.bounds
     ring = [(float(x), float(y)) for x, y in shapely.get_coordinates(part.exterior)[:-1]]
     ticks = [
         (station.number, tick) for station in panel.stations for tick in _ticks(panel, station.number, part, scale)
     ]
     ground = FreeGround(part, [part.exterior, *(tick for _, tick in ticks)], 0.6)
-    items: list[Item] = []
+    items: list[Item] = [word for number in cuts for word in _joint_words(panel, number, part, scale, ground)]
+    told: list[tuple[int, shapely.LineString]] = []
     for number, tick in ticks:
         items.append(Shape(Role.THIN, (polyline(_coords(tick)),), ref=f"{panel.name} station {number}"))
-        items += _station_number(number, tick, ground)
+        # Where both ends of a station are close together, one number tells for both.
+        if all(number != other or tick.distance(before) > _NUMBERS_APART_MM for other, before in told):
+            told.append((number, tick))
+            items += _station_number(number, tick, ground)
     for edge in panel.edges:
         items += _edge_letter(edge.letter, edge.points, part, scale, ground)
     side = f"printed side {panel.printed}"
@@ -267,6 +275,22 @@ def _drawn(panel: CardPanel, part: shapely.Polygon, name: str, scale: int) -> li
     outline = smooth_path(ring) if len(ring) > 12 else polygon(ring)
     items.append(Shape(Role.CUT, (outline,), ref=name))
     return [transform(item, dx=-x0, dy=-y0) for item in items]
+
+
+def _joint_words(panel: CardPanel, number: int, part: shapely.Polygon, scale: int, ground: FreeGround) -> list[Text]:
+    """What is said inside the edge at which a panel is divided, the same on both pieces and their butt strip."""
+    run = _station(panel, number, scale).intersection(part.exterior.buffer(0.05))
+    edge = max(shapely.get_parts(run), key=lambda each: each.length, default=None)
+    text = Text(Role.LABEL, (0.0, 0.0), f"joint {number}", _SMALL, ref=f"joint {number}")
+    if edge is None:
+        return []
+    for away in (2.2, -2.2, 3.4, -3.4):
+        beside = edge.offset_curve(away)
+        if isinstance(beside, shapely.LineString) and part.covers(beside.centroid):
+            placed = ground.along(text, _coords(beside))
+            if placed is not None:
+                return [placed]
+    return []
 
 
 def _ticks(panel: CardPanel, number: int, part: shapely.Polygon, scale: int) -> list[shapely.LineString]:
@@ -323,22 +347,29 @@ def _station_number(number: int, tick: shapely.LineString, ground: FreeGround) -
 
 
 def _butt_strip(panel: CardPanel, number: int, scale: int) -> _Piece:
-    """The strip behind the place where a panel is divided, its middle line on the station."""
+    """The strip behind the place where a panel is divided, its middle on the station."""
     length = _station(panel, number, scale).length - 2.0
     middle = _BUTT_MM / 2.0
-    text = f"butt {number}: {panel.name.lower()}"
-    hint = "lay on the joint, do not fold"
-    size = min(fit_size(words, length - 2.0, _SMALL) for words in (text, hint))
-    ticks = tuple(
-        line((x, middle), (x + way * min(_TICK_MM, length / 4.0), middle)) for x, way in ((0.0, 1.0), (length, -1.0))
-    )
-    items: tuple[Item, ...] = (
-        Shape(Role.CUT, (polygon([(0.0, 0.0), (length, 0.0), (length, _BUTT_MM), (0.0, _BUTT_MM)]),), ref=text),
-        Shape(Role.THIN, ticks, ref=text),
-        Text(Role.LABEL, (length / 2.0, middle + 2.6), text, size, anchor="middle"),
-        Text(Role.LABEL, (length / 2.0, middle - 4.4), hint, size, anchor="middle"),
-    )
-    return _Piece(text, length, _BUTT_MM, lambda: items)
+    name = f"butt {number}: {panel.name.lower()}"
+    told = f"joint {number}: {panel.name.lower()}"
+    size = fit_size(told, length - 4.0, _SMALL)
+    items: list[Item] = [
+        Shape(Role.CUT, (polygon([(0.0, 0.0), (length, 0.0), (length, _BUTT_MM), (0.0, _BUTT_MM)]),), ref=name),
+        # Short arrows where the joint lies: a line right across would be taken for a fold.
+        *(Shape(Role.MARK, (_head(x, middle, way),), ref=name) for x, way in ((0.0, 1.0), (length, -1.0))),
+        Text(Role.LABEL, (length / 2.0, middle + 3.2), told, size, anchor="middle"),
+    ]
+    lines = wrapped("lay on the joint, do not fold", length - 7.0, _SMALL, most=3)
+    rise = (len(lines) - 1) * 1.5
+    for row, text in enumerate(lines):
+        at = (length / 2.0, middle - 1.6 + rise * 0.5 - 3.0 * row)
+        items.append(Text(Role.LABEL, at, text, fit_size(text, length - 7.0, _SMALL), anchor="middle"))
+    return _Piece(name, length, _BUTT_MM, lambda: items)
+
+
+def _head(x: float, y: float, way: float) -> Path:
+    """An arrowhead with its tip at the end of a joint, from the strip's edge inward."""
+    return polyline([(x + 0.6 * way, y + 1.4), (x + 3.0 * way, y), (x + 0.6 * way, y - 1.4)])
 
 
 def _folded_strips(panel: CardPanel, letter: str, points: Sequence[Point], scale: int, width: float) -> list[_Piece]:
@@ -368,8 +399,7 @@ def _stops(panel: CardPanel, points: Sequence[Point], scale: int) -> list[tuple[
     if marks[0][1] > marks[-1][1] or (len(marks) == 1 and points[0][0] > points[-1][0]):
         marks = [(float(run.length) - at, number) for at, number in reversed(marks)]
     stops = [(at, str(number)) for at, number in marks if _SHORTEST_MM < at < run.length - _SHORTEST_MM]
-    first = "0" if stops and stops[0][1] == "1" else "back"
-    return [(0.0, first), *stops, (float(run.length), "front")]
+    return [(0.0, "back"), *stops, (float(run.length), "front")]
 
 
 def _ladder(row: Sequence[tuple[str, float]]) -> _Piece:
@@ -387,101 +417,3 @@ def _ladder(row: Sequence[tuple[str, float]]) -> _Piece:
         items.append(Text(Role.LABEL, (x + length / 2.0, middle + 1.4), name, size, anchor="middle"))
         x += length
     return _Piece(f"strips {row[0][0]} to {row[-1][0]}", total, _FOLDED_MM, lambda: items)
-
-
-def _ends_words(panels: Sequence[CardPanel]) -> str:
-    """How to close the ends: a pointed bow by the letter that both sides bear, any other by its panel if it has one."""
-    sides = [{edge.letter for edge in panel.edges if edge.letter} for panel in panels if panel.name.startswith("Side")]
-    shared = "".join(sorted(set.intersection(*sides)))
-    if shared:
-        return f"Glue in the transom. Join the sides at the bow with strip {shared}, then glue on the decks."
-    bow = [f" and the {panel.name.lower()}" for panel in panels if panel.name in _BOWS]
-    return f"Glue in the transom{''.join(bow)}, then the decks."
-
-
-def _instructions(
-    hull: Hull, paper: Paper, scale: int, sheets: int, worst: float, panels: Sequence[CardPanel], stamp: str | None
-) -> Scene:
-    """The page to read."""
-    name = hull.design.name
-    cards = "one sheet" if sheets == 1 else f"{sheets} sheets"
-    lines = [
-        f"Build {name} in card before you cut any wood",
-        f"The model is {hull.length / scale:.0f} mm long: 1 mm of it stands for {scale} mm of the boat.",
-        "",
-        "You need",
-        f"•  {cards} of card about 0.3 mm thick, scissors, a ruler, paper glue, an old ballpoint pen.",
-        "•  Ask the adult first if you would rather cut with a knife.",
-        "",
-        "Print",
-        "1.  Print the card pages at 100 %, with no fitting to the page.",
-        "2.  Measure both bars. If they are wrong, change the printer's settings.",
-        "",
-        "Cut and fold",
-        "3.  Cut out every panel on its thick line.",
-        "4.  Cut the strips into short pieces, on the thick lines between them.",
-        "5.  Draw along the blue line of each strip with the pen, then fold it there. Leave butt strips flat.",
-        "",
-        "Glue",
-        "6.  Is a panel in two pieces? Lay them edge to edge and glue the butt strip behind the joint.",
-        "7.  Glue half of each strip inside the bottom's edge: strip A 3–4 runs from station 3 to station 4.",
-        "8.  Bend the bottom up at the bow over a round stick.",
-        "9.  Bring each side to the bottom, letter to letter and number to number. Begin at the transom.",
-        "10. The marks of the stations on bottom and side must meet. If they do, the panels fit.",
-        f"11. {_ends_words(panels)}",
-        "",
-        "The printed side goes inside, so that your model is clean. Only the decks have it on top.",
-        f"Two edges that meet are equally long, within {max(worst, 0.1):.1f} mm.",
-        "",
-        "A station is a line across the boat; they are numbered from the back. The transom is the flat back end.",
-        "Scissors and knives cut fingers too. Cut away from your hand, with an adult beside you.",
-    ]
-    bold = {"You need", "Print", "Cut and fold", "Glue", lines[0]}
-    y = paper.height - 24.0
-    items: list[Item] = []
-    room = paper.width - 36.0
-    for text in lines:
-        size = 6.0 if text == lines[0] else 3.9
-        items.append(words((18.0, y), text, fit_size(text, room, size, text in bold), bold=text in bold))
-        y -= 10.0 if text == lines[0] else 6.2 if text else 3.0
-    items += _strip_table(panels, 18.0, y - 1.0)
-    items += _fold_sketch(18.0, y - 59.0)
-    items += footer(18.0, 10.0, room, (f"{name}: card model, scale 1:{scale}", "This page is for reading", ""))
-    if stamp is not None:
-        items.append(_stamped(stamp, paper))
-    return Scene(f"{name}: card model", 0.0, 0.0, paper.width, paper.height, tuple(items))
-
-
-def _strip_table(panels: Sequence[CardPanel], x: float, y: float) -> list[Item]:
-    """What each strip joins, in columns below each other."""
-    joined: dict[str, list[str]] = {}
-    for panel in panels:
-        for letter in dict.fromkeys(edge.letter for edge in panel.edges if edge.letter):
-            joined.setdefault(letter, []).append(panel.name.lower())
-    told = [f"{letter}  {' to '.join(names)}" for letter, names in sorted(joined.items())]
-    rows = -(-len(told) // _TABLE_COLUMNS)
-    items: list[Item] = [words((x, y), "What each strip joins", 3.4, bold=True)]
-    for number, text in enumerate(told):
-        column, row = divmod(number, rows)
-        items.append(words((x + column * _TABLE_STEP, y - 5.0 - row * 4.2), text, 3.0))
-    return items
-
-
-def _fold_sketch(x: float, y: float) -> list[Item]:
-    """How a folded strip lies in the corner, and a butt strip behind a joint, both seen from the end."""
-    thick = 0.9
-    corner = polyline([(x + 5.0, y + 34.0), (x + 5.0, y + 8.0), (x + 50.0, y + 8.0)])
-    strip = polyline([(x + 6.6, y + 22.0), (x + 6.6, y + 9.6), (x + 19.0, y + 9.6)])
-    flat = [line((x + 80.0, y + 14.0), (x + 107.6, y + 14.0)), line((x + 108.4, y + 14.0), (x + 136.0, y + 14.0))]
-    return [
-        Shape(Role.OUTLINE, (corner,), width=thick),
-        Shape(Role.MARK, (strip,), width=thick),
-        words((x + 9.0, y + 30.0), "side", 3.2),
-        words((x + 36.0, y + 3.6), "bottom", 3.2),
-        words((x + 21.0, y + 14.0), "folded strip, inside", 3.2),
-        Shape(Role.OUTLINE, tuple(flat), width=thick),
-        Shape(Role.MARK, (line((x + 98.0, y + 15.6), (x + 118.0, y + 15.6)),), width=thick),
-        words((x + 108.0, y + 18.6), "butt strip, inside", 3.2, anchor="middle"),
-        words((x + 94.0, y + 8.5), "piece 1", 3.2, anchor="middle"),
-        words((x + 122.0, y + 8.5), "piece 2", 3.2, anchor="middle"),
-    ]

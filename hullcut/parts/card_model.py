@@ -29,10 +29,21 @@ if TYPE_CHECKING:
     from hullcut.hull.panel import Panel
     from hullcut.parts.values import Point
 
-__all__ = ["CardEdge", "CardPanel", "StationLine", "card_panels", "edge_length", "worst_mismatch"]
+__all__ = [
+    "CardEdge",
+    "CardPanel",
+    "CardRun",
+    "StationLine",
+    "card_end",
+    "card_panels",
+    "edge_length",
+    "worst_mismatch",
+]
 
 Array = NDArray[np.float64]
 
+# Letters of the joints; an I would be read as a 1.
+_LETTERS = "ABCDEFGHJKLMN"
 # A face narrower than this at the bow is left to the glue, mm at full size.
 _NARROWEST_MM = 4.0
 # A station nearer than this to the end of a panel is left out, mm at full size.
@@ -89,9 +100,9 @@ class CardPanel:
 
 def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
     """The panels of a boat's card model: bottom, sides, ends and decks."""
-    chine, sheer = _Run(hull, low=True), _Run(hull, low=False)
-    stern = _end(hull, hull.transom)
-    bow = None if hull.bow is None else _end(hull, hull.bow)
+    chine, sheer = CardRun(hull, low=True), CardRun(hull, low=False)
+    stern = card_end(hull, hull.transom)
+    bow = None if hull.bow is None else card_end(hull, hull.bow)
     closed = bow is not None and 2.0 * float(np.max(bow[:, 1])) > _NARROWEST_MM
     foot = "" if bow is None or 2.0 * float(bow[0, 1]) <= _NARROWEST_MM else "H"
     made = [_bottom(hull, chine, foot), *_sides(hull, chine, sheer, stern, bow, closed)]
@@ -104,19 +115,20 @@ def card_panels(hull: Hull) -> tuple[CardPanel, ...]:
         name = "Hatch" if decks.after == "hatch" and not decks.coaming else "After deck"
         made.append(_deck(hull, name, "IJ", sheer.start, decks.after_to))
     made.append(_deck(hull, "Fore deck", "KL", decks.fore_from, sheer.stop))
-    return _relettered(made)
+    return _lettered(made)
 
 
-def _relettered(panels: Sequence[CardPanel]) -> tuple[CardPanel, ...]:
-    """The panels with letters in a row, so that none seems lost; without I, which looks like a station's 1."""
-    used = sorted({edge.letter for panel in panels for edge in panel.edges} - {""})
-    new = dict(zip(used, _LETTERS, strict=False)) | {"": ""}
+def _lettered(panels: Sequence[CardPanel]) -> tuple[CardPanel, ...]:
+    """The same panels with the letters of their joints in a row without gaps."""
+    used = sorted({edge.letter for panel in panels for edge in panel.edges if edge.letter})
+    names = dict(zip(used, _LETTERS, strict=False)) | {"": ""}
     return tuple(
-        replace(panel, edges=tuple(replace(edge, letter=new[edge.letter]) for edge in panel.edges)) for panel in panels
+        replace(panel, edges=tuple(replace(edge, letter=names[edge.letter]) for edge in panel.edges))
+        for panel in panels
     )
 
 
-class _Run:
+class CardRun:
     """A line along the port side in space, from the transom to the bow: the chine or the sheer."""
 
     def __init__(self, hull: Hull, low: bool) -> None:
@@ -138,17 +150,16 @@ class _Run:
         return self.at(np.append(x[:-1:_THIN], x[-1]))
 
 
-_LETTERS = "ABCDEFGHJKLMNOP"
 _MIRROR = np.array([1.0, -1.0, 1.0])
 
 
-def _end(hull: Hull, plane: EndPlane) -> Array:
+def card_end(hull: Hull, plane: EndPlane) -> Array:
     """The port edge (n, 3) of the face that closes one end, from the bottom up."""
     z = np.linspace(hull.foot_of(plane, 0.0)[1], hull.head_of(plane)[1], _UP)
     return line(plane.x(z), hull.half_breadth(plane.x(z), z, 0.0), z)
 
 
-def _bottom(hull: Hull, chine: _Run, front: str) -> CardPanel:
+def _bottom(hull: Hull, chine: CardRun, front: str) -> CardPanel:
     """The bottom; `front` is the letter of its fore edge, if anything is joined to it."""
     port = chine.points()
     rows = [
@@ -161,7 +172,9 @@ def _bottom(hull: Hull, chine: _Run, front: str) -> CardPanel:
     return _panel("Bottom", "in", hull.bottom, rows, across)
 
 
-def _sides(hull: Hull, chine: _Run, sheer: _Run, stern: Array, bow: Array | None, closed: bool) -> list[CardPanel]:
+def _sides(
+    hull: Hull, chine: CardRun, sheer: CardRun, stern: Array, bow: Array | None, closed: bool
+) -> list[CardPanel]:
     """Both sides; where no panel closes the bow, their bow edges meet and bear one letter."""
     made = []
     decks = hull.design.decks
@@ -203,7 +216,7 @@ def _end_panel(name: str, letters: tuple[str, str, str], panel: Panel, edge: Arr
 
 
 def _deck(hull: Hull, name: str, letters: str, start: float, stop: float) -> CardPanel:
-    sheer = _Run(hull, low=False)
+    sheer = CardRun(hull, low=False)
     port = sheer.points(start, stop)
     rows = [
         (letters[1], port * _MIRROR),
@@ -215,7 +228,7 @@ def _deck(hull: Hull, name: str, letters: str, start: float, stop: float) -> Car
     return _panel(name, "up", deck_panel(hull, 0.0, start, stop), rows, across)
 
 
-def _station_points(run: _Run, start: float | None = None, stop: float | None = None) -> list[tuple[int, Array]]:
+def _station_points(run: CardRun, start: float | None = None, stop: float | None = None) -> list[tuple[int, Array]]:
     """Number and place on a line along the side of each station that it passes."""
     low = (run.start if start is None else start) + _STATION_MARGIN_MM
     high = (run.stop if stop is None else stop) - _STATION_MARGIN_MM

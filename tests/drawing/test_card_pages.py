@@ -10,6 +10,7 @@ from sample_hulls import hull_of
 
 from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
 from hullcut.drawing.paper import PAPERS
+from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Role, Text
 from hullcut.drawing.segments import flatten
 from hullcut.errors import BuildError
@@ -154,3 +155,70 @@ def test_words_on_the_card_are_large_enough_to_read(name):
     _, made = sheets(name)
     texts = [item for sheet in made for item in sheet.scene.items if isinstance(item, Text)]
     assert min(text.size for text in texts) >= 1.9
+
+
+def test_pieces_that_a_butt_strip_joins_say_so_on_both_edges_and_the_strip_has_no_fold():
+    _, made = sheets("bramblefin")
+    texts = [item for sheet in made for item in sheet.scene.items if isinstance(item, Text)]
+    drawn = [item for sheet in made for item in sheet.scene.items if not isinstance(item, Text)]
+    butts = [name for sheet in made for name in sheet.pieces if name.startswith("butt ")]
+    assert butts
+    numbers = [name.split()[1].rstrip(":") for name in butts]
+    for number in set(numbers):
+        edges = [text for text in texts if text.text == f"joint {number}"]
+        assert len(edges) == 2 * numbers.count(number)
+    assert not [item for item in drawn if item.ref in butts and item.role is Role.CENTRE]
+    assert "do not fold" in " ".join(text.text for text in texts)
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "puddlewick", "tansyfoot"])
+def test_the_first_page_tells_of_every_strip_when_it_is_glued(name):
+    told = text_of(card_model_pdf(hull_of(name), "letter"))
+    rows = [row for row in told.splitlines() if row.split() and " step" in row and row.split()[0].isalpha()]
+    letters = {edge.letter for panel in card_panels(hull_of(name)) for edge in panel.edges} - {""}
+    named = {word for row in rows for word in row.split()[: row.split().index("and") + 2 if "and" in row else 1]}
+    assert named - {"and"} == letters
+
+
+def test_strips_end_at_the_back_and_at_the_front():
+    words = [item.text for sheet in sheets("bramblefin")[1] for item in sheet.scene.items if isinstance(item, Text)]
+    assert any(word.startswith("A back–") for word in words)
+    assert any(word.startswith("A ") and word.endswith("–front") for word in words)
+    assert not any("end" in word.split("–") for word in words)
+
+
+def test_a_station_has_one_number_where_both_its_ends_are_close_together():
+    hull = hull_of("tansyfoot")
+    scale, made = sheets("tansyfoot")
+    bottom = next(panel for panel in card_panels(hull) if panel.name == "Bottom")
+    last = bottom.stations[-1]
+    assert shapely.LineString(last.points).length / scale < 12.0
+    sheet = next(sheet for sheet in made if "Bottom" in sheet.pieces)
+    outline = next(polygon for ref, polygon in outlines(sheet.scene) if ref == "Bottom")
+    inside = [
+        item.text
+        for item in sheet.scene.items
+        if isinstance(item, Text) and outline.covers(shapely.Point(item.at)) and item.text.isdigit()
+    ]
+    assert inside.count(str(last.number)) == 1
+    assert inside.count("1") == 2
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "puddlewick", "tansyfoot"])
+def test_the_picture_of_the_model_bears_every_letter_or_says_that_it_is_hidden(name):
+    from hullcut.drawing.card_picture import model_picture
+
+    panels = card_panels(hull_of(name))
+    items = model_picture(hull_of(name), panels, (100.0, 100.0), (90.0, 45.0))
+    texts = [item for item in items if isinstance(item, Text)]
+    shown = [text.text for text in texts if text.bold]
+    told = next(text.text for text in texts if "seen from behind" in text.text)
+    hidden = told.removeprefix("seen from behind; ").removesuffix(" on the far side").split(", ")
+    assert sorted([*shown, *hidden]) == sorted({edge.letter for panel in panels for edge in panel.edges} - {""})
+    assert {"A", "C", "D", "E"} <= set(shown)
+    for item in items:
+        x0, y0, x1, y1 = bounds(item)
+        assert x0 >= 100.0
+        assert x1 <= 190.0
+        assert y0 >= 55.0
+        assert y1 <= 100.0

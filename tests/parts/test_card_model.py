@@ -43,6 +43,12 @@ def test_every_letter_stands_on_two_panels(name):
 
 
 @pytest.mark.parametrize("name", BOATS)
+def test_letters_stand_in_a_row_without_an_i(name):
+    used = sorted(letters(model(name)[1]))
+    assert used == list("ABCDEFGHJKLMN")[: len(used)]
+
+
+@pytest.mark.parametrize("name", BOATS)
 def test_edges_that_meet_are_equally_long(name):
     panels = model(name)[1]
     for letter, ((_, a), (_, b)) in letters(panels).items():
