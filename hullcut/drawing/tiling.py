@@ -31,9 +31,6 @@ OVERLAP = 10.0
 
 _NO_CORRECTION = Correction()
 
-# Letters of the names of parts in the foot of a page.
-_FOOT_LETTERS = 48
-
 
 @dataclass(frozen=True, slots=True)
 class Page:
@@ -75,23 +72,12 @@ def _number(
     pages = []
     for number, draft in enumerate(drafts, start=1):
         paper, margin = draft.sheet.paper, draft.sheet.margin
-        head = draft.title
-        if draft.kind == "shared" and len(draft.pieces) != 1:
-            head = _shortened(draft.title)
-        foot = (head, design, f"page {number} of {len(drafts)} · print at 100 %, actual size{note}")
+        foot = (draft.title, design, f"page {number} of {len(drafts)} · print at 100 %, actual size{note}")
         items = [*draft.items, *footer(margin, margin, paper.width - 2 * margin, foot)]
         frame = Scene(draft.title, 0.0, 0.0, paper.width, paper.height, tuple(items))
         factors = correction.factors(draft.sheet == landscape)
         pages.append(Page(number, len(drafts), draft.kind, draft.title, frame, draft.pieces, factors))
     return tuple(pages)
-
-
-def _shortened(names: str) -> str:
-    """The names of the parts on a page, as many as the foot has room for."""
-    every = names.split("; ")
-    count = next((n for n in range(len(every), 1, -1) if len("; ".join(every[:n])) <= _FOOT_LETTERS), 1)
-    more = len(every) - count
-    return "; ".join(every[:count]) + (f" and {more} more" if more else "")
 
 
 def _fewest_shared(

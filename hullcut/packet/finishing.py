@@ -124,8 +124,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "An adult pours the fuel outdoors, wipes up spills and moves the can away.",
                 "Set the boat on its stand. An adult holds it all the time.",
-                "Put on ear protection and glasses.",
-                "Keep the fire extinguisher, the first-aid kit and a phone within reach.",
+                "Ear protection and glasses on. Extinguisher, first-aid kit and phone at hand.",
                 "Nobody stands beside or behind the propeller.",
                 "Transmitter on, throttle closed. An adult starts the engine.",
                 "The propeller must stand still at idle.",
@@ -137,7 +136,6 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Ask the owner of the water first. Ask for its speed limit too.",
                 f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
-                "Children at the edge wear life jackets too.",
                 lifting_words(plan),
                 "Tie a line to the bow loop. Lower the boat in by hand.",
                 *numbers,
@@ -186,7 +184,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Two adults in life jackets stand by. Nobody swims after a boat. "
+                    "Two adults stand by. They and children at the edge wear life jackets. Nobody swims after a boat. "
                     "Local rules and the owner of the water come first. "
                     "Distances and speeds here: common practice, no source.",
                     look.body,

@@ -176,7 +176,7 @@ def frame_steps(kit: Kit) -> list[Step]:
                 "Measure both diagonals and look along the sticks again, at once.",
             ),
             again,
-            adult="Two pairs of hands hold the frame, and push it right while the glue is wet.",
+            adult="Two pairs of hands hold the frame. Push it right while the glue is wet.",
             glue=True,
             view="keel up",
         ),
