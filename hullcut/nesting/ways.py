@@ -132,6 +132,7 @@ class Pool:
     ways: dict[tuple[int, tuple[int, ...]], Way] = field(default_factory=dict)
     random: random.Random = field(default_factory=lambda: random.Random(_SEED))
     known: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))
+    alone: dict[tuple[int, tuple[int, ...]], Way | None] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.singles = sum(bool(kind.boxes) for kind in self.kinds)
@@ -255,8 +256,11 @@ class Pool:
             limits: how many of each stock can be had.
             spare: what a way must weigh less than to be of use.
         """
-        held = np.sum([way.counts for way in others], axis=0) if others else np.zeros(self.singles, dtype=int)
-        left = [max(0, need - int(has)) for need, has in zip(demands, held, strict=True)]
+        if not others:
+            # A plan of one way in another stock is made by itself.
+            return last
+        held = np.sum([way.counts for way in others], axis=0)
+        left = tuple(max(0, need - int(has)) for need, has in zip(demands, held, strict=True))
         area = sum(self.kinds[kind].area * count for kind, count in enumerate(left))
         for stock in sorted(range(len(self.stocks)), key=self.weight.__getitem__):
             if self.weight[stock] >= min(self.weight[last.stock], spare - SLACK):
@@ -265,13 +269,22 @@ class Pool:
             out = limit is not None and sum(way.stock == stock for way in others) >= limit
             if out or from_grid(room.length) * from_grid(room.width) < area:
                 continue
-            items = self.every_item(stock, left)
-            for rule in _RULES[::_FEW_RULES]:
-                for spots in self.filled(stock, items, rule, 1):
-                    way = self.way(stock, spots)
-                    if self.complete([way], left):
-                        return way
+            if (stock, left) not in self.alone:
+                self.alone[stock, left] = self.holding(stock, left)
+            way = self.alone[stock, left]
+            if way is not None:
+                return way
         return last
+
+    def holding(self, stock: int, left: Sequence[int]) -> Way | None:
+        """A way in one stock that holds so many of each single piece, by a few rules; None where none does."""
+        items = self.every_item(stock, left)
+        for rule in _RULES[::_FEW_RULES]:
+            for spots in self.filled(stock, items, rule, 1):
+                way = self.way(stock, spots)
+                if self.complete([way], left):
+                    return way
+        return None
 
     def complete(self, ways: Sequence[Way], demands: Sequence[int]) -> bool:
         """Whether ways hold everything that is wanted."""
