@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from hullcut.boat_plan import BoatPlan
-    from hullcut.pipeline import What, Wishes
+    from hullcut.files import What
+    from hullcut.pipeline import Wishes
 
 __all__ = ["app", "main"]
 

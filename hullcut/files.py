@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from hullcut.drawing.bevel_scene import bevel_scenes
 from hullcut.drawing.furniture import stamped
@@ -33,25 +33,29 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
 
 __all__ = [
+    "Files",
+    "Weighted",
+    "What",
     "all_files",
-    "organiser_files",
-    "packet_files",
+    "done",
+    "early_tasks",
+    "late_tasks",
+    "merged",
     "parts_csv",
-    "picture_files",
     "shopping_csv",
     "stamp_of",
-    "template_files",
 ]
 
 Files = dict[str, bytes]
 Task = Callable[[], Files]
 Weighted = tuple[float, Task]
 Progress = Callable[[str], None]
+What = Literal["all", "templates", "packet", "organiser", "pictures"]
 
 # Seconds that each task takes on a small machine, measured; they only decide which hand does it.
 # Of one design's packets the first takes longest, for it makes the pictures.
 _FIRST_PACKET, _NEXT_PACKET = 3.5, 0.9
-_TEMPLATES, _ONE_SHEET, _CLASS, _ORGANISER, _MEASURES, _CARD, _LISTS = 1.3, 0.1, 1.2, 0.6, 0.3, 0.2, 0.2
+_TEMPLATES, _ONE_SHEET, _CLASS, _ORGANISER, _MEASURES, _CARD, _LISTS, _PICTURES = 1.7, 0.1, 1.2, 0.4, 0.6, 0.2, 0.1, 1.1
 _MOST_IN_BUNCH = 3
 
 _PART_COLUMNS = (
@@ -87,62 +91,74 @@ _SHOPPING_COLUMNS = (
 )
 
 
-def stamp_of(plan: OrderPlan) -> str | None:
-    """What is stamped on every page when a check failed; None when all is well."""
-    failed = [check.name for check in plan.checks if check.status == "fail"]
+def stamp_of(plans: Sequence[BoatPlan]) -> str | None:
+    """What is stamped on every page when a check of a design failed; None when all is well."""
+    failed = [check.name for each in plans for check in each.checks if check.status == "fail"]
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
 def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
     """Every file of `hullcut make`, by path within the output folder."""
-    progress("drawing templates and packet")
-    rest = [(_LISTS, partial(_list_files, plan)), (_ORGANISER, partial(_organiser_file, plan, printing))]
-    for each in plan.boat_plans:
-        rest.append((_CARD, partial(_card_file, plan, each, printing)))
-        rest.append((_MEASURES, partial(_measures_file, plan, each, printing)))
-    return _shared([*_drawing_tasks(plan, printing), *rest, *_packet_tasks(plan, printing, progress, pictures=True)])
+    early = early_tasks("all", plan.boat_plans, printing)
+    return done([*early, *late_tasks("all", plan, printing, progress)])
 
 
-def template_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
-    """SVG of each part and sheet, DXF of each sheet, and the tiled PDF of each design."""
-    progress("drawing the templates")
-    return _shared(_drawing_tasks(plan, printing))
+def early_tasks(
+    what: What, plans: Sequence[BoatPlan], printing: Printing, angle: tuple[float, float] | None = None
+) -> list[Weighted]:
+    """What no layout is needed for, and may be drawn while the parts are laid on the stock.
+
+    Args:
+        what: which outputs.
+        plans: of every design.
+        printing: how pages are printed.
+        angle: azimuth and elevation of one more picture, degrees; None for none.
+    """
+    if what == "pictures":
+        return [(_PICTURES, partial(_pictures_of, plans, each, angle)) for each in plans]
+    tasks: list[Weighted] = []
+    for each in plans:
+        if what in ("all", "templates"):
+            tasks.append((_TEMPLATES, partial(_design_files, plans, each, printing)))
+        if what == "all":
+            tasks.append((_CARD, partial(_card_file, plans, each, printing)))
+            tasks.append((_MEASURES, partial(_measures_file, plans, each, printing)))
+    return tasks
 
 
-def picture_files(plan: OrderPlan, angle: tuple[float, float] | None, progress: Progress) -> Files:
-    """Pictures of each design: three views, drawn apart, as built, and from one more angle if it is given."""
-    progress("drawing the pictures")
-    return _shared([(1.0, partial(_pictures_of, plan, each, angle)) for each in plan.boat_plans])
+def late_tasks(what: What, plan: OrderPlan, printing: Printing, progress: Progress) -> list[Weighted]:
+    """What needs the finished plan.
+
+    Args:
+        what: which outputs.
+        plan: the plan.
+        printing: how pages are printed.
+        progress: told what is being done.
+    """
+    tasks: list[Weighted] = []
+    if what in ("all", "templates"):
+        only_here(progress)("drawing the templates")
+        tasks.append((_ONE_SHEET * len(plan.layout.sheets), partial(_sheet_files, plan, printing.kerf)))
+    if what == "all":
+        tasks.append((_LISTS, partial(_list_files, plan)))
+    if what in ("all", "organiser"):
+        tasks.append((_ORGANISER, partial(_organiser_file, plan, printing)))
+    if what in ("all", "packet"):
+        tasks += _packet_tasks(plan, printing, progress, pictures=what == "all")
+    return tasks
 
 
-def packet_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
-    """The packet: one for a lone boat; one for each boat of an order, and the class packet."""
-    progress("writing the packet")
-    return _shared(_packet_tasks(plan, printing, progress))
-
-
-def organiser_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
-    """The organiser's document."""
-    progress("writing the organiser's document")
-    return _organiser_file(plan, printing)
-
-
-def _drawing_tasks(plan: OrderPlan, printing: Printing) -> list[Weighted]:
-    templates = [(_TEMPLATES, partial(_design_files, plan, each, printing)) for each in plan.boat_plans]
-    sheets = _ONE_SHEET * len(plan.layout.sheets)
-    return [*templates, (sheets, partial(_sheet_files, plan, printing.kerf))]
-
-
-def _shared(tasks: Sequence[Weighted]) -> Files:
+def done(tasks: Sequence[Weighted]) -> Files:
     """Do tasks with two hands."""
-    return _merged(share_out([task for _, task in tasks], [weight for weight, _ in tasks]))
+    return merged(share_out([task for _, task in tasks], [weight for weight, _ in tasks]))
 
 
-def _merged(found: Iterable[Files]) -> Files:
-    merged: Files = {}
+def merged(found: Iterable[Files]) -> Files:
+    """All files, by path."""
+    every: Files = {}
     for files in found:
-        merged |= files
-    return dict(sorted(merged.items()))
+        every |= files
+    return dict(sorted(every.items()))
 
 
 def _list_files(plan: OrderPlan) -> Files:
@@ -155,13 +171,13 @@ def _list_files(plan: OrderPlan) -> Files:
     } | ({"layout.json": layout_text(plan.layout).encode()} if plan.layout.rules.cutting == "shape" else {})
 
 
-def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+def _design_files(plans: Sequence[BoatPlan], each: BoatPlan, printing: Printing) -> Files:
     """The templates of one design."""
     from hullcut.drawing.tiling import Template, pages_json, pages_pdf, tile
 
     units = each.design.units
     scenes = [(part, part_scene(part, units)) for part in each.parts]
-    stamp = stamp_of(plan)
+    stamp = stamp_of(plans)
     files = {f"parts/{part.id}.svg": to_svg(stamped(scene, stamp)).encode() for part, scene in scenes}
     templates = [
         Template(scene, part.name, part_caption(part, units), part.id, pattern_size(part, units))
@@ -173,7 +189,7 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
     templates += [Template(scene, scene.title, "no pattern needed") for scene in bevel_scenes(each.parts, units)]
-    name = _named(plan, each, "templates")
+    name = _named(plans, each, "templates")
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     try:
         pages = tile(templates, printing.paper, title, correction=printing.correction)
@@ -184,17 +200,17 @@ def _design_files(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
     return files
 
 
-def _named(plan: OrderPlan, each: BoatPlan, name: str) -> str:
+def _named(plans: Sequence[BoatPlan], each: BoatPlan, name: str) -> str:
     """The name of a design's file: with the design's name where the order has several."""
-    return name if len(plan.boat_plans) == 1 else f"{name}-{each.design.name}"
+    return name if len(plans) == 1 else f"{name}-{each.design.name}"
 
 
-def _card_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+def _card_file(plans: Sequence[BoatPlan], each: BoatPlan, printing: Printing) -> Files:
     """The card model of one design."""
     from hullcut.drawing.card_pages import card_model_pdf
 
-    name = f"{_named(plan, each, 'card_model')}.pdf"
-    return {name: card_model_pdf(each.hull, _card_paper(printing), stamp_of(plan))}
+    name = f"{_named(plans, each, 'card_model')}.pdf"
+    return {name: card_model_pdf(each.hull, _card_paper(printing), stamp_of(plans))}
 
 
 def _card_paper(printing: Printing) -> str:
@@ -204,13 +220,13 @@ def _card_paper(printing: Printing) -> str:
     return printing.paper.name if printing.paper.name in PAPERS else printing.packet_paper
 
 
-def _measures_file(plan: OrderPlan, each: BoatPlan, printing: Printing) -> Files:
+def _measures_file(plans: Sequence[BoatPlan], each: BoatPlan, printing: Printing) -> Files:
     """The measures of every part of one design."""
     from hullcut.drawing.measure_pages import measures_pdf
 
     title = f"{each.design.name}: measures, to mark out without a printer"
-    pages = measures_pdf(each.parts, each.design.units, printing.packet_paper, title, stamp_of(plan))
-    return {f"{_named(plan, each, 'measures')}.pdf": pages}
+    pages = measures_pdf(each.parts, each.design.units, printing.packet_paper, title, stamp_of(plans))
+    return {f"{_named(plans, each, 'measures')}.pdf": pages}
 
 
 def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
@@ -219,7 +235,7 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     from hullcut.drawing.machine_scene import machine_scene
 
     parts = plan.parts
-    units, stamp = plan.order.units, stamp_of(plan)
+    units, stamp = plan.order.units, stamp_of(plan.boat_plans)
     files: Files = {
         f"parts/{part.id}.svg": to_svg(stamped(part_scene(part, units), stamp)).encode() for part in plan.extras
     }
@@ -234,7 +250,7 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     return files
 
 
-def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictures: bool = False) -> list[Weighted]:
+def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictures: bool) -> list[Weighted]:
     """Packets in bunches of boats that share their pictures; one design's boats in two bunches if they are many."""
     tasks: list[Weighted] = []
     for each in plan.boat_plans:
@@ -267,26 +283,26 @@ def _packets_of(
     studio = Studio(each)
     files: Files = {}
     if pictures:
-        files |= _pictures(plan, studio, None)
+        files |= _pictures(plan.boat_plans, studio, None)
     for boat in boats:
         lone = len(plan.order.boats) == 1
         progress("writing the packet" if lone else f"writing the packet of boat {boat.number}, {each.design.name}")
         name = "packet.pdf" if lone else f"packets/{boat.id}.pdf"
-        files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan), studio)
+        files[name] = packet_pdf(plan, boat, printing.packet_paper, stamp_of(plan.boat_plans), studio)
     return files
 
 
-def _pictures_of(plan: OrderPlan, each: BoatPlan, angle: tuple[float, float] | None) -> Files:
+def _pictures_of(plans: Sequence[BoatPlan], each: BoatPlan, angle: tuple[float, float] | None) -> Files:
     from hullcut.packet.studio import Studio
 
-    return _pictures(plan, Studio(each), angle)
+    return _pictures(plans, Studio(each), angle)
 
 
-def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None) -> Files:
+def _pictures(plans: Sequence[BoatPlan], studio: Studio, angle: tuple[float, float] | None) -> Files:
     from hullcut.packet.pictures import boat_pictures
 
-    stamp = stamp_of(plan)
-    folder = "pictures" if len(plan.boat_plans) == 1 else f"pictures/{studio.plan.design.name}"
+    stamp = stamp_of(plans)
+    folder = "pictures" if len(plans) == 1 else f"pictures/{studio.plan.design.name}"
     return {
         f"{folder}/{name}.svg": to_svg(stamped(scene, stamp)).encode()
         for name, scene in boat_pictures(studio, angle).items()
@@ -296,13 +312,13 @@ def _pictures(plan: OrderPlan, studio: Studio, angle: tuple[float, float] | None
 def _class_file(plan: OrderPlan, printing: Printing) -> Files:
     from hullcut.packet.class_packet import class_pdf
 
-    return {"class.pdf": class_pdf(plan, printing.packet_paper, stamp_of(plan))}
+    return {"class.pdf": class_pdf(plan, printing.packet_paper, stamp_of(plan.boat_plans))}
 
 
 def _organiser_file(plan: OrderPlan, printing: Printing) -> Files:
     from hullcut.packet.organiser.document import organiser_pdf
 
-    return {"organiser.pdf": organiser_pdf(plan, printing.packet_paper, stamp_of(plan))}
+    return {"organiser.pdf": organiser_pdf(plan, printing.packet_paper, stamp_of(plan.boat_plans))}
 
 
 def _table(rows: list[list[object]]) -> str:

@@ -7,9 +7,10 @@ files and puts them in place. Stages are imported where they run, so that a comm
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from hullcut.balance.arrange import first_arrangement, next_arrangement, same_places
 from hullcut.balance.boat_balance import balance_boat
@@ -22,24 +23,25 @@ from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.form import shape
 from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
 from hullcut.plan import balances_json, checks_json, parts_json, sheets_json, to_text
+from hullcut.two_rounds import share_two_rounds
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from hullcut.arrangement import Arrangement
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.balance.weights import Weight
     from hullcut.design.values import Design, Order, Shop, Stock
     from hullcut.drawing.paper import Printing
+    from hullcut.files import Files, Weighted, What
     from hullcut.hull.form import Hull
     from hullcut.nesting.glue_up import GlueUp
     from hullcut.nesting.saved import LayoutText
-    from hullcut.nesting.values import Effort, Piece, Rules
+    from hullcut.nesting.values import Effort, Layout, Piece, Rules
     from hullcut.parts.values import Part
 
 __all__ = [
     "Made",
-    "What",
     "Wishes",
     "balance_file",
     "build",
@@ -179,21 +181,57 @@ def plan_order(
         BuildError: a boat cannot be built, or a part fits no stock.
     """
     from hullcut.nesting.lay_out import lay_out
+
+    wanted = _wanted(order, plan_parts(order, progress), effort)
+    progress("laying the parts on the stock")
+    found = lay_out(*wanted.request, progress) if layout is None else wanted.laid_before(layout)
+    return wanted.plan(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """Everything that is to be laid on the stock.
+
+    Attributes:
+        order: what is wanted.
+        plans: of every design.
+        extras: parts besides those of the boats.
+        glued: of those extras that are glued up from two boards.
+        request: the pieces, what they may be cut from, and how.
+    """
+
+    order: Order
+    plans: tuple[BoatPlan, ...]
+    extras: tuple[Part, ...]
+    glued: tuple[GlueUp, ...]
+    request: tuple[Sequence[Piece], Sequence[Stock], Rules]
+
+    def laid_before(self, layout: LayoutText) -> Layout:
+        """A layout that was written before.
+
+        Raises:
+            DesignError: it belongs to another order, or is none.
+        """
+        from hullcut.nesting.saved import layout_from
+
+        return layout_from(layout, *self.request)
+
+    def plan(self, layout: Layout) -> OrderPlan:
+        """The finished plan."""
+        return OrderPlan(self.order, self.plans, layout, self.extras, self.glued)
+
+
+def _wanted(order: Order, plans: tuple[BoatPlan, ...], effort: Effort) -> _Wanted:
     from hullcut.nesting.offer import offer_for
-    from hullcut.nesting.saved import layout_from
     from hullcut.parts.extra import extra_part
 
-    plans = plan_parts(order, progress)
-    progress("laying the parts on the stock")
     extras = tuple(extra_part(extra) for extra in order.extras)
     glued = _glue_ups(order, [part for part, extra in zip(extras, order.extras, strict=True) if extra.wood.glue_up], 1)
     extras = _joints_marked(extras, glued) if glued else extras
-    rules = rules_of(order.shop, effort)
     every = [part for plan in plans for part in plan.parts] + list(extras)
     offers = offer_for(order.shop, [(part.material, part.thickness) for part in every])
     pieces = [*_pieces(order, plans, offers), *_extra_pieces(order, extras, glued, offers)]
-    found = lay_out(pieces, offers, rules, progress) if layout is None else layout_from(layout, pieces, offers, rules)
-    return OrderPlan(order, plans, found, extras, glued)
+    return _Wanted(order, plans, extras, glued, (pieces, offers, rules_of(order.shop, effort)))
 
 
 def plan_file(
@@ -216,14 +254,24 @@ def plan_file(
 
 
 def _plan_read(path: Path, order: Order, progress: Progress, effort: Effort, layout: Path | None) -> OrderPlan:
-    """Plan what a file was found to hold; faults that know no file are told of this one."""
-    from hullcut.nesting.saved import LayoutText
+    """Plan what a file was found to hold."""
+    with _known_file(path):
+        return plan_order(order, progress, effort, _layout_text(layout))
 
-    written = None if layout is None else LayoutText(str(layout), read_text(layout, str(layout), "layout"))
+
+@contextmanager
+def _known_file(path: Path) -> Iterator[None]:
+    """Faults that know no file are told of this one."""
     try:
-        return plan_order(order, progress, effort, written)
+        yield
     except BuildError as error:
         raise BuildError(*(replace(fault, file=fault.file or str(path)) for fault in error.faults)) from error
+
+
+def _layout_text(path: Path | None) -> LayoutText | None:
+    from hullcut.nesting.saved import LayoutText
+
+    return None if path is None else LayoutText(str(path), read_text(path, str(path), "layout"))
 
 
 def rules_of(shop: Shop, effort: Effort = "normal") -> Rules:
@@ -261,9 +309,6 @@ def _cut(part: Part, glued: Sequence[GlueUp], table: str, order: Order, offers: 
     if strips is not None:
         return [piece_of(strip, "") for _ in range(part.quantity) for strip in strips]
     return [piece_of(part, "", remedy(part, table, offers, rules_of(order.shop)))] * part.quantity
-
-
-What = Literal["all", "templates", "packet", "organiser", "pictures"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,23 +376,39 @@ def make_files(file: Path, what: What, wishes: Wishes, progress: Progress = _sil
         printing = printing_of(wishes.paper, order.units, wishes.measured, wishes.kerf)
     except ValueError as error:
         raise OutputError(Fault("", None, "", str(error), "")) from None
-    plan = _plan_read(file, order, progress, wishes.effort, wishes.layout)
-    if plan.failed and not wishes.anyway:
+    with _known_file(file):
+        plan, files = _planned_and_drawn(order, what, wishes, printing, progress)
+    if not files:
         return Made(plan, folder, ())
-    files = _content(plan, what, printing, wishes.angle, progress)
     progress(f"putting {len(files)} files in place")
     return Made(plan, folder, put_in_place(folder, files))
 
 
-def _content(
-    plan: OrderPlan, what: What, printing: Printing, angle: tuple[float, float] | None, progress: Progress
-) -> dict[str, bytes]:
-    from hullcut.files import all_files, organiser_files, packet_files, picture_files, template_files
+def _planned_and_drawn(
+    order: Order, what: What, wishes: Wishes, printing: Printing, progress: Progress
+) -> tuple[OrderPlan, Files]:
+    """The plan and the content of its files; no files where a failed check keeps them unwritten."""
+    from hullcut.files import done, early_tasks, late_tasks, merged
+    from hullcut.nesting.lay_out import lay_out, laying_out, was_stopped
 
-    if what == "pictures":
-        return picture_files(plan, angle, progress)
-    writers = {"all": all_files, "templates": template_files, "packet": packet_files, "organiser": organiser_files}
-    return writers[what](plan, printing, progress)
+    text = _layout_text(wishes.layout)
+    plans = plan_parts(order, progress)
+    wanted = _wanted(order, plans, wishes.effort)
+    kept = wishes.anyway or not any(check.status == "fail" for each in plans for check in each.checks)
+    early = early_tasks(what, plans, printing, wishes.angle) if kept else []
+
+    def then(layout: Layout) -> tuple[OrderPlan, list[Weighted]]:
+        plan = wanted.plan(layout)
+        return plan, late_tasks(what, plan, printing, progress) if kept else []
+
+    progress("laying the parts on the stock")
+    # The shape method's library counts its time by the clock, and is to have the machine for itself.
+    if text is not None or order.shop.cutting == "shape":
+        plan, late = then(lay_out(*wanted.request, progress) if text is None else wanted.laid_before(text))
+        return plan, done([*early, *late])
+    work = laying_out(*wanted.request, progress)
+    plan, drawn, rest = share_two_rounds(work.tasks, early, lambda found: then(work.layout(found)), was_stopped)
+    return plan, merged([*drawn, *rest])
 
 
 def check_file(file: Path, progress: Progress = _silent) -> tuple[tuple[Sequence[BoatPlan]], str]:

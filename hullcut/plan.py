@@ -149,8 +149,22 @@ def _cost(plan: OrderPlan) -> Json | None:
 
 
 def to_text(value: Json | list[Json]) -> str:
-    """JSON text with one line a value's element at the top two levels, and a line feed at the end."""
-    return json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    """JSON text: what holds no mapping, as a row of points, and mappings of plain values stand on a line each."""
+    return _laid_out(value, "\n") + "\n"
+
+
+_ENCODE = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
+
+
+def _laid_out(value: Any, end: str) -> str:  # noqa: ANN401 - any JSON value
+    """A value's text; `end` is a line feed and what the value's own line is indented by."""
+    within = end + " "
+    if isinstance(value, dict) and any(isinstance(each, dict | list) for each in value.values()):
+        rows = [f"{_ENCODE(key)}: {_laid_out(each, within)}" for key, each in value.items()]
+        return "{" + within + ("," + within).join(rows) + end + "}"
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return "[" + within + ("," + within).join(_laid_out(each, within) for each in value) + end + "]"
+    return _ENCODE(value)
 
 
 def _mm(value: float) -> float:

@@ -6,14 +6,27 @@ import multiprocessing
 import os
 import signal
 import warnings
-from typing import TYPE_CHECKING, TypeVar
+from itertools import chain
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from multiprocessing.connection import Connection
     from multiprocessing.process import BaseProcess
 
-__all__ = ["only_here", "share_out"]
+__all__ = [
+    "MOST",
+    "awaited",
+    "can_share",
+    "drawn",
+    "ended",
+    "heaviest_first",
+    "only_here",
+    "queue",
+    "share_out",
+    "started",
+    "stop",
+]
 
 T = TypeVar("T")
 
@@ -38,30 +51,24 @@ def share_out(
     Returns:
         The results in the order of the tasks.
     """
-    if len(tasks) < 2 or not _can_share():
+    if len(tasks) < 2 or not can_share():
         return [task() for task in tasks]
-    order = sorted(range(len(weights)), key=lambda index: (-weights[index], index))
-    waiting = _queue(order[2:])
+    order = heaviest_first(weights)
+    waiting = queue(order[2:])
+
+    def help_out() -> dict[int, T]:
+        return {index: tasks[index]() for index in chain(order[1:2], drawn(waiting))}
+
     helped: dict[int, T] | None
-    context = multiprocessing.get_context("fork")
-    receiver, sender = context.Pipe(duplex=False)
-    helper = context.Process(target=_help, args=(sender, tasks, order[1], waiting), daemon=True)
-    with warnings.catch_warnings():
-        # Copying a process that has threads is safe here: the copy only computes, and touches none of their locks.
-        warnings.simplefilter("ignore", DeprecationWarning)
-        helper.start()
-    sender.close()
+    receiver, helper = started(help_out)
     try:
-        results = {index: tasks[index]() for index in _drawn(order[0], waiting)}
+        results = {index: tasks[index]() for index in chain(order[:1], drawn(waiting))}
         if ended_early is not None and any(ended_early(result) for result in results.values()):
-            _stop(helper)
-        helped = _awaited(receiver, helper, ended_early is not None)
+            stop(helper)
+        helped = awaited(receiver, helper, ended_early is not None)
     finally:
         os.close(waiting)
-        receiver.close()
-        if helper.is_alive():
-            helper.kill()
-        helper.join()
+        ended(receiver, helper)
     results |= helped or {}
     return [results[index] if index in results else task() for index, task in enumerate(tasks)]
 
@@ -79,63 +86,92 @@ def only_here(progress: Callable[[str], None]) -> Callable[[str], None]:
 
 # Length of a number in the queue, and so many numbers that any pipe takes them at once; further tasks stay with the
 # parent.
-_BYTES, _MOST = 4, 128
+_BYTES, MOST = 4, 128
 
 
-def _queue(order: Sequence[int]) -> int:
+def heaviest_first(weights: Sequence[float]) -> list[int]:
+    """Numbers of tasks in the order in which they are to be done."""
+    return sorted(range(len(weights)), key=lambda index: (-weights[index], index))
+
+
+def queue(order: Sequence[int]) -> int:
     """A pipe that holds the tasks' numbers: whoever reads a number has that task. Returns its reading end."""
     reader, writer = os.pipe()
     # So few bytes fit into any pipe at once, and a read of one number is never torn.
-    os.write(writer, b"".join(index.to_bytes(_BYTES, "big") for index in order[:_MOST]))
+    os.write(writer, b"".join(index.to_bytes(_BYTES, "big") for index in order[:MOST]))
     os.close(writer)
     return reader
 
 
-def _drawn(first: int, waiting: int) -> Iterator[int]:
-    """A first number, then those drawn from a pipe until it is empty."""
-    yield first
+def drawn(waiting: int) -> Iterator[int]:
+    """The numbers drawn from a queue until it is empty."""
     while number := os.read(waiting, _BYTES):
         yield int.from_bytes(number, "big")
 
 
-def _can_share() -> bool:
+def can_share() -> bool:
+    """Whether a second process is of use, and can be had by copying this one."""
     return (os.cpu_count() or 1) > 1 and "fork" in multiprocessing.get_all_start_methods()
 
 
-def _help(sender: Connection, tasks: Sequence[Callable[[], T]], first: int, waiting: int) -> None:
-    """Run what falls to the helper and send it; on any fault send nothing, and the parent does the work itself."""
+def started(work: Callable[[], T]) -> tuple[Connection, BaseProcess]:
+    """A helping process that does some work; its result is sent to the connection."""
+    context = multiprocessing.get_context("fork")
+    receiver, sender = context.Pipe(duplex=False)
+    helper = context.Process(target=_help, args=(sender, work), daemon=True)
+    with warnings.catch_warnings():
+        # Copying a process that has threads is safe here: the copy only computes, and touches none of their locks.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        helper.start()
+    sender.close()
+    return receiver, helper
+
+
+def ended(receiver: Connection, helper: BaseProcess) -> None:
+    """Make an end of a helper that is no longer needed."""
+    receiver.close()
+    if helper.is_alive():
+        helper.kill()
+    helper.join()
+
+
+def _help(sender: Connection, work: Callable[[], T]) -> None:
+    """Do what falls to the helper and send it; on any fault send nothing, and the parent does the work itself."""
     try:
         # A key that stops the parent does not reach the helper by itself: the parent decides.
         os.setpgid(0, 0)
-        sender.send({index: tasks[index]() for index in _drawn(first, waiting)})
+        sender.send(work())
     except BaseException:
         os._exit(1)
     finally:
         sender.close()
 
 
-def _stop(helper: BaseProcess) -> None:
+def stop(helper: BaseProcess) -> None:
+    """Tell a helper that a person has stopped the work."""
     if helper.pid is not None and helper.is_alive():
         os.kill(helper.pid, signal.SIGINT)
 
 
-def _awaited(receiver: Connection, helper: BaseProcess, stops: bool) -> dict[int, T] | None:
-    """What the helper sends. Where its tasks end early when stopped, a stop while waiting is handed on to it."""
+def awaited(receiver: Connection, helper: BaseProcess, stops: bool) -> Any:  # noqa: ANN401 - whatever it works out
+    """What the helper sends; None where it came to grief.
+
+    Where its tasks end early when stopped, a stop while waiting is handed on to it.
+    """
     try:
         return _received(receiver)
     except KeyboardInterrupt:
         if not stops:
             raise
-    _stop(helper)
-    found: dict[int, T] | None = _received(receiver)
+    stop(helper)
+    found = _received(receiver)
     if found is None:
         raise KeyboardInterrupt
     return found
 
 
-def _received(receiver: Connection) -> dict[int, T] | None:
+def _received(receiver: Connection) -> Any:  # noqa: ANN401 - whatever it works out
     try:
-        result: dict[int, T] = receiver.recv()
+        return receiver.recv()
     except (EOFError, OSError):
         return None
-    return result

@@ -9,7 +9,7 @@ PACKAGE = Path(__file__).resolve().parents[1] / "hullcut"
 
 # A module may import from its own row and from rows above it.
 ORDER = (
-    ("errors", "check", "lengths", "shares", "two_hands"),
+    ("errors", "check", "lengths", "shares", "two_hands", "two_rounds"),
     ("stock",),
     ("design",),
     ("hull",),

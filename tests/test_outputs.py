@@ -257,9 +257,9 @@ def test_larger_paper_is_for_what_is_cut_out_alone():
     from hullcut.files import _card_file, _measures_file
 
     plan = planned("ten_lines")
-    each = plan.boat_plans[0]
+    plans = plan.boat_plans
     printing = printing_of("tabloid", plan.order.units)
-    found = {**_card_file(plan, each, printing), **_measures_file(plan, each, printing)}
+    found = {**_card_file(plans, plans[0], printing), **_measures_file(plans, plans[0], printing)}
     sizes = {}
     for name, data in found.items():
         with pdfplumber.open(io.BytesIO(data)) as document:

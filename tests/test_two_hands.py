@@ -17,19 +17,19 @@ def squares(count):
 @pytest.mark.parametrize("count", [0, 1, 2, 3, 6])
 @pytest.mark.parametrize("shared", [True, False])
 def test_results_come_in_the_order_of_the_tasks(monkeypatch, count, shared):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: shared)
+    monkeypatch.setattr(two_hands, "can_share", lambda: shared)
     assert share_out(squares(count), [1.0] * count) == [i * i for i in range(count)]
 
 
 def test_the_second_task_runs_in_another_process(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
     here, there = share_out([os.getpid, os.getpid], [1.0, 1.0])
     assert here == os.getpid()
     assert there != here
 
 
 def test_work_of_a_helper_that_dies_is_done_again(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
     parent = os.getpid()
 
     def fatal_elsewhere():
@@ -41,7 +41,7 @@ def test_work_of_a_helper_that_dies_is_done_again(monkeypatch):
 
 
 def test_a_fault_is_told_by_the_parent(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
 
     def faulty():
         raise ValueError("the second task")
@@ -51,7 +51,7 @@ def test_a_fault_is_told_by_the_parent(monkeypatch):
 
 
 def test_a_hand_that_is_free_takes_the_next_task(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
 
     def long():
         time.sleep(1.0)
@@ -65,8 +65,8 @@ def test_a_hand_that_is_free_takes_the_next_task(monkeypatch):
 
 
 def test_more_tasks_than_the_queue_holds(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
-    count = 3 * two_hands._MOST
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
+    count = 3 * two_hands.MOST
     assert share_out(squares(count), [1.0] * count) == [i * i for i in range(count)]
 
 
@@ -79,7 +79,7 @@ def until_stopped():
 
 
 def test_a_helper_is_stopped_with_its_parent(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
     parent = os.getpid()
 
     def stopped_here():
@@ -93,7 +93,7 @@ def test_a_helper_is_stopped_with_its_parent(monkeypatch):
 
 
 def test_a_stop_while_waiting_is_handed_on(monkeypatch):
-    monkeypatch.setattr(two_hands, "_can_share", lambda: True)
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
 
     def interrupted(_signal, _frame):
         raise KeyboardInterrupt

@@ -6,8 +6,8 @@ are asked in turn, each told what those before it found. Every plan is weighed t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 
 from hullcut.design.values import Stock
@@ -25,14 +25,14 @@ from hullcut.nesting.through import square_method, through_method
 from hullcut.nesting.values import Bound, Layout, Piece, Rules, Sheet, ShoppingLine
 from hullcut.two_hands import only_here, share_out
 
-__all__ = ["METHODS", "lay_out"]
+__all__ = ["METHODS", "Found", "LayingOut", "lay_out", "laying_out", "was_stopped"]
 
 #: Every method, in the order in which they are asked; of equal plans the earlier method's is kept.
 METHODS: tuple[Method, ...] = (square_method, quick_method, through_method, shape_method)
 
 _Group = tuple[list[Box], tuple[Stock, ...]]
 # The sheets, what no plan can beat with the kind of its proof; and whether a person stopped the search.
-_Found = tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]
+Found = tuple[tuple[tuple[Sheet, ...] | None, float, str], bool]
 
 
 def _silent(_: str) -> None:
@@ -56,58 +56,93 @@ def lay_out(
     Raises:
         BuildError: a piece fits no stock on offer, or the stock runs out; all such faults at once.
     """
+    work = laying_out(pieces, offers, rules, progress)
+    weights, tasks = zip(*work.tasks, strict=True) if work.tasks else ((), ())
+    return work.layout(share_out(tasks, weights, was_stopped))
+
+
+@dataclass(frozen=True, slots=True)
+class LayingOut:
+    """What is to be done to lay pieces on stock.
+
+    Attributes:
+        groups: pieces that can be cut from the same stock, with that stock.
+        rules: how the shop cuts.
+        tasks: about how long each takes, and the task; those of different groups may run side by side.
+    """
+
+    groups: tuple[_Group, ...]
+    rules: Rules
+    tasks: tuple[tuple[float, Callable[[], list[Found]]], ...]
+
+    def layout(self, results: Sequence[list[Found]]) -> Layout:
+        """The layout, from the results of the tasks in their order.
+
+        Raises:
+            BuildError: the stock runs out.
+        """
+        sheets: list[Sheet] = []
+        bounds: list[Bound] = []
+        faults: list[Fault] = []
+        found = [each for result in results for each in result]
+        for (boxes, stocks), ((plan, at_least, how), _) in zip(self.groups, found, strict=True):
+            if plan is None:
+                faults.append(_runs_out(boxes, stocks))
+                continue
+            bounds.append(stated((boxes, stocks, self.rules), [sheet.stock for sheet in plan], at_least, how))
+            sheets.extend(plan)
+        if faults:
+            raise BuildError(*faults)
+        numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
+        return Layout(self.rules, numbered, _shopping(numbered), tuple(bounds), was_stopped(found))
+
+
+def laying_out(
+    pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules, progress: Callable[[str], None] = _silent
+) -> LayingOut:
+    """The tasks of laying pieces on stock.
+
+    Groups that share no stock have a task each; not so with the shape method, whose library counts its time by the
+    clock and is to have the machine for itself. The arguments are those of `lay_out`.
+
+    Raises:
+        BuildError: a piece fits no stock on offer; all such faults at once.
+    """
     groups = _groups(pieces, offers, rules)
     faults = [fault for boxes, stocks in groups for fault in _misfits(boxes, stocks, rules)]
     if faults:
         raise BuildError(*dict.fromkeys(faults))
-    sheets: list[Sheet] = []
-    bounds: list[Bound] = []
-    found = _group_plans(groups, {stock.id: stock.available for stock in offers}, rules, progress)
-    for (boxes, stocks), ((plan, at_least, how), _) in zip(groups, found, strict=True):
-        if plan is None:
-            faults.append(_runs_out(boxes, stocks))
-            continue
-        bounds.append(stated((boxes, stocks, rules), [sheet.stock for sheet in plan], at_least, how))
-        sheets.extend(plan)
-    if faults:
-        raise BuildError(*faults)
-    numbered = tuple(replace(sheet, number=number) for number, sheet in enumerate(sheets, 1))
-    return Layout(rules, numbered, _shopping(numbered), tuple(bounds), any(map(_was_stopped, found)))
-
-
-def _group_plans(
-    groups: Sequence[_Group], offered: Mapping[str, int | None], rules: Rules, progress: Callable[[str], None]
-) -> list[_Found]:
-    """The plan of each group.
-
-    Groups that share no stock are laid out by two processes; not so with the shape method, whose library counts its
-    time by the clock and is to have the machine for itself.
-    """
-    available = dict(offered)
+    available = {stock.id: stock.available for stock in offers}
     told = only_here(progress)
     stopped = False
 
-    def planned(boxes: list[Box], stocks: tuple[Stock, ...]) -> _Found:
+    def planned(boxes: list[Box], stocks: tuple[Stock, ...]) -> Found:
         nonlocal stopped
         told(f"laying out {len(boxes)} pieces of {boxes[0].piece.material}")
         # Once stopped, the quick plan must do for what is left.
         own = replace(rules, effort="quick") if stopped else rules
         found = _best(Task(boxes, stocks, dict(available), own, progress=told))
-        stopped = stopped or _was_stopped(found)
+        stopped = stopped or found[1]
         for sheet in found[0][0] or ():
             left = available[sheet.stock.id]
             available[sheet.stock.id] = None if left is None else left - 1
         return found
 
-    tasks = [partial(planned, boxes, stocks) for boxes, stocks in groups]
+    def planned_all(some: Sequence[_Group]) -> list[Found]:
+        return [planned(boxes, stocks) for boxes, stocks in some]
+
     used = [stock.id for _, stocks in groups for stock in stocks]
-    if rules.cutting == "shape" or len(used) > len(set(used)):
-        return [task() for task in tasks]
-    return share_out(tasks, [len(boxes) * len(stocks) for boxes, stocks in groups], _was_stopped)
+    together = rules.cutting == "shape" or len(used) > len(set(used))
+    tasks = [
+        (sum(len(boxes) * len(stocks) for boxes, stocks in some), partial(planned_all, some))
+        for some in ([groups] if together else [[group] for group in groups])
+    ]
+    return LayingOut(tuple(groups), rules, tuple(tasks))
 
 
-def _was_stopped(found: _Found) -> bool:
-    return found[1]
+def was_stopped(found: Sequence[Found]) -> bool:
+    """Whether a person stopped the search in any of some results."""
+    return any(stopped for _, stopped in found)
 
 
 def _groups(pieces: Sequence[Piece], offers: Sequence[Stock], rules: Rules) -> list[_Group]:
@@ -173,7 +208,7 @@ def _runs_out(boxes: Sequence[Box], stocks: Sequence[Stock]) -> Fault:
     )
 
 
-def _best(task: Task) -> _Found:
+def _best(task: Task) -> Found:
     """The lightest of the methods' plans, the best of their bounds with its kind; whether the search was stopped.
 
     A person who stops the search gets the best plan so far; before there is any, the stop stops everything.
