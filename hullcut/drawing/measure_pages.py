@@ -5,21 +5,22 @@ Each part has a small drawing with its base line and numbered points, and a tabl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 
-from hullcut.drawing.font import fit_size, text_width
+from hullcut.drawing.font import fit_size, text_width, wrapped
 from hullcut.drawing.furniture import words
+from hullcut.drawing.measure_tables import READ, Group, PointRow, point_table, told, word_table
 from hullcut.drawing.paper import paper_named
 from hullcut.drawing.part_scene import part_caption
 from hullcut.drawing.paths import circle, line, polygon, polyline, text_box, transform
 from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
-from hullcut.lengths import both, inches, millimetres
+from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
 from hullcut.parts.marking import marked_face
 from hullcut.parts.measures import is_mirror, is_rectangle, measures_of, reading_step
@@ -40,9 +41,9 @@ Units = Literal["in", "mm"]
 
 _MARGIN, _FOOT = 14.0, 12.0
 _GAP = 9.0
-_ROW, _SIZE, _SMALL, _TINY = 4.4, 2.9, 2.5, 2.2
-_PICTURE_HEIGHT = 52.0
-_COLUMN, _OFFSET_AT = 58.0, 36.0
+_SIZE, _NAME = 2.9, 4.2
+# A drawing is as large as the page's width allows, but no higher than this.
+_PICTURE_HEIGHT, _LEAST_PICTURE = 85.0, 45.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +72,13 @@ def measures_pdf(parts: Sequence[Part], units: Units, paper: str, title: str, st
     if plain:
         blocks.append(_plain_block(plain, units, width))
         blocks += [block for part in plain for block in _places_block(part, units, width)]
-    told: list[Part] = []
+    described: list[Part] = []
     for part in parts:
         if is_rectangle(part):
             continue
-        twin = next((each for each in told if part.hand and each.hand and _twins(part, each)), None)
+        twin = next((each for each in described if part.hand and each.hand and _twins(part, each)), None)
         if twin is None:
-            told.append(part)
+            described.append(part)
             blocks += _part_blocks(part, parts, units, (width, height))
     pages = _flowed(blocks, height)
     scenes = [_page(page, size, (i + 1, len(pages)), title, stamp) for i, page in enumerate(pages)]
@@ -121,9 +122,9 @@ def _page(
         if down > 0.0:
             at = top - down + _GAP / 2.0
             items.append(Shape(Role.PAGE, (line((_MARGIN, at), (_MARGIN + width, at)),)))
-    items.append(words((_MARGIN, _MARGIN - 4.0), title, _SMALL))
+    items.append(words((_MARGIN, _MARGIN - 4.0), title, READ))
     page = f"page {number[0]} of {number[1]}"
-    items.append(words((_MARGIN + width, _MARGIN - 4.0), page, _SMALL, anchor="end"))
+    items.append(words((_MARGIN + width, _MARGIN - 4.0), page, READ, anchor="end"))
     if stamp is not None:
         size = fit_size(stamp, width, 4.0, True)
         items.append(Text(Role.LABEL, (_MARGIN, top + 3.0), stamp, size, bold=True, colour="#d55e00"))
@@ -175,29 +176,18 @@ def _how_to(units: Units, width: float) -> _Block:
 
 
 def _plain_block(parts: Sequence[Part], units: Units, width: float) -> _Block:
-    rows = [("Plain pieces", "longer side", "shorter side", "grain", "what")]
-    rows += [
-        (
-            part.name,
-            both(max(_size(part)), units, 32, decimals=1),
-            both(min(_size(part)), units, 32, decimals=1),
-            _plain_grain(part),
-            ". ".join([part_caption(part, units), *_joint_words(part, units)]).removesuffix("."),
-        )
-        for part in parts
-    ]
-    places = [0.0]
-    for column in range(4):
-        places.append(
-            places[-1] + 3.0 + max(text_width(row[column], _SMALL, bold=i == 0) for i, row in enumerate(rows))
-        )
-    items: list[Item] = []
-    for i, row in enumerate(rows):
-        for x, text, room in zip(places, row, [*np.diff(places).tolist(), width - places[-1]], strict=True):
-            size = fit_size(text, room, _SMALL, i == 0)
-            items.append(words((x, -3.5 - i * _ROW), text, size, bold=i == 0))
-        items.append(Shape(Role.PAGE, (line((0.0, -5.0 - i * _ROW), (width, -5.0 - i * _ROW)),)))
-    return _Block("plain pieces", 6.0 + len(rows) * _ROW, tuple(items))
+    rows, notes = [("Plain pieces (how many)", "longer side", "shorter side", "grain")], [""]
+    captions = [part_caption(replace(part, quantity=1), units) for part in parts]
+    for caption in dict.fromkeys(captions):
+        rows.append((caption, "", "", ""))
+        notes.append("")
+        for part in (part for part, each in zip(parts, captions, strict=True) if each == caption):
+            longer, shorter = (both(size, units, 32, decimals=1) for size in sorted(_size(part), reverse=True))
+            count = f" ({part.quantity})" if part.quantity > 1 else ""
+            rows.append((f"{part.name}{count}", longer, shorter, _plain_grain(part)))
+            notes.append(" ".join(_joint_words(part, units)))
+    items, down = word_table(rows, [share * width for share in (0.0, 0.33, 0.58, 0.82)], width, 3.5, notes)
+    return _Block("plain pieces", down, tuple(items))
 
 
 def _plain_grain(part: Part) -> str:
@@ -208,7 +198,6 @@ def _plain_grain(part: Part) -> str:
     return "longer side" if (part.grain == "along") == (length > breadth) else "shorter side"
 
 
-_UNITS = {"in": ("in", "mm"), "mm": ("mm", "in")}
 _GRAIN = {
     "along": "grain along the base line",
     "across": "grain square to the base line",
@@ -219,12 +208,20 @@ _GRAIN = {
 def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
     found = measures_of(part, units)
-    rows, down = _places(part, found, units, width, 9.5)
-    if not rows:
-        return []
-    base = _BASES[found.base]
-    heading = words((0.0, -4.5), f"{part.name}: where things go", 4.2, bold=True)
-    return [_Block(part.name, down, (heading, words((width, -4.5), base, _SMALL, anchor="end"), *rows))]
+    head, down = _head(f"{part.name}: where things go", [_BASES[found.base]], width)
+    rows, down = _places(part, found, units, width, down + 2.0)
+    return [_Block(part.name, down, (*head, *rows))] if rows else []
+
+
+def _head(name: str, told_below: Sequence[str], width: float) -> tuple[list[Item], float]:
+    """A part's name and the lines below it; and how far down the next may stand."""
+    items: list[Item] = []
+    down = 0.5
+    for text in wrapped(name, width, _NAME, bold=True):
+        down += _NAME
+        items.append(words((0.0, -down), text, _NAME, bold=True))
+    more, down = _lines(told_below, width, _SIZE, down + 5.0)
+    return [*items, *more], down
 
 
 def _size(part: Part) -> tuple[float, float]:
@@ -239,26 +236,23 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     found = measures_of(part, units)
     other = next((each for each in parts if each is not part and part.hand and _twins(each, part)), None)
     heading = part.name if other is None else f"{part.name}; {other.name.rsplit(', ', 1)[-1]} is its mirror image"
-    what, base = f"{part_caption(part, units)}, {_GRAIN[part.grain]}", _BASES[found.base]
-    items: list[Item] = [
-        words((0.0, -4.5), heading, fit_size(heading, width, 4.2, True), bold=True),
-        words((0.0, -9.2), what, fit_size(what, width, _SIZE)),
-    ]
-    beside = text_width(what, _SIZE) + 6.0 + text_width(base, _SIZE) <= width
-    head = 12.0 if beside else 16.2
-    items.append(words((width, -9.2 if beside else -13.4), base, fit_size(base, width, _SIZE), anchor="end"))
-    rows, numbers = _rows(found, units)
-    picture, tall = _picture(part, found, numbers, width)
-    down = head + tall
-    items += [transform(item, dy=-head) for item in picture]
-    table, down = _table(rows, units, width, down + 3.5)
-    items += table
+    head, top = _head(heading, [f"{part_caption(part, units)}, {_GRAIN[part.grain]}; {_BASES[found.base]}"], width)
+    groups, numbers = _groups(found, units)
+    rows, down = point_table(groups, units, width, 3.5)
     more = [_error_words(found, units), *bevel_words(part, units), *_joint_words(part, units)]
-    lines, down = _lines(more, width, _SMALL, down + 1.5)
+    lines, down = _lines(more, width, READ, down + 1.5)
     places, end = _places(part, found, units, width, down + 2.5)
-    if end > height:
-        return [_Block(part.name, down, (*items, *lines)), *_places_block(part, units, width)]
-    return [_Block(part.name, end if places else down, (*items, *lines, *places))]
+    apart = top + min(_LEAST_PICTURE, _picture_height(part, width)) + end > height
+    below = [*rows, *lines] if apart else [*rows, *lines, *places]
+    end = down if apart or not places else end
+    picture, tall = _picture(part, found, numbers, width, min(_PICTURE_HEIGHT, height - top - end))
+    items = [
+        *head,
+        *(transform(item, dy=-top) for item in picture),
+        *(transform(item, dy=-top - tall) for item in below),
+    ]
+    block = _Block(part.name, top + tall + end, tuple(items))
+    return [block, *_places_block(part, units, width)] if apart else [block]
 
 
 _BASES = {
@@ -297,102 +291,58 @@ def _places(part: Part, found: Measures, units: Units, width: float, down: float
     placed = placements(part, found, units)
     if not placed:
         return [], down
-    unit, other = _UNITS[units]
-    heads = ("Where things go", f"along the base line, {unit} ({other})", f"off the base line, {unit} ({other})")
-    columns = (0.0, 0.36 * width, 0.68 * width)
-    items: list[Item] = [words((x, -down), head, _SMALL, bold=True) for x, head in zip(columns, heads, strict=True)]
+    unit, other = ("in", "mm") if units == "in" else ("mm", "in")
+    rows = [("Where things go", f"along the base line, {unit} ({other})", f"off the base line, {unit} ({other})")]
     drawn = marked_face(part)
     for each in placed:
-        for number, row in enumerate(each.rows):
-            down += _ROW
+        for number, (along, off) in enumerate(each.rows):
             end = "" if len(each.rows) == 1 else (", one end", ", other end")[number]
             face = "" if each.face in (drawn, "both") else f", {each.face} face"
-            name = f"{each.name}{end}{face}"
-            items.append(words((0.0, -down), name, fit_size(name, columns[1] - 3.0, _SMALL)))
-            items += [words((x, -down), _span(span, units), _SMALL) for x, span in zip(columns[1:], row, strict=True)]
-            items.append(Shape(Role.PAGE, (line((0.0, -down - 1.3), (width, -down - 1.3)),)))
-    return items, down + _ROW
+            rows.append((f"{each.name}{end}{face}", _span(along, units), _span(off, units)))
+    return word_table(rows, (0.0, 0.37 * width, 0.69 * width), width, down)
 
 
 def _span(span: tuple[float, float], units: Units) -> str:
     """From where to where, in the design's unit, the other in brackets."""
     ends = span if abs(span[1] - span[0]) > 1e-6 else span[:1]
-    figures = [_told(end, units).split("|") for end in ends]
-    main, small = (" to ".join(each).replace(" in", "") for each in zip(*figures, strict=True))
+    main, small = (" to ".join(each) for each in zip(*(told(end, units) for end in ends), strict=True))
     return f"{main} ({small})"
 
 
-_Row = tuple[str, str, str]
-
-
-def _rows(found: Measures, units: Units) -> tuple[list[_Row], list[tuple[Point, int]]]:
-    """Rows of the table, edge names among them; and each numbered point."""
-    rows: list[_Row] = []
+def _groups(found: Measures, units: Units) -> tuple[list[Group], list[tuple[Point, int]]]:
+    """The table's points under the names of their edges and holes; and each numbered point."""
+    groups: list[Group] = []
     numbers: list[tuple[Point, int]] = []
     for edge in found.edges:
-        rows.append((edge.name + (", batten" if edge.curved else ", straight"), "", ""))
+        rows: list[PointRow] = []
         for point in edge.points:
             number = next((n for (x, y), n in numbers if abs(x - point[0]) + abs(y - point[1]) < 1e-6), None)
             if number is None:
                 number = len(numbers) + 1
                 numbers.append((point, number))
-            rows.append((str(number), _told(point[0], units), _told(point[1], units)))
+            rows.append(PointRow(str(number), *point))
+        groups.append(Group(edge.name + (", batten" if edge.curved else ", straight"), tuple(rows)))
     for hole in found.holes:
         if hole.diameter is not None:
             size = both(hole.diameter, units, 32, decimals=1)
-            rows.append((f"{hole.name}, {size} across, middle", "", ""))
-            rows.append(("", _told(hole.centre[0], units), _told(hole.centre[1], units)))
+            groups.append(Group(f"{hole.name}, {size} across, middle", (PointRow("", *hole.centre),)))
         else:
-            rows.append((f"{hole.name}, corners", "", ""))
-            rows += [("", _told(x, units), _told(y, units)) for x, y in hole.corners]
-    return rows, numbers
+            groups.append(Group(f"{hole.name}, corners", tuple(PointRow("", x, y) for x, y in hole.corners)))
+    return groups, numbers
 
 
-def _told(mm: float, units: Units) -> str:
-    """A measure in the design's unit with the other small beside it."""
-    if units == "in":
-        return f"{inches(mm, 32).removesuffix(' in')} in|{mm:.1f}"
-    return f"{millimetres(mm, 1)}|{inches(mm, 32)}"
-
-
-def _table(rows: Sequence[_Row], units: Units, width: float, down: float) -> tuple[list[Item], float]:
-    """The rows in columns side by side, edge names in bold; and how far down the next may stand."""
-    columns = max(1, int(width // _COLUMN))
-    room = width / columns
-    each = -(-len(rows) // columns)
-    items: list[Item] = []
-    unit, other = _UNITS[units]
-    for column in range(-(-len(rows) // each)):
-        x = column * room
-        for place, head in (
-            (5.5, "point"),
-            (11.0, f"along, {unit}, small {other}"),
-            (_OFFSET_AT, f"offset, {unit}, small {other}"),
-        ):
-            anchor = "middle" if head == "point" else "start"
-            items.append(words((x + place, -down), head, 2.0, anchor=anchor, colour="#6b6b6b"))
-    down += _ROW
-    for index, (first, along, off) in enumerate(rows):
-        column, row = divmod(index, each)
-        x, y = column * room, -down - row * _ROW
-        if not along:
-            size = fit_size(first, room - 3.0, _SMALL, True)
-            items.append(words((x, y), first, size, bold=True))
-            continue
-        items.append(words((x + 5.5, y), first, _SMALL, anchor="middle", bold=True, colour="#0072b2"))
-        for place, value in ((x + 11.0, along), (x + _OFFSET_AT, off)):
-            main, small = value.split("|")
-            items.append(words((place, y), main, _SMALL))
-            items.append(words((place + text_width(main, _SMALL) + 0.8, y), small, 1.9))
-    return items, down + each * _ROW
+def _picture_height(part: Part, width: float, most: float = float("inf")) -> float:
+    """How high a part's drawing stands on the page, numbers and all."""
+    length, breadth = _size(part)
+    return min(most, breadth * min((width - 16.0) / length, 1.0) + 12.0)
 
 
 def _picture(
-    part: Part, found: Measures, numbers: Sequence[tuple[Point, int]], width: float
+    part: Part, found: Measures, numbers: Sequence[tuple[Point, int]], width: float, most: float
 ) -> tuple[list[Item], float]:
-    """The outline with base line, ordinates and numbered points, below and right of 0, 0; and its height."""
+    """The outline with base line, ordinates and numbered points, below and right of 0, 0; and its height, at most."""
     length, breadth = _size(part)
-    scale = min((width - 16.0) / length, (_PICTURE_HEIGHT - 12.0) / breadth, 1.0)
+    scale = min((width - 16.0) / length, (most - 12.0) / breadth, 1.0)
     height = breadth * scale + 12.0
     left, low = (width - length * scale) / 2.0, -height + 6.0
 
@@ -422,7 +372,7 @@ def _picture(
     items += [Shape(Role.PAGE, (line(*ends),)) for ends in ordinates]
     items.append(Shape(Role.OUTLINE, (outline,), ref=part.id))
     if found.base != "centre line up":
-        items.append(words((base[0][0] - 1.0, base[0][1] - 0.8), "0", _TINY, anchor="end"))
+        items.append(words((base[0][0] - 1.0, base[0][1] - 0.8), "0", READ, anchor="end"))
     lines = [shapely.LineString(ends) for ends in (*ordinates, base)]
     items += _numbered([(at(point), number) for point, number in numbers], shapely.Polygon(own), lines)
     return items, height
@@ -437,7 +387,7 @@ def _numbered(
     for (x, y), number in points:
         found: list[tuple[Text, shapely.Polygon]] = []
         for dx, dy, anchor in _BESIDE:
-            text = Text(Role.LABEL, (x + dx, y + dy - 0.36 * _TINY), str(number), _TINY, anchor=anchor)
+            text = Text(Role.LABEL, (x + dx, y + dy - 0.36 * READ), str(number), READ, anchor=anchor)
             box = shapely.Polygon(text_box(text))
             if not outline.exterior.intersects(box) and not any(box.intersects(other) for other in taken):
                 found.append((text, box))

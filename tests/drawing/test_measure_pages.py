@@ -2,6 +2,7 @@
 
 import functools
 import io
+import itertools
 
 import pdfplumber
 import pytest
@@ -9,6 +10,7 @@ import shapely
 from sample_hulls import boat_of
 
 from hullcut.drawing.measure_pages import measures_pdf
+from hullcut.drawing.measure_tables import ROW, Group, PointRow, point_table
 from hullcut.drawing.paths import text_box
 from hullcut.drawing.scene import Text
 from hullcut.lengths import inches
@@ -40,7 +42,7 @@ def test_offsets_stand_in_the_table_in_both_units():
     text = "\n".join(page[0] for page in pages("marshpenny"))
     lower = measures_of(part, "in").edges[0]
     for x, y in lower.points[2:9]:
-        row = f"{inches(x, 32)}{x:.1f}{inches(y, 32)}{y:.1f}"
+        row = f"{inches(x, 32)}{x:.1f}{inches(y, 32)}{y:.1f}".replace("in", "")
         assert row.replace(" ", "") in text.replace(" ", "")
     assert "Worst error of the batten or straight line through these points" in text
     assert "with an adult beside you" in text
@@ -60,6 +62,36 @@ def test_words_keep_clear_of_each_other_and_of_the_papers_edge(name, paper, monk
         for index, box in enumerate(boxes):
             for other in tree.query(box):
                 assert other <= index or box.intersection(boxes[other]).area < 0.3, scene.items[other]
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "tansyfoot"])
+def test_no_letter_is_smaller_than_eight_points(name):
+    for _, found, _ in pages(name):
+        assert min(word["size"] for word in found) >= 8.0
+
+
+def test_an_edges_name_stays_with_its_first_points():
+    rows = tuple(PointRow(str(number), float(number), 0.0) for number in range(1, 8))
+    for counts in itertools.product((1, 2, 3, 5, 7), repeat=3):
+        groups = [Group(f"edge {count}", rows[:count]) for count in counts]
+        items, down = point_table(groups, "in", 190.0, 0.0)
+        told = [item for item in items if isinstance(item, Text)]
+        names = sorted((item for item in told if item.text.startswith("edge")), key=lambda item: item.at)
+        for name in names:
+            below = [
+                item
+                for item in told
+                if item.bold
+                and item.text.isdigit()
+                and 0.0 <= item.at[0] - name.at[0] < 6.0
+                and item.at[1] < name.at[1]
+            ]
+            first = sorted(below, key=lambda item: -item.at[1])[:2]
+            wanted = min(2, int(name.text.split()[1]))
+            assert [item.text for item in first[:wanted]] == ["1", "2"][:wanted]
+            assert name.at[1] - first[0].at[1] == pytest.approx(ROW)
+        assert len([item for item in told if item.text.isdigit() and item.bold]) == sum(counts)
+        assert min(item.at[1] for item in told) > -down
 
 
 def test_plain_pieces_stand_in_one_table():
@@ -83,6 +115,6 @@ def test_grain_sides_and_places_are_told_in_words():
     assert "Transom: where things go" in text
     block = next(row for row in text.split("\n") if row.startswith("Nose block 12 3/8"))
     assert "2 17/32 in (64.4 mm) longer side" in block
-    assert "along, in, small mm" in text
+    assert "along, in mm offset, in mm" in text
     row = next(row for row in text.split("\n") if row.startswith("Sheer cleat 3/8 to"))
     assert row.endswith("4 1/4 to 4 3/4 (107.9 to 120.6)")
