@@ -22,7 +22,7 @@ from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
-from hullcut.parts.marking import marked_face
+from hullcut.parts.lie import face_words, lie_of
 from hullcut.parts.measures import is_mirror, is_rectangle, measures_of, reading_step
 from hullcut.parts.placements import placements
 
@@ -160,9 +160,10 @@ _HOW = (
     "4. Saw outside the line and plane down to it. Saw a bevelled edge square along its longer face first.",
     "The worst error is the greatest distance between that line and the true outline; it takes in the rounding of the "
     "measures. Sizes are as cut, with the trim allowance. Take care with tools, with an adult beside you.",
-    "Where things go is told on the face that lies up, unless it says so; what slopes or bends, at both its ends. A "
-    "figure with a minus lies on the other side of the middle line. Screws go along the middle of a cleat's place, "
-    "spaced as the packet says.",
+    "Where things go is told on the face that is drawn. What goes on the other face, such as the underside, says so, "
+    "and is told as if you looked through the wood. A figure with a minus lies on the other side of the middle line. "
+    "What slopes or bends is told at both ends: the first figures of both columns are one edge's corner, the second "
+    "figures the other edge's. Screws go along the middle of a cleat's place, spaced as the packet says.",
 )
 
 
@@ -208,7 +209,7 @@ _GRAIN = {
 def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
     found = measures_of(part, units)
-    head, down = _head(f"{part.name}: where things go", [_BASES[found.base]], width)
+    head, down = _head(f"{part.name}: where things go", [f"{_lie_words(part)} {_base_words(part, found)}"], width)
     rows, down = _places(part, found, units, width, down + 2.0)
     return [_Block(part.name, down, (*head, *rows))] if rows else []
 
@@ -236,30 +237,49 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     found = measures_of(part, units)
     other = next((each for each in parts if each is not part and part.hand and _twins(each, part)), None)
     heading = part.name if other is None else f"{part.name}; {other.name.rsplit(', ', 1)[-1]} is its mirror image"
-    head, top = _head(heading, [f"{part_caption(part, units)}, {_GRAIN[part.grain]}; {_BASES[found.base]}"], width)
+    below = [
+        f"{part_caption(part, units)}, {_GRAIN[part.grain]}.",
+        f"{_lie_words(part)} {_base_words(part, found)}",
+    ]
+    head, top = _head(heading, below, width)
     groups, numbers = _groups(found, units)
     rows, down = point_table(groups, units, width, 3.5)
     more = [_error_words(found, units), *bevel_words(part, units), *_joint_words(part, units)]
     lines, down = _lines(more, width, READ, down + 1.5)
     places, end = _places(part, found, units, width, down + 2.5)
     apart = top + min(_LEAST_PICTURE, _picture_height(part, width)) + end > height
-    below = [*rows, *lines] if apart else [*rows, *lines, *places]
+    rest = [*rows, *lines] if apart else [*rows, *lines, *places]
     end = down if apart or not places else end
     picture, tall = _picture(part, found, numbers, width, min(_PICTURE_HEIGHT, height - top - end))
     items = [
         *head,
         *(transform(item, dy=-top) for item in picture),
-        *(transform(item, dy=-top - tall) for item in below),
+        *(transform(item, dy=-top - tall) for item in rest),
     ]
     block = _Block(part.name, top + tall + end, tuple(items))
     return [block, *_places_block(part, units, width)] if apart else [block]
 
 
-_BASES = {
-    "lower edge": "base line: lower edge, 0 at the left end",
-    "centre line along": "base line: the middle line, 0 at the left end; offsets to both sides",
-    "centre line up": "base line: lower edge, 0 at the middle line; distances to both sides",
-}
+_TO_THE_RIGHT = {"up": "upper end", "down": "lower end"}
+_ENDS = {"bow": "fore", "stern": "after", "up": "upper", "down": "lower"}
+
+
+def _lie_words(part: Part) -> str:
+    """Which face is drawn and which way the part lies."""
+    lie = lie_of(part)
+    return f"Drawn: {face_words(part, lie.face)}, {_TO_THE_RIGHT.get(lie.right, lie.right)} to the right."
+
+
+def _base_words(part: Part, found: Measures) -> str:
+    """Where the measures of a part begin, and which side has a plus."""
+    lie = lie_of(part)
+    left = f"0 at the left ({_ENDS.get(lie.left, lie.left)}) end"
+    if found.base == "lower edge":
+        foot = "" if lie.foot == "down" else f" ({_ENDS.get(lie.foot, lie.foot)})"
+        return f"Base line: lower edge{foot}, {left}."
+    if found.base == "centre line along":
+        return f"Base line: the middle line, {left}; offsets to both sides, plus is {lie.up}."
+    return f"Base line: lower edge, 0 at the middle line; distances to both sides, plus is {lie.right}."
 
 
 def _joint_words(part: Part, units: Units) -> list[str]:
@@ -293,12 +313,14 @@ def _places(part: Part, found: Measures, units: Units, width: float, down: float
         return [], down
     unit, other = ("in", "mm") if units == "in" else ("mm", "in")
     rows = [("Where things go", f"along the base line, {unit} ({other})", f"off the base line, {unit} ({other})")]
-    drawn = marked_face(part)
-    for each in placed:
-        for number, (along, off) in enumerate(each.rows):
-            end = "" if len(each.rows) == 1 else (", one end", ", other end")[number]
-            face = "" if each.face in (drawn, "both") else f", {each.face} face"
-            rows.append((f"{each.name}{end}{face}", _span(along, units), _span(off, units)))
+    drawn = lie_of(part).face
+    hidden = False
+    for each in sorted(placed, key=lambda each: each.face not in (drawn, "both")):
+        if each.face not in (drawn, "both") and not hidden:
+            hidden = True
+            rows.append((f"On the {face_words(part, each.face)}", "", ""))
+        for where, (along, off) in zip(each.wheres, each.rows, strict=True):
+            rows.append((f"{each.name}, {where}" if where else each.name, _span(along, units), _span(off, units)))
     return word_table(rows, (0.0, 0.37 * width, 0.69 * width), width, down)
 
 

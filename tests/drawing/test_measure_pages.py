@@ -109,6 +109,24 @@ def test_a_stamp_stands_on_every_page():
         assert all("CHECK FAILED: for trial" in page.extract_text() for page in pdf.pages)
 
 
+def test_each_part_says_how_it_lies_and_on_which_face_things_go():
+    text = " ".join("\n".join(page[0] for page in pages("marshpenny")).split())
+    assert "Drawn: inner face, bow to the right. Base line: lower edge, 0 at the left (after) end." in text
+    assert (
+        "Drawn: inner, upper face, bow to the right. Base line: the middle line, 0 at the left (after) end; offsets to "
+        "both sides, plus is port." in text
+    )
+    assert "Drawn: inner, forward face, port to the right." in text
+    assert "distances to both sides, plus is port." in text
+    # Sides stand under the decks, and the waterline on the side's outer face.
+    deck = text.split("Fore deck eastern")[-1] if "Fore deck eastern" in text else text.split("Fore deck okoume")[-1]
+    told = deck.split("Where things go")[1].split("Drawn:")[0]
+    assert told.index("Windscreen") < told.index("On the underside") < told.index("Side, port, left end")
+    side = text.split("Side, port; starboard")[-1].split("On the outer face")
+    assert "Sheer cleat" in side[0]
+    assert side[1].lstrip().startswith("waterline at rest, left end")
+
+
 def test_grain_sides_and_places_are_told_in_words():
     text = "\n".join(page[0] for page in pages("bramblefin"))
     assert "grain along the base line" in text
