@@ -5,6 +5,7 @@ Each part has a small drawing with its base line and numbered points, and a tabl
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -14,13 +15,14 @@ import shapely
 from hullcut.drawing.font import fit_size, text_width, wrapped
 from hullcut.drawing.furniture import words
 from hullcut.drawing.measure_tables import READ, Group, PointRow, point_table, told, word_table
+from hullcut.drawing.measured_scene import plain_sizes
 from hullcut.drawing.paper import paper_named
 from hullcut.drawing.part_scene import part_caption
 from hullcut.drawing.paths import circle, line, polygon, polyline, text_box, transform
 from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
-from hullcut.lengths import both
+from hullcut.lengths import both, inches
 from hullcut.parts.bevels import bevel_words
 from hullcut.parts.lie import face_words, lie_of
 from hullcut.parts.measures import is_mirror, is_rectangle, measures_of, reading_step
@@ -183,9 +185,8 @@ def _plain_block(parts: Sequence[Part], units: Units, width: float) -> _Block:
         rows.append((caption, "", "", ""))
         notes.append("")
         for part in (part for part, each in zip(parts, captions, strict=True) if each == caption):
-            longer, shorter = (both(size, units, 32, decimals=1) for size in sorted(_size(part), reverse=True))
             count = f" ({part.quantity})" if part.quantity > 1 else ""
-            rows.append((f"{part.name}{count}", longer, shorter, _plain_grain(part)))
+            rows.append((f"{part.name}{count}", *plain_sizes(part, units), _plain_grain(part)))
             notes.append(" ".join(_joint_words(part, units)))
     items, down = word_table(rows, [share * width for share in (0.0, 0.33, 0.58, 0.82)], width, 3.5, notes)
     return _Block("plain pieces", down, tuple(items))
@@ -299,8 +300,9 @@ def _joint_words(part: Part, units: Units) -> list[str]:
 def _error_words(found: Measures, units: Units) -> str:
     error = f"{found.worst_error:.1f} mm"
     if units == "in":
-        steps = round(found.worst_error / reading_step("in"))
-        error += f", about {steps}/32 in" if steps else ", under 1/32 in"
+        # The least that a rule shows which holds the error.
+        steps = max(1, math.ceil(found.worst_error / reading_step("in")))
+        error += f", within {inches(steps * reading_step('in'), 32)}"
     curved = any(edge.curved for edge in found.edges)
     how = "batten or straight line" if curved else "straight lines"
     return f"Worst error of the {how} through these points against the outline: {error}."

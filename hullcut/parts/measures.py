@@ -31,6 +31,7 @@ __all__ = [
     "is_rectangle",
     "measures_of",
     "reading_step",
+    "rectangle_sizes",
 ]
 
 Array = NDArray[np.float64]
@@ -108,6 +109,12 @@ def is_rectangle(part: Part) -> bool:
     if len(part.outline) != 4 or part.holes or any(mark.kind == "slot" for mark in part.marks):
         return False
     return len({round(x, 3) for x, _ in part.outline}) == 2 and len({round(y, 3) for _, y in part.outline}) == 2
+
+
+def rectangle_sizes(part: Part) -> tuple[float, float]:
+    """Longer and shorter side of a part's box as it is cut, mm."""
+    length, breadth = np.ptp(np.array(part.outline), axis=0).tolist()
+    return max(length, breadth), min(length, breadth)
 
 
 def is_mirror(part: Part, other: Part) -> bool:

@@ -3,6 +3,7 @@
 import functools
 import io
 import itertools
+import re
 
 import pdfplumber
 import pytest
@@ -11,6 +12,7 @@ from sample_hulls import boat_of
 
 from hullcut.drawing.measure_pages import measures_pdf
 from hullcut.drawing.measure_tables import ROW, Group, PointRow, point_table
+from hullcut.drawing.measured_scene import is_plain, measured_scene, plain_sizes
 from hullcut.drawing.paths import text_box
 from hullcut.drawing.scene import Text
 from hullcut.lengths import inches
@@ -99,6 +101,26 @@ def test_plain_pieces_stand_in_one_table():
     for part in boat_of("bramblefin").parts:
         if is_rectangle(part):
             assert part.name in first
+
+
+def test_plain_pieces_have_the_same_sizes_on_the_templates():
+    boat = boat_of("bramblefin")
+    both_told = [part for part in boat.parts if is_plain(part)]
+    told = [item.text for item in measured_scene(both_told, "in").items if isinstance(item, Text)]
+    first = pages("bramblefin")[0][0]
+    assert "longer side" in told
+    assert both_told
+    for part in both_told:
+        longer, shorter = plain_sizes(part, "in")
+        assert longer in told
+        assert f"{longer} {shorter}" in first
+
+
+def test_the_worst_error_is_worded_alike_everywhere():
+    lines = [row for page in pages("marshpenny") for row in page[0].split("\n") if row.startswith("Worst error")]
+    assert len(lines) > 10
+    for row in lines:
+        assert re.search(r"against the outline: 0\.\d mm, within 1/(32|16) in\.$", row), row
 
 
 def test_a_stamp_stands_on_every_page():
