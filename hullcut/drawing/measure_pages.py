@@ -211,7 +211,10 @@ def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
     found = measures_of(part, units)
     head, down = _head(f"{part.name}: where things go", [f"{_lie_words(part)} {_base_words(part, found)}"], width)
+    # Where the places of a larger part go on by themselves, its drawing has told the drill.
+    drills, down = _lines(_screw_words(part, units) if is_rectangle(part) else [], width, READ, down)
     rows, down = _places(part, found, units, width, down + 2.0)
+    head += drills
     return [_Block(part.name, down, (*head, *rows))] if rows else []
 
 
@@ -245,7 +248,12 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     head, top = _head(heading, below, width)
     groups, numbers = _groups(found, units)
     rows, down = point_table(groups, units, width, 3.5)
-    more = [_error_words(found, units), *bevel_words(part, units), *_joint_words(part, units)]
+    more = [
+        _error_words(found, units),
+        *bevel_words(part, units),
+        *_joint_words(part, units),
+        *_screw_words(part, units),
+    ]
     lines, down = _lines(more, width, READ, down + 1.5)
     places, end = _places(part, found, units, width, down + 2.5)
     apart = top + min(_LEAST_PICTURE, _picture_height(part, width)) + end > height
@@ -297,6 +305,14 @@ def _joint_words(part: Part, units: Units) -> list[str]:
     return list(dict.fromkeys(found))
 
 
+def _screw_words(part: Part, units: Units) -> list[str]:
+    """What the screws that go through a part are drilled with."""
+    sizes = sorted({mark.diameter for mark in part.marks if mark.kind == "screw" and mark.diameter is not None})
+    return (
+        [f"Screw holes through this part: drill {' or '.join(_drill(size, units) for size in sizes)}."] if sizes else []
+    )
+
+
 def _error_words(found: Measures, units: Units) -> str:
     error = f"{found.worst_error:.1f} mm"
     if units == "in":
@@ -322,8 +338,14 @@ def _places(part: Part, found: Measures, units: Units, width: float, down: float
             hidden = True
             rows.append((f"On the {face_words(part, each.face)}", "", ""))
         for where, (along, off) in zip(each.wheres, each.rows, strict=True):
-            rows.append((f"{each.name}, {where}" if where else each.name, _span(along, units), _span(off, units)))
+            name = each.name if each.diameter is None else f"{each.name}, drill {_drill(each.diameter, units)}"
+            rows.append((f"{name}, {where}" if where else name, _span(along, units), _span(off, units)))
     return word_table(rows, (0.0, 0.37 * width, 0.69 * width), width, down)
+
+
+def _drill(diameter: float, units: Units) -> str:
+    """A drill's size; holes are told to 1/64 in, as drills are sold."""
+    return both(diameter, units, 64, decimals=1)
 
 
 def _span(span: tuple[float, float], units: Units) -> str:
@@ -349,7 +371,7 @@ def _groups(found: Measures, units: Units) -> tuple[list[Group], list[tuple[Poin
     for hole in found.holes:
         if hole.diameter is not None:
             size = both(hole.diameter, units, 32, decimals=1)
-            groups.append(Group(f"{hole.name}, {size} across, middle", (PointRow("", *hole.centre),)))
+            groups.append(Group(f"{hole.name}, {size} in diameter, middle", (PointRow("", *hole.centre),)))
         else:
             groups.append(Group(f"{hole.name}, corners", tuple(PointRow("", x, y) for x, y in hole.corners)))
     return groups, numbers

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 from hullcut.drawing.table_scene import table_scene
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_summaries
-from hullcut.parts.measures import rectangle_sizes
+from hullcut.parts.measures import fills_its_box, rectangle_sizes
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -25,11 +25,7 @@ _NEEDS_PATTERN = ("landing", "screw", "slot", "hole", "shaft", "station", "balan
 
 def is_plain(part: Part) -> bool:
     """Whether a part is a rectangle without marks that call for a pattern."""
-    if len(part.outline) != 4 or part.holes or any(mark.kind in _NEEDS_PATTERN for mark in part.marks):
-        return False
-    xs = sorted({round(x, 3) for x, _ in part.outline})
-    ys = sorted({round(y, 3) for _, y in part.outline})
-    return len(xs) == 2 and len(ys) == 2
+    return not part.holes and not any(mark.kind in _NEEDS_PATTERN for mark in part.marks) and fills_its_box(part)
 
 
 def measured_scene(parts: Sequence[Part], units: Literal["in", "mm"]) -> Scene:

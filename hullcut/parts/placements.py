@@ -47,12 +47,14 @@ class Placement:
             the base line. For what slopes or bends a row for each end and, if it bends, its middle: the first figures
             of both are one edge's corner, the second figures the other's.
         wheres: what each row tells: "left end", "middle", "corner"; "" for the whole thing.
+        diameter: of the drill for a hole, mm; None for anything else.
     """
 
     name: str
     face: Literal["inner", "outer", "both"]
     rows: tuple[Row, ...]
     wheres: tuple[str, ...]
+    diameter: float | None = None
 
 
 def placements(part: Part, found: Measures, units: Literal["in", "mm"]) -> tuple[Placement, ...]:
@@ -73,7 +75,7 @@ def _placement(part: Part, mark: Mark, origin: Array, step: float) -> Placement 
     if mark.kind == "landing" and len(points) > 3:
         return Placement(_name(part, mark), mark.face, *_told(points, step))
     if mark.kind in ("hole", "shaft"):
-        return Placement(_name(part, mark), mark.face, (_box(points[:1], step),), ("",))
+        return Placement(_name(part, mark), mark.face, (_box(points[:1], step),), ("",), mark.diameter)
     if mark.kind in ("balance point", "waterline") and len(points) > 1:
         ends = points[[0, -1]]
         axis = _long_axis(ends)

@@ -15,7 +15,7 @@ from hullcut.drawing.measure_tables import ROW, Group, PointRow, point_table
 from hullcut.drawing.measured_scene import is_plain, measured_scene, plain_sizes
 from hullcut.drawing.paths import text_box
 from hullcut.drawing.scene import Text
-from hullcut.lengths import inches
+from hullcut.lengths import both, inches
 from hullcut.parts.measures import is_rectangle, measures_of
 
 
@@ -121,6 +121,20 @@ def test_the_worst_error_is_worded_alike_everywhere():
     assert len(lines) > 10
     for row in lines:
         assert re.search(r"against the outline: 0\.\d mm, within 1/(32|16) in\.$", row), row
+
+
+def test_every_hole_has_its_diameter():
+    boat = boat_of("marshpenny")
+    text = "\n".join(page[0] for page in pages("marshpenny"))
+    for part in boat.parts:
+        for mark in part.marks:
+            if mark.kind == "hole":
+                assert f"{mark.name.split(':')[0]}, drill {both(mark.diameter, 'in', 64, decimals=1)}" in text
+            elif mark.kind == "screw":
+                assert f"drill {both(mark.diameter, 'in', 64, decimals=1)}." in text
+    bore = both(boat.design.engine.housing_bore, "in", 32, decimals=1)
+    assert f"engine's bore, {bore}" in text
+    assert "fin slot, corners" in text
 
 
 def test_a_stamp_stands_on_every_page():
