@@ -10,18 +10,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-import shapely
 
 from hullcut.drawing.font import fit_size, text_width, wrapped
 from hullcut.drawing.furniture import words
+from hullcut.drawing.measure_picture import part_picture, picture_height
 from hullcut.drawing.measure_tables import READ, Group, PointRow, point_table, told, word_table
 from hullcut.drawing.measured_scene import plain_sizes
 from hullcut.drawing.paper import paper_named
 from hullcut.drawing.part_scene import part_caption
-from hullcut.drawing.paths import circle, line, polygon, polyline, text_box, transform
+from hullcut.drawing.paths import line, transform
 from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
-from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both, inches
 from hullcut.parts.bevels import bevel_words
 from hullcut.parts.lie import face_words, lie_of
@@ -30,8 +29,6 @@ from hullcut.parts.placements import placements
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from shapely.geometry.base import BaseGeometry
 
     from hullcut.drawing.paper import Paper
     from hullcut.parts.measures import Measures
@@ -256,10 +253,10 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     ]
     lines, down = _lines(more, width, READ, down + 1.5)
     places, end = _places(part, found, units, width, down + 2.5)
-    apart = top + min(_LEAST_PICTURE, _picture_height(part, width)) + end > height
+    apart = top + min(_LEAST_PICTURE, picture_height(part, width)) + end > height
     rest = [*rows, *lines] if apart else [*rows, *lines, *places]
     end = down if apart or not places else end
-    picture, tall = _picture(part, found, numbers, width, min(_PICTURE_HEIGHT, height - top - end))
+    picture, tall = part_picture(part, found, numbers, width, min(_PICTURE_HEIGHT, height - top - end))
     items = [
         *head,
         *(transform(item, dy=-top) for item in picture),
@@ -375,90 +372,3 @@ def _groups(found: Measures, units: Units) -> tuple[list[Group], list[tuple[Poin
         else:
             groups.append(Group(f"{hole.name}, corners", tuple(PointRow("", x, y) for x, y in hole.corners)))
     return groups, numbers
-
-
-def _picture_height(part: Part, width: float, most: float = float("inf")) -> float:
-    """How high a part's drawing stands on the page, numbers and all."""
-    length, breadth = _size(part)
-    return min(most, breadth * min((width - 16.0) / length, 1.0) + 12.0)
-
-
-def _picture(
-    part: Part, found: Measures, numbers: Sequence[tuple[Point, int]], width: float, most: float
-) -> tuple[list[Item], float]:
-    """The outline with base line, ordinates and numbered points, below and right of 0, 0; and its height, at most."""
-    length, breadth = _size(part)
-    scale = min((width - 16.0) / length, (most - 12.0) / breadth, 1.0)
-    height = breadth * scale + 12.0
-    left, low = (width - length * scale) / 2.0, -height + 6.0
-
-    def at(point: Point) -> Point:
-        x, y = point[0] + found.origin[0], point[1] + found.origin[1]
-        return (left + x * scale, low + y * scale)
-
-    own = [(left + x * scale, low + y * scale) for x, y in part.outline]
-    outline = smooth_path(own) if len(own) > 12 else polygon(own)
-    items: list[Item] = []
-    for hole in part.holes:
-        ring = [(left + x * scale, low + y * scale) for x, y in hole]
-        items.append(Shape(Role.INNER_CUT, (smooth_path(ring) if len(ring) > 12 else polygon(ring),)))
-    for mark in part.marks:
-        if mark.kind == "slot":
-            ring = [(left + x * scale, low + y * scale) for x, y in mark.points[:-1]]
-            items.append(Shape(Role.MARK, (smooth_path(ring) if len(ring) > 12 else polygon(ring),)))
-    base = [at((-found.origin[0] - 4.0 / scale, 0.0)), at((length - found.origin[0] + 4.0 / scale, 0.0))]
-    items.append(Shape(Role.CENTRE, (polyline(base),), ref="base line"))
-    if found.base == "centre line up":
-        items.append(Shape(Role.CENTRE, (polyline([at((0.0, 0.0)), at((0.0, breadth))]),), ref="middle line"))
-    ordinates: list[tuple[Point, Point]] = []
-    for point, _ in numbers:
-        foot = at((point[0], 0.0))
-        if abs(at(point)[1] - foot[1]) > 0.5:
-            ordinates.append((foot, at(point)))
-    items += [Shape(Role.PAGE, (line(*ends),)) for ends in ordinates]
-    items.append(Shape(Role.OUTLINE, (outline,), ref=part.id))
-    if found.base != "centre line up":
-        items.append(words((base[0][0] - 1.0, base[0][1] - 0.8), "0", READ, anchor="end"))
-    lines = [shapely.LineString(ends) for ends in (*ordinates, base)]
-    items += _numbered([(at(point), number) for point, number in numbers], shapely.Polygon(own), lines)
-    return items, height
-
-
-def _numbered(
-    points: Sequence[tuple[Point, int]], outline: shapely.Polygon, lines: Sequence[shapely.LineString]
-) -> list[Item]:
-    """A dot at each point and its number outside the outline where it can be, clear of lines and other numbers."""
-    items: list[Item] = [Shape(Role.OUTLINE, tuple(circle(at, 0.45) for at, _ in points), fill="#000000", width=0.1)]
-    taken: list[BaseGeometry] = [each.buffer(0.2) for each in lines]
-    for (x, y), number in points:
-        found: list[tuple[Text, shapely.Polygon]] = []
-        for dx, dy, anchor in _BESIDE:
-            text = Text(Role.LABEL, (x + dx, y + dy - 0.36 * READ), str(number), READ, anchor=anchor)
-            box = shapely.Polygon(text_box(text))
-            if not outline.exterior.intersects(box) and not any(box.intersects(other) for other in taken):
-                found.append((text, box))
-        if found:
-            # Outside first; within the outline only where all places outside are taken.
-            text, box = min(found, key=lambda each: outline.intersects(each[1]))
-            taken.append(box)
-            items.append(text)
-    return items
-
-
-# Places beside a point, tried in turn.
-_BESIDE = (
-    (0.0, 2.2, "middle"),
-    (0.0, -2.2, "middle"),
-    (1.2, 0.0, "start"),
-    (-1.2, 0.0, "end"),
-    (1.2, 1.6, "start"),
-    (-1.2, 1.6, "end"),
-    (1.2, -1.6, "start"),
-    (-1.2, -1.6, "end"),
-    (0.8, 3.4, "start"),
-    (-0.8, 3.4, "end"),
-    (0.8, -3.4, "start"),
-    (-0.8, -3.4, "end"),
-    (1.2, 5.4, "start"),
-    (-1.2, -5.4, "end"),
-)
