@@ -12,7 +12,7 @@ from hullcut.drawing.font import text_width, wrapped
 from hullcut.drawing.furniture import words
 from hullcut.drawing.paths import line
 from hullcut.drawing.scene import Item, Role, Shape
-from hullcut.lengths import inches
+from hullcut.lengths import inches, millimetres
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,7 +59,7 @@ class Group:
 
 def told(mm: float, units: Units) -> tuple[str, str]:
     """A measure in the design's unit, and in the other; without the units' names."""
-    inch, metric = inches(mm, 32).removesuffix(" in"), f"{round(mm, 1) + 0.0:.1f}"
+    inch, metric = inches(mm, 32).removesuffix(" in"), millimetres(mm, 1).removesuffix(" mm")
     return (inch, metric) if units == "in" else (metric, inch)
 
 

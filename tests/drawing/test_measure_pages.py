@@ -15,7 +15,7 @@ from hullcut.drawing.measure_tables import ROW, Group, PointRow, point_table
 from hullcut.drawing.measured_scene import is_plain, measured_scene, plain_sizes
 from hullcut.drawing.paths import text_box
 from hullcut.drawing.scene import Text
-from hullcut.lengths import both, inches
+from hullcut.lengths import both, inches, millimetres
 from hullcut.parts.measures import is_rectangle, measures_of
 
 
@@ -44,7 +44,7 @@ def test_offsets_stand_in_the_table_in_both_units():
     text = "\n".join(page[0] for page in pages("marshpenny"))
     lower = measures_of(part, "in").edges[0]
     for x, y in lower.points[2:9]:
-        row = f"{inches(x, 32)}{x:.1f}{inches(y, 32)}{y:.1f}".replace("in", "")
+        row = "".join(f"{inches(mm, 32)}{millimetres(mm, 1)}" for mm in (x, y)).replace("in", "").replace("mm", "")
         assert row.replace(" ", "") in text.replace(" ", "")
     assert "Worst error of the batten or straight line through these points" in text
     assert "with an adult beside you" in text
@@ -171,4 +171,4 @@ def test_grain_sides_and_places_are_told_in_words():
     assert "2 17/32 in (64.4 mm) longer side" in block
     assert "along, in mm offset, in mm" in text
     row = next(row for row in text.split("\n") if row.startswith("Sheer cleat 3/8 to"))
-    assert row.endswith("4 1/4 to 4 3/4 (107.9 to 120.6)")
+    assert row.endswith("4 1/4 to 4 3/4 (108.0 to 120.7)")
