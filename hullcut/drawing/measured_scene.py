@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 from hullcut.drawing.table_scene import table_scene
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_summaries
+from hullcut.parts.measures import fills_its_box, rectangle_sizes
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Scene
     from hullcut.parts.values import Part
 
-__all__ = ["is_plain", "measured_scene"]
+__all__ = ["is_plain", "measured_scene", "plain_sizes"]
 
 _TITLE = "Plain pieces: mark them out with rule and square"
 # Marks that a pattern is needed for; a centre line, a name and the grain are drawn with a square and a rule.
@@ -24,11 +25,7 @@ _NEEDS_PATTERN = ("landing", "screw", "slot", "hole", "shaft", "station", "balan
 
 def is_plain(part: Part) -> bool:
     """Whether a part is a rectangle without marks that call for a pattern."""
-    if len(part.outline) != 4 or part.holes or any(mark.kind in _NEEDS_PATTERN for mark in part.marks):
-        return False
-    xs = sorted({round(x, 3) for x, _ in part.outline})
-    ys = sorted({round(y, 3) for _, y in part.outline})
-    return len(xs) == 2 and len(ys) == 2
+    return not part.holes and not any(mark.kind in _NEEDS_PATTERN for mark in part.marks) and fills_its_box(part)
 
 
 def measured_scene(parts: Sequence[Part], units: Literal["in", "mm"]) -> Scene:
@@ -38,18 +35,23 @@ def measured_scene(parts: Sequence[Part], units: Literal["in", "mm"]) -> Scene:
         parts: at least one, each plain.
         units: which unit leads.
     """
-    rows = [("part", "length", "width", "thick", "wood")]
+    rows = [("part", "longer side", "shorter side", "thick", "wood")]
     rows += [
         (
             f"{part.name}{f' ({part.quantity})' if part.quantity > 1 else ''}{_slants(part, units)}",
-            both(part.finished_length, units, 32),
-            both(part.finished_width, units, 32),
+            *plain_sizes(part, units),
             both(part.thickness, units, 32, decimals=1),
             wood(part.material).name,
         )
         for part in parts
     ]
     return table_scene("Plain pieces", _TITLE, rows)
+
+
+def plain_sizes(part: Part, units: Literal["in", "mm"]) -> tuple[str, str]:
+    """Longer and shorter side of a plain piece, alike in every table of them: to 1/32 in and to 0.1 mm."""
+    longer, shorter = rectangle_sizes(part)
+    return both(longer, units, 32, decimals=1), both(shorter, units, 32, decimals=1)
 
 
 def _slants(part: Part, units: Literal["in", "mm"]) -> str:

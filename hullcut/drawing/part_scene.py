@@ -15,6 +15,7 @@ from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
+from hullcut.parts.lie import lie_of
 from hullcut.parts.outline import outline_area
 from hullcut.stock.woods import wood
 
@@ -115,7 +116,7 @@ def _points(ring: shapely.LinearRing) -> tuple[Point, ...]:
 
 def part_marks(part: Part) -> list[Item]:
     """What is drawn on a part besides its cuts: prints of other parts, screws, lines."""
-    shown = _marked_face(part)
+    shown = lie_of(part).face
     items: list[Item] = []
     for mark in part.marks:
         ref = f"{part.id} {mark.kind}"
@@ -143,15 +144,6 @@ def _ends(points: Sequence[Point]) -> list[list[Point]]:
         return [[_pair(start), _pair(end)]]
     step = _TICK_MM * (end - start) / length
     return [[_pair(start), _pair(start + step)], [_pair(end - step), _pair(end)]]
-
-
-def _marked_face(part: Part) -> str:
-    """The face that the drawing shows: the one that looks at the reader."""
-    corners = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
-    a, b, c = part.panel.to_space(corners, 0.0)
-    towards = np.cross(b - a, c - a)
-    outward = part.panel.to_space(corners[:1], 1.0)[0] - a
-    return "outer" if float(towards @ outward) > 0.0 else "inner"
 
 
 def _ring(points: Sequence[Point]) -> Path:

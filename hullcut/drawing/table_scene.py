@@ -15,7 +15,7 @@ __all__ = ["table_scene"]
 
 _SIZE = 2.9
 _ROW = 5.6
-_GAP = 3.0
+_GAP = 2.2
 _TITLE_SIZE = 3.4
 
 

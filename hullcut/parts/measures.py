@@ -27,10 +27,12 @@ __all__ = [
     "HoleMeasures",
     "Measures",
     "batten",
+    "fills_its_box",
     "is_mirror",
     "is_rectangle",
     "measures_of",
     "reading_step",
+    "rectangle_sizes",
 ]
 
 Array = NDArray[np.float64]
@@ -40,6 +42,8 @@ _CORNER_DEG = 8.0
 _STRAIGHT_MM = 0.05
 _SYMMETRIC_MM = 0.02
 _SAME_MM = 0.02
+# An outline that leaves its box by no more than this is the box, to any rule and saw.
+_RECTANGLE_MM = 0.1
 # A batten that errs more than this is held at twice as many points, up to four times.
 _WANTED_MM = 0.8
 _SPLINE_POINTS = 24
@@ -105,9 +109,24 @@ def reading_step(units: Literal["in", "mm"]) -> float:
 
 def is_rectangle(part: Part) -> bool:
     """Whether a part is an upright rectangle without holes or slots, told by its length and width."""
-    if len(part.outline) != 4 or part.holes or any(mark.kind == "slot" for mark in part.marks):
+    return not part.holes and not any(mark.kind == "slot" for mark in part.marks) and fills_its_box(part)
+
+
+def fills_its_box(part: Part) -> bool:
+    """Whether a part's outline is an upright rectangle, as near as a rule can tell."""
+    points = np.array(part.outline)
+    low, high = points.min(axis=0), points.max(axis=0)
+    off = np.minimum(np.abs(points - low), np.abs(points - high)).min(axis=1)
+    if len(points) < 4 or float(off.max()) > _RECTANGLE_MM:
         return False
-    return len({round(x, 3) for x, _ in part.outline}) == 2 and len({round(y, 3) for _, y in part.outline}) == 2
+    missing = float(np.prod(high - low)) - shapely.Polygon(points).area
+    return missing < _RECTANGLE_MM * float((high - low).max())
+
+
+def rectangle_sizes(part: Part) -> tuple[float, float]:
+    """Longer and shorter side of a part's box as it is cut, mm."""
+    length, breadth = np.ptp(np.array(part.outline), axis=0).tolist()
+    return max(length, breadth), min(length, breadth)
 
 
 def is_mirror(part: Part, other: Part) -> bool:
@@ -143,7 +162,8 @@ def measures_of(part: Part, units: Literal["in", "mm"]) -> Measures:
             measured, error = _measured(edge.name, run, pitch, step)
             edges.append(measured)
             worst = max(worst, error)
-    holes = [_hole("hole", np.array(hole) - origin, step) for hole in part.holes]
+    name = _HOLES.get(part.family, "hole")
+    holes = [_hole(name, np.array(hole) - origin, step) for hole in part.holes]
     slots = [mark for mark in part.marks if mark.kind == "slot"]
     holes += [_hole(mark.name.split(":")[0], np.array(mark.points[:-1]) - origin, step) for mark in slots]
     return Measures(base, (float(origin[0]), float(origin[1])), tuple(edges), tuple(holes), worst)
@@ -234,6 +254,11 @@ def _measured(name: str, run: Array, pitch: float, step: float) -> tuple[EdgeMea
             break
     assert best is not None
     error, written = best
+    # A straight line through the ends that is as good as the batten, or off by less than a rule reads, is the simpler.
+    ends = _written(run[[0, -1]], step)
+    straight = _stray(run, ends)
+    if len(written) == 2 or straight <= max(error, 0.5 * step):
+        return EdgeMeasures(name, False, as_points(ends)), straight
     return EdgeMeasures(name, True, as_points(written if forward is run else written[::-1])), error
 
 
@@ -295,6 +320,10 @@ def _stray(run: Array, drawn: Array) -> float:
         return float(one.distance(other))
     there = float(shapely.distance(shapely.points(run), other).max())
     return max(there, float(shapely.distance(shapely.points(drawn), one).max()))
+
+
+# What the hole of a family's parts is for.
+_HOLES = {"bottom": "fin slot", "engine_plate": "engine's bore", "servo_mount": "servo opening"}
 
 
 def _hole(name: str, ring: Array, step: float) -> HoleMeasures:

@@ -108,6 +108,32 @@ def test_rectangles_just_have_a_size():
     assert not is_rectangle(parts["side-port"])
 
 
+def test_what_is_a_rectangle_to_the_saw_has_no_pattern():
+    for name in ("bramblefin", "tansyfoot"):
+        parts = by_slug(built(name).parts)
+        assert is_rectangle(parts["fin-cleat"])
+        assert not is_rectangle(parts["fin"])
+        assert not is_rectangle(parts["engine-plate"])
+
+
+def test_straight_edges_need_no_batten():
+    parts = by_slug(built("marshpenny").parts)
+    for slug in ("knee-port", "bearer-port"):
+        assert not any(edge.curved for edge in measures_of(parts[slug], "in").edges)
+    for name in BOATS:
+        for part, found, _ in told(name):
+            for edge in found.edges:
+                points = np.array(edge.points)
+                flat = np.ptp(points, axis=0).min() == 0.0
+                assert not edge.curved or (len(points) > 2 and not flat), (part.name, edge.name)
+
+
+def test_holes_are_named_by_what_they_are_for():
+    parts = by_slug(built("bramblefin").parts)
+    assert measures_of(parts["bottom"], "in").holes[0].name == "fin slot"
+    assert measures_of(parts["engine-plate"], "in").holes[0].name == "engine's bore"
+
+
 def test_a_side_is_the_others_mirror_image_and_not_the_transoms():
     parts = by_slug(built("marshpenny").parts)
     assert is_mirror(parts["side-port"], parts["side-starboard"])

@@ -29,7 +29,7 @@ def test_every_print_and_hole_has_its_place(name):
         assert len(placed) == len(wanted)
 
 
-@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "tansyfoot"])
 def test_places_agree_with_the_marks(name):
     step = reading_step(built(name).design.units)
     boxes = ends = 0
@@ -38,26 +38,62 @@ def test_places_agree_with_the_marks(name):
         for mark in marks:
             points = np.array(mark.points) - np.array(found.origin)
             low, high = points.min(axis=0), points.max(axis=0)
+            area = shapely.Polygon(points)
             words = mark.name.removesuffix(f", {part.hand}") if part.hand else mark.name
-            rows = [each.rows for each in placed if each.name == words and each.face == mark.face]
-            spans = [np.array(each) for each in rows]
-            near = [
-                np.abs(np.array([each[..., 0].min(axis=0), each[..., 1].max(axis=0)]) - [low, high]) for each in spans
-            ]
-            boxes += any(len(each) == 1 and off.max() <= step for each, off in zip(rows, near, strict=True))
-            if any(len(each) == 2 for each in rows):
-                # An end of a sloping strip is as wide there as the strip.
+            alike = [each for each in placed if each.name == words and each.face == mark.face]
+
+            def fits(each, area=area, low=low, high=high):
+                if each.wheres == ("",):
+                    return np.abs(np.array(each.rows[0]).T - [low, high]).max() <= step
+                return all(
+                    area.exterior.distance(shapely.Point(along[side], off[side])) <= step
+                    for along, off in each.rows
+                    for side in (0, 1)
+                )
+
+            fitting = next(each for each in alike if fits(each))
+            boxes += len(fitting.rows) == 1
+            if fitting.wheres[0] in ("left end", "lower end"):
                 ends += 1
-                area = shapely.Polygon(points)
-                axis = 0 if np.ptp(points[:, 0]) >= np.ptp(points[:, 1]) else 1
-                for span in next(each for each in rows if len(each) == 2):
-                    middle = [sum(side) / 2.0 for side in span]
-                    middle[axis] += 0.5 if span[axis][0] < (low + high)[axis] / 2.0 else -0.5
-                    assert area.distance(shapely.Point(middle)) < 2.0 * step
-            else:
-                assert any(off.max() <= step for off in near)
+                one = [(along[0], off[0]) for along, off in fitting.rows]
+                other = [(along[1], off[1]) for along, off in fitting.rows]
+                drawn = shapely.Polygon([*one, *other[::-1]])
+                assert drawn.is_valid
+                for pair in zip(one, other, strict=True):
+                    assert area.distance(shapely.Point(np.mean(pair, axis=0))) < step
+                if len(fitting.rows) == 2:
+                    # Its corners, joined, are the strip.
+                    assert drawn.symmetric_difference(area).area < step * area.length
     assert boxes > 30
     assert ends >= 2
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "tansyfoot"])
+def test_a_box_is_told_only_of_what_fills_it(name):
+    """A strip that slopes or bends is never told by its box, which would be wider than the wood."""
+    step = reading_step(built(name).design.units)
+    for part, _, placed in told(name):
+        by_name = {each.name: each for each in placed if each.wheres == ("",)}
+        for mark in part.marks:
+            words = mark.name.split(":")[0]
+            words = words.removesuffix(f", {part.hand}") if part.hand else words
+            # Two of one name may differ: a notched beam's print is told by its box.
+            if mark.kind != "landing" or words not in by_name or part.family == "bulkhead":
+                continue
+            area = shapely.Polygon(mark.points)
+            size = np.ptp(np.array(mark.points), axis=0)
+            assert size.min() - area.area / size.max() <= 0.5 * step + 1e-9, (part.name, words)
+
+
+def test_both_edges_of_a_cleat_stand_as_far_apart_at_its_ends_as_it_is_thick():
+    side, _, placed = next(each for each in told("marshpenny") if each[0].id.endswith("side-port"))
+    cleat = next(part for part, _, _ in told("marshpenny") if part.id.endswith("chine-cleat-fore-port"))
+    assert side.hand == "port"
+    rows = next(each for each in placed if each.name == "Chine cleat, fore")
+    assert rows.wheres == ("left end", "middle", "right end")
+    for where, ((x0, x1), (y0, y1)) in zip(rows.wheres, rows.rows, strict=True):
+        if where != "middle":
+            assert np.hypot(x1 - x0, y1 - y0) == pytest.approx(cleat.thickness, abs=1.7)
 
 
 def test_a_hand_goes_without_saying_on_a_part_that_has_one():
