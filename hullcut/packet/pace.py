@@ -28,6 +28,7 @@ _MINUTES: dict[str, int] = {
     "Check the dry frame": 15,
     "Glue the frame and check it again": 35,
     "Bend on the bottom": 90,
+    "Build the stand": 45,
     "Trim the bottom flush": 60,
     "Turn the boat over and fit the knees": 30,
     "Fit the fin and its cleats": 45,
@@ -47,7 +48,6 @@ _MINUTES: dict[str, int] = {
     "Put the engine and the radio back": 45,
     "Bolt on the strut, the propeller and the rudder": 60,
     "Fit the pushrods, the drain plug and the bow loop": 60,
-    "Build the stand": 45,
     "Balance the boat": 45,
 }
 

@@ -48,6 +48,7 @@ class Step:
         out: owners of bodies that this step takes out of the boat; those that it draws itself go after it.
         pulls: starts and ends in space of further arrows.
         own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
+        back: parts built earlier and set aside that this step brings back, and that its picture shows.
     """
 
     title: str
@@ -70,6 +71,7 @@ class Step:
     out: tuple[str, ...] = ()
     pulls: tuple[tuple[Point3, Point3], ...] = ()
     own_glue: str = ""
+    back: tuple[Part, ...] = ()
 
 
 class Kit:

@@ -47,10 +47,15 @@ _TINT = "#fff3d6"
 def building_steps(plan: BoatPlan) -> tuple[Step, ...]:
     """The steps of a boat, in order, without those whose parts it has not, each with all tools that it needs."""
     kit = Kit(plan)
-    steps = [*hull_steps(kit), *fitting_steps(kit)]
+    before, after = hull_steps(kit), fitting_steps(kit)
+    steps = [*before, *after]
+    # From the turning over on the hull lies on its stand.
+    holds = ("stand",) if kit.family("stand") else ()
     return tuple(
-        replace(step, tools=all_tools(step, any(bond.screws for bond in joined)))
-        for step, joined in zip(steps, bonds_by_step(plan, steps), strict=True)
+        replace(step, tools=(*(holds if number >= len(before) else ()), *all_tools(step, screwed)))
+        for number, (step, screwed) in enumerate(
+            zip(steps, (any(bond.screws for bond in joined) for joined in bonds_by_step(plan, steps)), strict=True)
+        )
     )
 
 
@@ -86,7 +91,7 @@ def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
         step: that is done.
         before: what was there.
     """
-    arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
+    arriving = [*studio.owners(*step.onto, *step.parts, *step.back), *(each for each in step.extra if each != FOAM)]
     there = [*before, *(owner for owner in arriving if owner not in before)]
     return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 
@@ -98,7 +103,7 @@ def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
 def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
         return step.draw(studio, *_PICTURE)
-    brought = studio.owners(*step.onto)
+    brought = studio.owners(*step.onto, *step.back)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
     return step_picture(studio, step, present, *_PICTURE)
 

@@ -73,7 +73,7 @@ def _through_hull_step(kit: Kit) -> Step:
 
 
 def finish_steps(kit: Kit) -> list[Step]:
-    """Paint, strut, propeller, rudder, stand, balance."""
+    """Paint, strut, propeller, rudder, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand = kit.family("stand")
@@ -118,23 +118,9 @@ def finish_steps(kit: Kit) -> list[Step]:
     if stand:
         steps += [
             Step(
-                "Build the stand",
-                stand,
-                ("file", "clamps", "soft cloth", "rule"),
-                (
-                    "Drop both cradles into the rails' notches.",
-                    "File a tight notch until it slides.",
-                    "Glue the cradles, but leave the balance bar loose.",
-                    "Line the cradles with soft cloth.",
-                ),
-                f"The cradles stand {kit.size(design.stand.spacing)} apart, middle to middle.",
-                glue=True,
-                shift=(0.0, 0.0, -80.0),
-            ),
-            Step(
                 "Balance the boat",
                 (),
-                ("stand", "pencil", "kitchen scale", "small bottle", "tape"),
+                ("pencil", "kitchen scale", "small bottle", "tape"),
                 (
                     f"Fit everything that goes afloat{', the hatch too' if design.decks.after == 'hatch' else ''}.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
@@ -147,6 +133,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",
                 adult="Two people hold the boat on the bar. Do not move the engine.",
+                back=stand,
             ),
         ]
     return steps

@@ -41,7 +41,7 @@ def _knee_step(kit: Kit) -> Step:
         kit.family("knee"),
         ("clamps", "plane", "straightedge", "file"),
         (
-            "Lift the hull off the board and turn it over.",
+            f"Lift the hull off the board and turn it over{', onto the stand' if kit.family('stand') else ''}.",
             "Pare off the hard glue inside the corners.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),

@@ -23,7 +23,10 @@ from hullcut.stock.glues import glue
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
 
-__all__ = ["bottom_steps", "frame_steps", "hull_steps", "piece_steps"]
+__all__ = ["STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
+
+STAND_STEP = "Build the stand"
+"""Title of the step that builds the stand; the hull lies on it in every step after the next."""
 
 _CLAMPS = "clamps"
 _RULE = "steel rule"
@@ -362,7 +365,37 @@ def bottom_steps(kit: Kit) -> list[Step]:
             view="keel up",
             shift=(0.0, 0.0, -110.0),
         ),
+        *stand_steps(kit),
         _trim_step(kit),
+    ]
+
+
+def stand_steps(kit: Kit) -> list[Step]:
+    """The stand, where the boat has one: built while the bottom's glue hardens, before the hull leaves the board."""
+    stand = kit.family("stand")
+    if not stand:
+        return []
+    return [
+        Step(
+            STAND_STEP,
+            stand,
+            ("file", "clamps", "soft cloth", "rule"),
+            (
+                "Build it while the bottom's glue hardens.",
+                "Drop both cradles into the rails' notches.",
+                "File a tight notch until it slides.",
+                "Glue the cradles, but leave the balance bar loose.",
+                "Lift the bar out and put it away until the last step.",
+                "Line the cradles with soft cloth.",
+            ),
+            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
+            glue=True,
+            shift=(0.0, 0.0, 80.0),
+            turns={"stand-rail": (0.0, 0.0, 0.0)},
+            apart=True,
+            # It stays beside the boat, out of the pictures, until the boat is balanced on it.
+            out=tuple(part.id.removeprefix(f"{part.design}-") for part in stand),
+        )
     ]
 
 

@@ -16,6 +16,7 @@ from hullcut.packet.pace import clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
+from hullcut.packet.steps_hull import STAND_STEP
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
 _FOR = {
     "pencil": "lines you can see and rub out",
@@ -73,11 +74,11 @@ _FOR = {
 def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The tools with the steps that need them, the clamps counted, the jigs with their sizes."""
     steps = building_steps(studio.plan)
-    used: dict[str, list[str]] = {}
+    used: dict[str, list[int]] = {}
     for number, step in enumerate(steps, 1):
         for tool in step.tools:
-            used.setdefault(tool, []).append(str(number))
-    listed = [(tool, _FOR.get(tool, ""), ", ".join(numbers)) for tool, numbers in used.items()]
+            used.setdefault(tool, []).append(number)
+    listed = [(tool, _FOR.get(tool, ""), in_runs(numbers)) for tool, numbers in used.items()]
     half = (len(listed) + 1) // 2
     heads = [paragraph(text, look.cell_bold) for text in ("☐", "Tool", "For", "Steps")]
     rows: list[list[object]] = [[*heads, *heads]]
@@ -112,6 +113,17 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     ]
 
 
+def in_runs(numbers: Sequence[int]) -> str:
+    """Rising numbers in words, three or more in a row as first and last: "2, 5–8"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
+
+
 def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
     """The greatest number of clamps that a step needs, and its title."""
     step = max(steps, key=clamps_for)
@@ -136,8 +148,9 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines.append(
         f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
     )
-    if any(step.title == "Build the stand" for step in steps):
-        lines.append("The stand. Build it early if you like: it holds the hull while you work.")
+    lines += [
+        f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
+    ]
     return lines
 
 

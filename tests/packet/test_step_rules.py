@@ -12,6 +12,7 @@ from hullcut.packet.picture_words import hatching, is_new
 from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, widest
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.steps import after_step, building_steps
+from hullcut.packet.workshop import in_runs
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -140,3 +141,25 @@ def test_beams_are_let_in_before_the_bottom_and_before_the_foam(studio):
     assert all(
         a < b for a, b in itertools.pairwise([titles.index("Seal the inside"), titles.index("Pack in the foam")])
     )
+
+
+def test_the_stand_is_built_before_the_hull_leaves_its_board_and_holds_it_from_then_on(studio):
+    steps = building_steps(studio.plan)
+    titles = [step.title for step in steps]
+    built, turned = titles.index("Build the stand"), titles.index("Turn the boat over and fit the knees")
+    assert titles.index("Bend on the bottom") < built < turned
+    for number, step in enumerate(steps):
+        assert ("stand" in step.tools) == (number >= turned), step.title
+    # It stays out of the pictures until the boat is balanced on it.
+    stand = set(studio.owners(*studio.plan.parts)) & {owner for owner in studio.bodies if owner.startswith("stand-")}
+    assert stand
+    there: list[str] = []
+    for step in steps[1:-1]:
+        there = after_step(studio, step, there)
+        assert not stand & set(there), step.title
+    assert stand <= set(after_step(studio, steps[-1], there))
+
+
+def test_numbers_in_a_row_are_told_as_a_run():
+    assert in_runs([1, 2, 4, 5, 6, 7, 9]) == "1, 2, 4–7, 9"
+    assert in_runs([3]) == "3"
