@@ -38,8 +38,12 @@ def test_tools_agree_with_what_is_told(studio):
         if re.search(r"\bsand\b", words) or "sanding block" in tools:
             assert "dust mask" in tools, step.title
         if step.glue:
-            assert {"glue brush", "gloves"} <= tools, step.title
+            assert {"glue brush", "gloves", "safety glasses"} <= tools, step.title
             assert tools & {"clamps", "tape"}, step.title
+        if re.search(r"\b(sealer|seal|sealant|paint|epoxy)\b", words):
+            assert {"gloves", "safety glasses"} <= tools, step.title
+        if {"sanding block", "chisel", "knife"} & tools:
+            assert "safety glasses" in tools, step.title
         if re.search(r"\bclamps?\b", words):
             assert "clamps" in tools, step.title
         if re.search(r"\bwipe\b", words):
