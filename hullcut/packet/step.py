@@ -11,14 +11,16 @@ from hullcut.packet.joining import bonds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from typing import Literal
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
     from hullcut.nesting.glue_up import GlueUp
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
+    from hullcut.stock.fasteners import Bit
 
-__all__ = ["Kit", "Step"]
+__all__ = ["Kit", "Step", "bit_words"]
 
 Point3 = tuple[float, float, float]
 
@@ -74,6 +76,12 @@ class Step:
     back: tuple[Part, ...] = ()
 
 
+def bit_words(bit: Bit, units: Literal["in", "mm"]) -> str:
+    """A drill bit by its mark and to 0.1 mm, the chosen unit first."""
+    metric = f"{bit.diameter:.1f} mm"
+    return f"{bit.name} ({metric})" if units == "in" else f"{metric} ({bit.name})"
+
+
 class Kit:
     """The parts of a boat by slug and family, and its sizes in words.
 
@@ -126,6 +134,10 @@ class Kit:
     def size(self, mm: float) -> str:
         """A length in both units, the design's own first."""
         return both(mm, self.plan.design.units)
+
+    def bit(self, bit: Bit) -> str:
+        """A drill bit by its mark and in the other unit, the design's own first."""
+        return bit_words(bit, self.plan.design.units)
 
     def fine(self, mm: float) -> str:
         """A small length in both units, to 1/32 in and 0.1 mm."""

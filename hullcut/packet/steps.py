@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -51,12 +52,34 @@ def building_steps(plan: BoatPlan) -> tuple[Step, ...]:
     steps = [*before, *after]
     # From the turning over on the hull lies on its stand.
     holds = ("stand",) if kit.family("stand") else ()
-    return tuple(
-        replace(step, tools=(*(holds if number >= len(before) else ()), *all_tools(step, screwed)))
-        for number, (step, screwed) in enumerate(
-            zip(steps, (any(bond.screws for bond in joined) for joined in bonds_by_step(plan, steps)), strict=True)
+    rows = bonds_by_step(plan, steps)
+    found = []
+    for number, (step, joined) in enumerate(zip(steps, rows, strict=True)):
+        tools = all_tools(step, any(bond.screws for bond in joined))
+        # What is drilled dry is screwed in the next step that sets screws.
+        later = next((row for row in rows[number:] if any(bond.screws for bond in row)), ())
+        found.append(
+            replace(
+                step,
+                tools=(*(holds if number >= len(before) else ()), *tools),
+                sentences=tuple(_with_bits(kit, sentence, later) for sentence in step.sentences),
+            )
         )
-    )
+    return tuple(found)
+
+
+# A sentence that has holes for screws drilled and names no bit itself.
+_DRILLED = re.compile(r"\bdrill (?:all|the) screw holes\b|\bdrill and screw\b")
+
+
+def _with_bits(kit: Kit, sentence: str, joined: Sequence[Bond]) -> str:
+    """A sentence that has screw holes drilled, with the bits that they take."""
+    screwed = [bond for bond in joined if bond.screws]
+    if not screwed or not _DRILLED.search(sentence.lower()):
+        return sentence
+    sizes = screw(kit.plan.design.fasteners.gauge)
+    pilots = dict.fromkeys(kit.bit(sizes.pilot(wood(bond.guest.material).pilot)) for bond in screwed)
+    return f"{sentence} Bits: {kit.bit(sizes.clearance)}, then {' or '.join(pilots)} into the part below."
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
@@ -181,15 +204,12 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
         lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
     screws = sum(bond.screws for bond in joined)
     if screws:
-        sizes = screw(design.fasteners.gauge)
-        pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
-        holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
         counts = screws_by_length(joined)
         sorts = " and ".join(
             f"{count} of {both(length, design.units)}{f' {_held_by(joined, length)}' if len(counts) > 1 else ''}"
             for length, count in counts.items()
         )
-        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}. {holes}")
+        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}.")
     return lines
 
 

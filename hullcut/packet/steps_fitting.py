@@ -11,10 +11,17 @@ from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_in
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
+from hullcut.parts.marking import BOLT_HOLE
+from hullcut.stock.fasteners import Bit
 
 if TYPE_CHECKING:
     from hullcut.packet.places import Hole
     from hullcut.packet.step import Kit
+
+# Bits as shops mark them, for bolts of 4 mm or number 8.
+_BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
+# Bit for the small screws that come with a servo, mm: common practice, no source.
+_SERVO_PILOT = 25.4 / 16.0
 
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
@@ -96,8 +103,8 @@ def _engine_step(kit: Kit) -> Step:
             "Glue the bearers and screw them through the bottom.",
             "Drop the engine plate's foot between them, square to their tops.",
             "Hold plate and bearers together with two steel corner brackets.",
-            "Bolt each bracket through the plate and through its bearer. Use no glue there.",
-            "Bolt the engine to the plate to try it.",
+            f"Drill {kit.bit(_BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
+            _engine_bolts(kit),
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. At its bore the plate's after face is "
@@ -106,6 +113,14 @@ def _engine_step(kit: Kit) -> Step:
         glue=True,
         shift=(0.0, 0.0, 110.0),
     )
+
+
+def _engine_bolts(kit: Kit) -> str:
+    """How the engine is bolted to its plate: in the holes that are drawn, or in those marked from the engine."""
+    engine = kit.plan.design.engine
+    if engine.bolts and engine.bolt_circle > 0.0:
+        return f"Drill the plate's engine holes {kit.fine(engine.bolt_diameter)} wide. Bolt the engine on to try it."
+    return "Mark the engine's bolts on the plate, and drill as wide as they are. Bolt it on."
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -126,8 +141,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Saw it on its marks, never drill it freehand.",
                 "File it slanting until the tube lies at its angle.",
                 f"Cut the tube {kit.size(log.length)} long. Push the dummy rod through it.",
-                "Take the engine off. Fill the plate's bore with a disc that has a hole for the rod.",
-                "Clamp a block with the same hole to the stern, over the centre line.",
+                f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
+                "Fill the plate's bore with the disc. Clamp the block over the centre line at the stern.",
                 "Prop the rod as steep as the wedge, and turn it: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
@@ -179,7 +194,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"The rudder pad stands to {side}.",
                 "Let the glue harden before you drill.",
                 "Hold strut and rudder on their marks outside. Their brackets may need other places.",
-                "Drill the bolt holes from the outside, square through both.",
+                f"Drill the {kit.bit(_BOLT_BIT)} bolt holes from the outside, square through both.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."
             + _holes_told(kit, "strut")
@@ -213,7 +228,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "File each window until the servo drops in.",
                 "Glue two rails under each plate.",
                 "Glue the rails to the shelf, on their marks.",
-                "Drill thin holes, and screw the servos down to try them.",
+                f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
                 "Strap the radio box to the shelf.",
                 "Lead the aerial up through a tube.",
             ),

@@ -18,10 +18,12 @@ from hullcut.packet.places import (
 )
 from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
+from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
+    from hullcut.stock.fasteners import Bit
 
 __all__ = ["STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
 
@@ -63,7 +65,7 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Saw just outside the line. Plane and sand down to it.",
                 "Saw out the holes too: fin slot, bore and servo windows.",
                 *slope,
-                "Drill the screw marks through with a thin bit: they show outside too.",
+                f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit: they show outside too.",
                 "Draw the waterline and the balance line on the outer faces as well.",
             ),
             f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match. "
@@ -92,6 +94,12 @@ def piece_steps(kit: Kit) -> list[Step]:
         _end_step(kit, "transom", "transom-cleat", "bow"),
         *([_end_step(kit, "bow transom", "bow-cleat", "quarter")] if kit.slugs("bow-transom") else []),
     ]
+
+
+def _thin_bit(kit: Kit) -> Bit:
+    """The thinnest bit of the boat's screws: what it opens, any other bit follows."""
+    sizes = screw(kit.plan.design.fasteners.gauge)
+    return min(sizes.pilot_soft, sizes.pilot_hard, key=lambda bit: bit.diameter)
 
 
 def _cleat_places(kit: Kit) -> str:
@@ -206,7 +214,7 @@ def _stand_up_step(kit: Kit) -> Step:
             *(trial if kit.sloped else ()),
             *rake,
             (
-                f"Drill the holes, then screw the sides to the {ends} without glue."
+                f"Drill the screw holes. Then screw the sides to the {ends} without glue."
                 if _ends_screwed(kit)
                 else f"Clamp the sides to the {ends} without glue."
             ),

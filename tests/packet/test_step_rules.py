@@ -6,6 +6,7 @@ import re
 import numpy as np
 import pytest
 
+from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.organiser.sessions import sessions
 from hullcut.packet.pace import TOGETHER
 from hullcut.packet.picture_words import hatching, is_new
@@ -13,6 +14,8 @@ from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, wi
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.workshop import in_runs
+from hullcut.stock.fasteners import screw
+from hullcut.stock.woods import wood
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -167,3 +170,25 @@ def test_the_stand_is_built_before_the_hull_leaves_its_board_and_holds_it_from_t
 def test_numbers_in_a_row_are_told_as_a_run():
     assert in_runs([1, 2, 4, 5, 6, 7, 9]) == "1, 2, 4–7, 9"
     assert in_runs([3]) == "3"
+
+
+def test_whoever_drills_is_told_the_bit_in_both_units(studio):
+    drilled = 0
+    for step in building_steps(studio.plan):
+        for sentence in step.sentences:
+            # Where the design tells no bolts, only the builder's own engine does.
+            words = re.sub(r"never drill|before you drill|engine's bolts on the plate, and drill", "", sentence.lower())
+            if re.search(r"\bdrill\b", words):
+                drilled += 1
+                assert re.search(r"[\d/]+ (in|mm) \([\d./]+ (in|mm)\)", sentence), sentence
+    assert drilled >= 6
+    gauge = screw(studio.plan.design.fasteners.gauge)
+    for step, joined in zip(
+        building_steps(studio.plan), bonds_by_step(studio.plan, building_steps(studio.plan)), strict=True
+    ):
+        words = " ".join(step.sentences)
+        if "drill all screw holes" in words and any(bond.screws for bond in joined):
+            assert f"{gauge.clearance.diameter:.1f} mm" in words
+            for bond in joined:
+                if bond.screws:
+                    assert f"{gauge.pilot(wood(bond.guest.material).pilot).diameter:.1f} mm" in words
