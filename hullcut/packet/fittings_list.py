@@ -58,7 +58,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
         "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
-        "Two steel corner brackets hold the plate to its bearers, with bolts of 4 mm or number 8.",
+        "Two steel corner brackets hold the plate to its bearers. Their bolts are 4 mm or number 8.",
     )
 
 

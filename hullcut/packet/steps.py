@@ -13,7 +13,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
-from hullcut.packet.joining import bonds_by_step, screws_by_length, whole_grams
+from hullcut.packet.joining import bonds_by_step, joined_to, screws_by_length, whole_grams
 from hullcut.packet.lists import span
 from hullcut.packet.pace import minutes_for, photo_of
 from hullcut.packet.special_pictures import step_picture
@@ -97,10 +97,11 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     steps = building_steps(studio.plan)
     joined = bonds_by_step(studio.plan, steps)
     weights = whole_grams(studio.plan, joined)
+    others = joined_to(studio.plan, steps)
     for number, step in enumerate(steps, 1):
         before = [owner for owner in before if not owner.startswith(step.out or ("?",))]
         supplies = _supplies(step, studio, joined[number - 1], weights[number - 1])
-        story.append(_step_block(studio, step, number, before, supplies, frames, look))
+        story.append(_step_block(studio, step, number, before, supplies, others[number - 1], frames, look))
         if number > 1:
             before = after_step(studio, step, before)
     return story
@@ -137,13 +138,15 @@ def _step_block(
     number: int,
     before: list[str],
     supplies: Sequence[str],
+    others: Sequence[Part],
     frames: Frames,
     look: Styles,
 ) -> Flowable:
     words_width = frames.width - _PICTURE[0] - 4.0
     words: list[Flowable] = []
     if 0 < len(step.parts) + len(step.tried) < len(studio.plan.parts):
-        words.append(paragraph("Parts: " + "; ".join(_counted((*step.parts, *step.tried))), look.caution))
+        joins = f". They join: {', '.join(_kinds(others))}" if others else ""
+        words.append(paragraph(f"Parts: {'; '.join(_counted((*step.parts, *step.tried)))}{joins}", look.caution))
     if step.glued_up:
         glued = {each.part for each in step.glued_up}
         wide = [part for part in studio.plan.parts if part.id in glued]
@@ -220,4 +223,24 @@ def _held_by(joined: Sequence[Bond], length: float) -> str:
 
 
 def _counted(parts: Sequence[Part]) -> list[str]:
-    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in parts]
+    """Names of parts with their counts; a pair of port and starboard is told as one."""
+    hands: dict[str, list[Part]] = {}
+    for part in parts:
+        hands.setdefault(part.name.removesuffix(f", {part.hand}"), []).append(part)
+    return [
+        f"{name}, port and starboard" if len(pair) == 2 else pair[0].name + _times(pair[0].quantity)
+        for name, pair in hands.items()
+    ]
+
+
+def _times(quantity: int) -> str:
+    return f" × {quantity}" if quantity > 1 else ""
+
+
+def _kinds(parts: Sequence[Part]) -> list[str]:
+    """Parts by kind, without their places: "sides", "transom", "chine cleats"."""
+    counts: dict[str, int] = {}
+    for part in parts:
+        kind = part.name.split(",")[0].lower()
+        counts[kind] = counts.get(kind, 0) + part.quantity
+    return [f"{kind}s" if count > 1 else kind for kind, count in counts.items()]

@@ -5,7 +5,7 @@ import pytest
 
 from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import coated_area
-from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood, whole_grams
+from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
@@ -32,6 +32,22 @@ def test_every_joint_is_closed_in_one_step_and_nothing_is_lost(studio):
     for step, row in zip(steps, rows, strict=True):
         if grams(plan, row) > 0.0:
             assert step.glue, step.title
+
+
+def test_a_step_names_all_parts_that_its_new_ones_join(studio):
+    plan = studio.plan
+    steps = building_steps(plan)
+    named = {step.title: {part.id for part in row} for step, row in zip(steps, joined_to(plan, steps), strict=True)}
+    sides = {part.id for part in plan.parts if part.family == "side"}
+    assert named["Glue the cleats to the sides"] == sides
+    assert any(name.endswith("-transom") for name in named["Glue the cleats to the transom"])
+    assert sides <= named["Stand sides and transom on the board, keel up"]
+    assert sides <= named["Glue the frame and check it again"] & named["Bend on the bottom"]
+    for step, row in zip(steps[1:], bonds_by_step(plan, steps)[1:], strict=True):
+        here = {part.id for part in (*step.parts, *step.tried)} | named[step.title]
+        for bond in row:
+            assert {bond.host.id, bond.guest.id} <= here or bond.host is bond.guest, step.title
+        assert not named[step.title] & {part.id for part in (*step.parts, *step.tried)}
 
 
 def test_screws_go_only_into_what_holds_them(studio):
