@@ -263,7 +263,7 @@ def _let_in_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     far = kit.plan.design.decks.fore_from
     beams = kit.family("deck_beam")
-    rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "fore"]
+    rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
     places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
     return Step(
         "Let in the bulkhead and the beams, dry",
@@ -272,7 +272,7 @@ def _let_in_step(kit: Kit) -> Step:
         (
             "Spread the sides at the bow, as the arrows show.",
             "Let in the bulkhead, its after face on the bulkhead line.",
-            *(("Set the fore beam against the bulkhead's fore face.",) if beams else ()),
+            *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
             *_BOW_PLANING[sizes.bow],
             "Draw the sides in, and clamp all. Use no glue yet.",
