@@ -242,7 +242,7 @@ def _inside_bottom(hull: Hull, above: float) -> tuple[float, float]:
 
 
 def beam_places(hull: Hull) -> dict[str, float]:
-    """X of the after face of each deck beam, by its slug: after, middle (at the bulkhead) and fore follow one another."""
+    """X of the after face of each deck beam, by its slug; from aft: after, middle (at the bulkhead), fore."""
     thickness = hull.design.woods.deck_beam.thickness
     decks = hull.design.decks
     bulkhead = decks.fore_from + hull.design.woods.bulkhead.thickness
