@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
+from hullcut.packet.foam_blocks import fore_slices
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -140,11 +141,12 @@ def _radio_lines() -> tuple[str, ...]:
 
 def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
     # The bow is filled whole, and aft goes what keeps the swamped boat up.
+    thick = Kit(plan).size(fore_slices(plan).thick)
     foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
     return (
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
-        f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
+        f"About {foam:.0f} litres of closed-cell foam, {thick} thick; no polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
