@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.packet.places import pushrod_hole
+
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
@@ -83,8 +85,9 @@ def stern_blocks(plan: BoatPlan) -> Blocks | None:
     if volume <= 0.0 or high < _LEAST or stop - start < _LEAST:
         return None
     rows = math.ceil(volume / (2.0 * thick * high * (stop - start)))
-    # Between the blocks the shaft, the rudder's pad and the pushrods stay free.
-    if rows * thick > half - abs(design.rudder.offset) - design.rudder.pad_width / 2.0:
+    # Between the blocks the shaft's tube and the rudder's pushrod stay free.
+    rod = pushrod_hole(plan)
+    if rows * thick > half - max(design.drive.tube_diameter, abs(rod.y) + rod.diameter):
         return None
     step = _STEP[design.units]
     long = math.ceil(volume / (2.0 * rows * thick * high) / step - 1e-9) * step

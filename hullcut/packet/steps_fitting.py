@@ -134,7 +134,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
         Step(
             "Cut the shaft slot and try the rod",
             (),
-            ("small saw", "hacksaw", "file", "straight dummy rod", "rule", "clamps"),
+            ("small saw", "hacksaw", "file", "straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",

@@ -205,9 +205,17 @@ def _stand_up_step(kit: Kit) -> Step:
     return Step(
         "Stand sides and transom on the board, keel up",
         (),
-        ("flat board", "pencil", _SQUARE, _CLAMPS, "plane"),
         (
-            "Draw the lines of the jigs page on a flat board.",
+            "flat board",
+            *(("blocks for the sides",) if _on_blocks(kit) else ()),
+            "pencil",
+            _RULE,
+            _SQUARE,
+            _CLAMPS,
+            "plane",
+        ),
+        (
+            _board_lines(kit),
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
             f"The transom's {plumb} its line. Its middle stands on the centre line.",
@@ -224,6 +232,18 @@ def _stand_up_step(kit: Kit) -> Step:
         view="keel up",
         tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
         turns={"transom": (-90.0, 0.0, 0.0), "bow": (90.0, 0.0, 0.0)},
+    )
+
+
+def _board_lines(kit: Kit) -> str:
+    """What is drawn on the building board: the centre line and, from the transom's line on, those of the stations."""
+    rows = [(f"the {name} beam's", x) for name, x in beam_rows(kit.plan) if name != "middle"]
+    stations = sorted([("the bulkhead's", kit.plan.design.decks.fore_from), *rows], key=lambda row: row[1])
+    (first, at), *others = stations
+    told = "".join(f" To {name} it is {kit.size(x)}." for name, x in others)
+    return (
+        "Draw the centre line on the flat board. Draw the transom's line square across. "
+        f"From there to {first} line is {kit.size(at)}.{told}"
     )
 
 

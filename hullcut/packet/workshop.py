@@ -42,6 +42,9 @@ _FOR = {
     "drill and bits": "pilot holes, bolt holes, sinking screw heads",
     "screwdriver": "screws; one that fits the heads",
     "flat board": "a true floor for the frame",
+    "blocks for the sides": "under the sides, on the board",
+    "disc and block": "holding the dummy rod",
+    "wedge": "the slope of the shaft",
     "tape measure": "the diagonals",
     "two straight sticks": "seeing a twist",
     "straightedge": "flat edges; as long as the straight run",
@@ -139,12 +142,12 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines = [
         f"A flat board, {kit.size(plan.hull.length + 100.0)} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight rod {kit.size(design.drive.shaft_diameter)} thick and {kit.size(shaft.length + 150.0)} long.",
+        f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
-        lines.append(f"Blocks to set the sides on, two of each: {' and '.join(heights)} high.")
+        lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
         f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
     )

@@ -8,10 +8,12 @@ from hullcut.packet.finishing import coated_area
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
+from hullcut.packet.places import beam_rows, frame_blocks
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
 from hullcut.packet.special_pictures import from_astern
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
-from hullcut.packet.workshop import _FOR, jig_picture, most_clamps
+from hullcut.packet.workshop import _FOR, jig_lines, jig_picture, most_clamps
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -97,6 +99,26 @@ def test_what_the_words_ask_for_stands_among_the_tools(studio):
     assert "sealant" in tools["Fit the shelf cleats and the radio shelf"]
     assert {"scissors", "tape", "sharp nail"} <= set(tools["Mark out and cut the parts"])
     assert {"kitchen scale", "small bottle", "tape"} <= set(tools["Balance the boat"])
+
+
+def test_each_jig_is_a_tool_of_the_steps_that_use_it(studio):
+    steps = building_steps(studio.plan)
+    tools = {step.title: set(step.tools) for step in steps}
+    lines = " ".join(jig_lines(studio, steps)).lower()
+    board = "Stand sides and transom on the board, keel up"
+    assert "flat board" in tools[board]
+    assert ("blocks for the sides" in tools[board]) == any(frame_blocks(studio.plan)) == ("blocks for the" in lines)
+    assert {"straight dummy rod", "wedge", "disc and block"} <= tools["Cut the shaft slot and try the rod"]
+    assert "two straight sticks" in tools["Check the dry frame"]
+    for jig in ("flat board", "two straight sticks", "straight dummy rod", "wedge", "stand"):
+        assert jig in lines
+        assert any(jig in each for each in tools.values())
+    # The board's lines are told with their distances where it is set up.
+    words = " ".join(next(step for step in steps if step.title == board).sentences)
+    assert "centre line" in words
+    kit = Kit(studio.plan)
+    for size in (studio.plan.design.decks.fore_from, *(x for name, x in beam_rows(studio.plan) if name != "middle")):
+        assert kit.size(size) in words
 
 
 def test_the_patch_is_as_long_as_its_own_middle_surface(studio):
