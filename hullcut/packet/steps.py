@@ -15,7 +15,7 @@ from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
 from hullcut.packet.joining import bonds_by_step, joined_to, screws_by_length, whole_grams
 from hullcut.packet.lists import span
-from hullcut.packet.pace import minutes_for, photo_of
+from hullcut.packet.pace import minutes_for, photo_of, waits
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
 from hullcut.packet.step_tools import all_tools
@@ -194,7 +194,9 @@ def _time(step: Step, studio: Studio) -> str:
         return f"about {work}."
     chosen = glue(step.own_glue or studio.plan.design.glue)
     held = "in clamps" if "clamps" in step.tools else "held still"
-    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. Hard after {span(chosen.cure_minutes)}."
+    hard = span(chosen.cure_minutes)
+    after = f"Wait {hard} until it is hard." if waits(step) else f"Then go on. It is quite hard after {hard}."
+    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. {after}"
 
 
 def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -> list[str]:

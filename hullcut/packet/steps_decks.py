@@ -6,8 +6,10 @@ import math
 from typing import TYPE_CHECKING
 
 from hullcut.packet.foam_blocks import fore_slices, stern_blocks, stern_litres
+from hullcut.packet.lists import span
 from hullcut.packet.step import Step
 from hullcut.packet.studio import FOAM
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
@@ -132,7 +134,7 @@ def _screen_step(kit: Kit) -> Step:
         sentences = (
             "Plane the foot until the screen leans aft.",
             "Glue it to the deck's after edge.",
-            "Hold it with tape until the glue is hard.",
+            f"Hold it with tape for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
         )
     else:
         sentences = (

@@ -7,12 +7,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
+from hullcut.packet.lists import span
 from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
 from hullcut.parts.marking import BOLT_HOLE
 from hullcut.stock.fasteners import Bit
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.places import Hole
@@ -164,7 +166,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Sand the tube dull, so that the glue grips. Grease the rod.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
-                "Pull the dummy rod out when the glue is hard.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Then go on.",
             ),
             f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",

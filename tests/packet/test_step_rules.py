@@ -8,7 +8,7 @@ import pytest
 
 from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.organiser.sessions import sessions
-from hullcut.packet.pace import TOGETHER
+from hullcut.packet.pace import TOGETHER, waits
 from hullcut.packet.picture_words import hatching, is_new
 from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, widest
 from hullcut.packet.special_pictures import step_picture
@@ -192,3 +192,17 @@ def test_whoever_drills_is_told_the_bit_in_both_units(studio):
             for bond in joined:
                 if bond.screws:
                     assert f"{gauge.pilot(wood(bond.guest.material).pilot).diameter:.1f} mm" in words
+
+
+def test_whoever_must_wait_for_the_glue_is_told_so(studio):
+    steps = building_steps(studio.plan)
+    for step in steps:
+        words = " ".join(step.sentences)
+        if step.glue and re.search(r"glue is hard|glue harden\b", words):
+            assert waits(step), step.title
+        if not step.glue:
+            assert not waits(step)
+    assert waits(next(step for step in steps if step.title == "Glue the frame and check it again"))
+    # The bottom's glue hardens while the stand is built; the step after that begins by waiting.
+    trim = next(step for step in steps if step.title == "Trim the bottom flush")
+    assert trim.sentences[0].startswith("Let the glue harden for")
