@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
 from hullcut.packet.lists import span
-from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube
+from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube, tube_bearings
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
@@ -136,13 +136,17 @@ def _shaft_steps(kit: Kit) -> list[Step]:
         Step(
             "Cut the shaft slot and try the rod",
             (),
-            ("small saw", "hacksaw", "file", "straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
+            (
+                *("small saw", "hacksaw", "vice with soft jaws", "file"),
+                *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
+            ),
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
                 "Saw it on its marks, never drill it freehand.",
                 "File it slanting until the tube lies at its angle.",
-                f"Cut the tube {kit.size(log.length)} long. Push the dummy rod through it.",
+                f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
+                f"{_bearings_in(kit)} Push the dummy rod through.",
                 f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
                 "Fill the plate's bore with the disc. Clamp the block over the centre line at the stern.",
                 "Prop the rod as steep as the wedge, and turn it: it must not bind.",
@@ -150,7 +154,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
             f"{kit.size(log.below_at_stern)} below the bottom.",
-            adult="An adult saws the slot, drills disc and block, and checks the line.",
+            adult="An adult saws slot and tube, and presses the bearings. "
+            "They drill disc and block, and check the line.",
             extra=("shaft",),
             out=("shaft",),
             draw=special_pictures.shaft_line,
@@ -178,6 +183,15 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             draw=partial(special_pictures.shaft_line, measured=False),
         ),
     ]
+
+
+def _bearings_in(kit: Kit) -> str:
+    """Where the bearings go that stand in the tube: the foremost in its end, the others so far abaft that."""
+    deep = tube_bearings(kit.plan)
+    if not deep:
+        return "Press a bearing into its fore end."
+    more = " and ".join(kit.size(each) for each in deep)
+    return f"Press a bearing into its fore end. Push {len(deep)} more in, {more} from there."
 
 
 def radio_steps(kit: Kit) -> list[Step]:

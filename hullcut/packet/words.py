@@ -94,6 +94,7 @@ _WORDS = (
     ("trim", "to plane or saw off what stands over; also how the boat lies, bow up or down"),
     ("true line", "where a part ends when it is finished"),
     ("twist", "when one corner of the frame stands higher than the rest"),
+    ("vice", "a strong clamp on the bench; soft jaws of wood keep it from marking things"),
     ("waterline", "where the water stands on the hull"),
 )
 

@@ -62,6 +62,7 @@ _FOR = {
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
     "hacksaw": "shaft and tube; an adult saws",
+    "vice with soft jaws": "holding shaft and tube",
     "chisel": "paring glue off; an adult shows how",
     "soft cloth": "lining the stand",
     "stand": "holding the boat; you build it",

@@ -10,8 +10,9 @@ from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.organiser.sessions import sessions
 from hullcut.packet.pace import TOGETHER, waits
 from hullcut.packet.picture_words import hatching, is_new
-from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, widest
+from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, tube_bearings, widest
 from hullcut.packet.special_pictures import step_picture
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.workshop import in_runs
 from hullcut.stock.fasteners import screw
@@ -206,3 +207,28 @@ def test_whoever_must_wait_for_the_glue_is_told_so(studio):
     # The bottom's glue hardens while the stand is built; the step after that begins by waiting.
     trim = next(step for step in steps if step.title == "Trim the bottom flush")
     assert trim.sentences[0].startswith("Let the glue harden for")
+
+
+def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio):
+    plan, kit = studio.plan, Kit(studio.plan)
+    line = plan.balance.drive
+    steps = {step.title: step for step in building_steps(plan)}
+    tried, fitted = (
+        steps[title]
+        for title in ("Cut the shaft slot and try the rod", "Bolt on the strut, the propeller and the rudder")
+    )
+    for step, length in ((tried, tube(plan).length), (fitted, line.rod)):
+        assert {"hacksaw", "vice with soft jaws", "file", "safety glasses"} <= set(step.tools)
+        assert kit.size(length) in " ".join(step.sentences)
+        assert "saws" in step.adult
+    # One in the strut, one in the tube's fore end, the others so far behind it.
+    deep = tube_bearings(plan)
+    assert len(deep) == line.bearings - 2
+    assert "Press a bearing into the strut" in " ".join(fitted.sentences)
+    words = " ".join(tried.sentences)
+    assert "Press a bearing into its fore end" in words
+    along = np.cos(np.radians(plan.arrangement.shaft.angle))
+    for each, place in zip(deep, line.places[-2:0:-1], strict=True):
+        assert kit.size(each) in words
+        assert 0.0 < each <= tube(plan).length
+        assert each == pytest.approx(min((line.places[-1] - place) / along, tube(plan).length))
