@@ -55,14 +55,8 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
         Heading(f"The glue: {chosen.name}", look.section, 1),
         *(bullet(line, look.body) for line in lines),
         note_box(cautions, frames.width, "#fff3d6"),
-        paragraph(f"Figures: {chosen.source} ({chosen.mark}).", look.small),
         Heading("Screws", look.section, 1),
         *(bullet(line, look.body) for line in fastening_rules(plan)),
-        paragraph(
-            f"Distances from ends: {screw(plan.design.fasteners.gauge).spacing_source}. Bits: two published pilot-hole "
-            "tables agree. Lengths and staggering: common practice, no source.",
-            look.small,
-        ),
         Heading("How much, step by step", look.section, 1),
         _by_step(studio, frames, look),
         Spacer(0, 2),

@@ -14,10 +14,12 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.packet.document import Heading, Table, bullet, paragraph, styles, words_told
 from hullcut.packet.lists import screw_count
+from hullcut.packet.opening import safety_sources
 from hullcut.packet.packet import packet_pdf
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.packet.words import meanings
+from hullcut.stock.glues import glue
 from tests.conftest import SAMPLES, made, planned
 from tests.glyphs import outside, overlaps, read_pages
 
@@ -116,6 +118,18 @@ def test_the_words_of_a_story_are_those_of_its_paragraphs_tables_and_pictures():
     cells = [[paragraph("hull & deck", look.cell), [SceneFlowable(scene), bullet("tab", look.body)], "shaft"]]
     story = [KeepTogether([Heading("Words", look.section), Table(cells)]), Spacer(0, 1)]
     assert words_told(story).split() == ["Words", "hull", "&", "deck", "keel", "tab", "shaft"]
+
+
+def test_sources_stand_with_the_organiser_and_not_before_the_child(which):
+    name, paper = which
+    read = " ".join(" ".join(texts(name, paper)).split())
+    for words in ("no source", "Figures:", "NIOSH", "CFR", "tables agree"):
+        assert words not in read, words
+    told = "".join("".join(text_of(made(name)["organiser.pdf"])).split())
+    for heading, source in safety_sources():
+        assert "".join(source.split()) in told, heading
+    (boat_plan,) = planned(name).boat_plans
+    assert "".join(glue(boat_plan.design.glue).source.split()) in told
 
 
 def test_bookmarks_title_and_language():
