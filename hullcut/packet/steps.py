@@ -195,7 +195,7 @@ def _time(step: Step, studio: Studio) -> str:
     chosen = glue(step.own_glue or studio.plan.design.glue)
     held = "in clamps" if "clamps" in step.tools else "held still"
     hard = span(chosen.cure_minutes)
-    after = f"Wait {hard} until it is hard." if waits(step) else f"Then go on. It is quite hard after {hard}."
+    after = f"Wait {hard} until it is hard." if waits(step) else f"Then go on. Full strength after {hard}."
     return f"about {work}, then {span(chosen.clamp_minutes)} {held}. {after}"
 
 
