@@ -77,9 +77,14 @@ def _with_bits(kit: Kit, sentence: str, joined: Sequence[Bond]) -> str:
     screwed = [bond for bond in joined if bond.screws]
     if not screwed or not _DRILLED.search(sentence.lower()):
         return sentence
+    return f"{sentence} {_bits(kit, screwed)}"
+
+
+def _bits(kit: Kit, screwed: Sequence[Bond]) -> str:
+    """The bits that the screws of some joints take."""
     sizes = screw(kit.plan.design.fasteners.gauge)
     pilots = dict.fromkeys(kit.bit(sizes.pilot(wood(bond.guest.material).pilot)) for bond in screwed)
-    return f"{sentence} Bits: {kit.bit(sizes.clearance)}, then {' or '.join(pilots)} into the part below."
+    return f"Bits: {kit.bit(sizes.clearance)}, then {' or '.join(pilots)} into the part below."
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
@@ -214,7 +219,9 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
             f"{count} of {both(length, design.units)}{f' {_held_by(joined, length)}' if len(counts) > 1 else ''}"
             for length, count in counts.items()
         )
-        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}.")
+        told = any("Bits: " in sentence for sentence in step.sentences)
+        bits = "" if told else f" {_bits(Kit(studio.plan), [bond for bond in joined if bond.screws])}"
+        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}.{bits}")
     return lines
 
 
