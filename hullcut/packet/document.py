@@ -12,15 +12,26 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.enums import TA_CENTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph, TableStyle
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    KeepInFrame,
+    KeepTogether,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    TableStyle,
+)
 
 from hullcut.drawing import font
 from hullcut.drawing.paper import paper_named
-from hullcut.drawing.pdf import POINTS_PER_MM, prepare
+from hullcut.drawing.pdf import POINTS_PER_MM, SceneFlowable, prepare
+from hullcut.drawing.scene import Text
 from hullcut.drawing.style import VERMILLION
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from typing import Literal
 
 __all__ = [
@@ -35,6 +46,7 @@ __all__ = [
     "paragraph",
     "render",
     "styles",
+    "words_told",
 ]
 
 MM = POINTS_PER_MM
@@ -152,6 +164,24 @@ def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
         f"{style.name} hanging", parent=style, leftIndent=12, bulletFontName=font.REGULAR, bulletFontSize=style.fontSize
     )
     return Paragraph(_escaped(text), hanging, bulletText=mark)
+
+
+def words_told(story: Iterable[object]) -> str:
+    """The words of a story: of its paragraphs, tables and pictures."""
+    found: list[str] = []
+    for each in story:
+        if isinstance(each, Paragraph):
+            found.append(each.getPlainText())
+        elif isinstance(each, SceneFlowable):
+            found += [item.text for item in each.scene.items if isinstance(item, Text)]
+        elif isinstance(each, platypus.Table):
+            rows = each._cellvalues  # type: ignore[attr-defined]
+            found += [words_told(cell if isinstance(cell, list) else [cell]) for row in rows for cell in row]
+        elif isinstance(each, KeepTogether | KeepInFrame):
+            found.append(words_told(each._content))  # type: ignore[union-attr]
+        elif isinstance(each, str):
+            found.append(each)
+    return "\n".join(found)
 
 
 def grid(

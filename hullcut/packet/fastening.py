@@ -18,6 +18,7 @@ from hullcut.packet.joining import (
     whole_grams,
 )
 from hullcut.packet.lists import glue_grams, span
+from hullcut.packet.step import bit_words
 from hullcut.packet.steps import building_steps
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
@@ -54,14 +55,8 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
         Heading(f"The glue: {chosen.name}", look.section, 1),
         *(bullet(line, look.body) for line in lines),
         note_box(cautions, frames.width, "#fff3d6"),
-        paragraph(f"Figures: {chosen.source} ({chosen.mark}).", look.small),
         Heading("Screws", look.section, 1),
         *(bullet(line, look.body) for line in fastening_rules(plan)),
-        paragraph(
-            f"Distances from ends: {screw(plan.design.fasteners.gauge).spacing_source}. Bits: two published pilot-hole "
-            "tables agree. Lengths and staggering: common practice, no source.",
-            look.small,
-        ),
         Heading("How much, step by step", look.section, 1),
         _by_step(studio, frames, look),
         Spacer(0, 2),
@@ -84,10 +79,12 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
     ]
     for key, count in screws_by_wood(plan).items():
         data = wood(key)
-        lines.append(f"Into {data.name}: {count} screws. Drill a pilot hole of {sizes.pilot(data.pilot).name}.")
+        lines.append(
+            f"Into {data.name}: {count} screws. Drill a pilot hole of {bit_words(sizes.pilot(data.pilot), units)}."
+        )
     return [
         *lines,
-        f"Drill {sizes.clearance.name} through the upper part only, so that the screw slides.",
+        f"Drill {bit_words(sizes.clearance, units)} through the upper part only, so that the screw slides.",
         f"Set one about every {both(fasteners.spacing, units)}. The parts show where.",
         "Set it in the middle of the strip, so that the wood does not split.",
         "Bottom screws stand between the side screws, so that they never meet in the cleat.",

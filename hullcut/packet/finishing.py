@@ -185,8 +185,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             [
                 paragraph(
                     "Two adults stand by. They and children at the edge wear life jackets. Nobody swims after a boat. "
-                    "Local rules and the owner of the water come first. "
-                    "Distances and speeds here: common practice, no source.",
+                    "Local rules and the owner of the water come first.",
                     look.body,
                 )
             ],

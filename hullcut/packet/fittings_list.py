@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
+from hullcut.packet.foam_blocks import fore_slices
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -58,7 +59,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
         "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
-        "Two steel corner brackets, with bolts, hold the plate to its bearers.",
+        "Two steel corner brackets hold the plate to its bearers. Their bolts are 4 mm or number 8.",
     )
 
 
@@ -140,11 +141,12 @@ def _radio_lines() -> tuple[str, ...]:
 
 def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
     # The bow is filled whole, and aft goes what keeps the swamped boat up.
+    thick = Kit(plan).size(fore_slices(plan).thick)
     foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
     return (
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
-        f"About {foam:.0f} litres of closed-cell foam; no polystyrene, for fuel melts it.",
+        f"About {foam:.0f} litres of closed-cell foam, {thick} thick; no polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",

@@ -18,7 +18,17 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.parts.values import Mark, Part
 
-__all__ = ["GLUE_WASTE", "Bond", "bonds", "bonds_by_step", "grams", "screws_by_length", "screws_by_wood", "whole_grams"]
+__all__ = [
+    "GLUE_WASTE",
+    "Bond",
+    "bonds",
+    "bonds_by_step",
+    "grams",
+    "joined_to",
+    "screws_by_length",
+    "screws_by_wood",
+    "whole_grams",
+]
 
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
@@ -127,6 +137,30 @@ def bonds_by_step(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Bond, ..
             number += 1
         rows[number].append(bond)
     return tuple(tuple(row) for row in rows)
+
+
+def joined_to(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Part, ...], ...]:
+    """For each step the parts, in building order, that its new ones are joined to and that were there before.
+
+    Parts that are tried dry count as new where they are tried, and as there in the steps after it.
+    """
+    there: set[str] = set()
+    found: list[tuple[Part, ...]] = []
+    for step, closed in zip(steps, bonds_by_step(plan, steps), strict=True):
+        if len(step.parts) == len(plan.parts):
+            found.append(())
+            continue
+        new = {part.id for part in (*step.parts, *step.tried)}
+        here = there | {part.id for part in step.onto}
+        touched = {part.id for part in step.onto}
+        for bond in bonds(plan):
+            ends = {bond.host.id, bond.guest.id}
+            if len(ends & new) == 1 and (ends - new) <= here:
+                touched |= ends - new
+        touched |= {part.id for bond in closed if bond.host is not bond.guest for part in (bond.host, bond.guest)} - new
+        found.append(tuple(part for part in plan.parts if part.id in touched))
+        there = here | new
+    return tuple(found)
 
 
 def screws_by_length(joined: Sequence[Bond]) -> dict[float, int]:

@@ -113,7 +113,6 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
         story += [KeepTogether([Heading(heading, look.section, 1), first]), *others]
     story.append(
         paragraph(
-            "Sizes of fittings and who needs which safety thing: common practice, no source. "
             "The pitch is an estimate from the engine's power. Product labels and local rules come first.",
             look.small,
         )

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
-__all__ = ["cover", "how_to_use", "safety", "template_lines"]
+__all__ = ["cover", "how_to_use", "safety", "safety_sources", "template_lines"]
 
 
 # Height of the smallest picture of the boat, and of the words above and below it, mm.
@@ -147,7 +147,7 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     return story
 
 
-# Sign, heading, what to do, and where the facts come from.
+# Sign, heading, what to do, and where the facts come from: that stands in the organiser's document.
 _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
     (
         "eyes",
@@ -278,7 +278,7 @@ def safety(frames: Frames, look: Styles) -> list[Flowable]:
         ),
         Spacer(0, 5),
     ]
-    cells = [_safety_cell(*entry, look=look) for entry in _SAFETY]
+    cells = [_safety_cell(*entry[:3], look=look) for entry in _SAFETY]
     rows = [cells[index : index + 2] for index in range(0, len(cells), 2)]
     half = frames.width / 2.0
     table = Table(
@@ -307,11 +307,14 @@ def safety(frames: Frames, look: Styles) -> list[Flowable]:
     return story
 
 
+def safety_sources() -> tuple[tuple[str, str], ...]:
+    """Heading and source of each entry, for the organiser."""
+    return tuple((heading, source) for _, heading, _, source in _SAFETY)
+
+
 def _safety_cell(
-    picture: str, heading: str, sentences: tuple[str, ...], source: str, look: Styles
+    picture: str, heading: str, sentences: tuple[str, ...], look: Styles
 ) -> tuple[SceneFlowable, list[Flowable]]:
     words: list[Flowable] = [paragraph(heading, look.cell_bold)]
     words += [bullet(sentence, look.caution) for sentence in sentences]
-    if source:
-        words.append(paragraph(source, look.small))
     return SceneFlowable(sign(picture), align="LEFT"), words

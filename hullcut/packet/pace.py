@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.parts.values import Part
 
-__all__ = ["CLAMP_EVERY", "TOGETHER", "clamps_for", "minutes_for", "photo_of"]
+__all__ = ["CLAMP_EVERY", "TOGETHER", "clamps_for", "minutes_for", "photo_of", "waits"]
 
 CLAMP_EVERY = 150.0
 """Distance between clamps along a glued strip, mm: common practice, no source."""
@@ -28,6 +28,7 @@ _MINUTES: dict[str, int] = {
     "Check the dry frame": 15,
     "Glue the frame and check it again": 35,
     "Bend on the bottom": 90,
+    "Build the stand": 45,
     "Trim the bottom flush": 60,
     "Turn the boat over and fit the knees": 30,
     "Fit the fin and its cleats": 45,
@@ -47,7 +48,6 @@ _MINUTES: dict[str, int] = {
     "Put the engine and the radio back": 45,
     "Bolt on the strut, the propeller and the rudder": 60,
     "Fit the pushrods, the drain plug and the bow loop": 60,
-    "Build the stand": 45,
     "Balance the boat": 45,
 }
 
@@ -68,6 +68,23 @@ TOGETHER = (
     "Glue the frame and check it again",
 )
 """Steps that are done in one sitting: what was checked dry is glued before it moves."""
+
+
+_WAITS = (
+    "Glue up the wide parts",
+    "Glue the frame and check it again",
+    "Glue in the strut pad and the rudder pad",
+    "Glue down the fore deck",
+    "Glue down the after deck",
+)
+
+
+def waits(step: Step) -> bool:
+    """Whether its glue must be hard before the step is finished or the next is begun.
+
+    After any other step the builder goes on as soon as the clamps are off.
+    """
+    return step.glue and step.title in _WAITS
 
 
 def minutes_for(step: Step) -> int:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet.class_packet import kit_chapter
 from hullcut.packet.cutting import cutting_chapter
-from hullcut.packet.document import frames_of, render, styles
+from hullcut.packet.document import frames_of, render, styles, words_told
 from hullcut.packet.fastening import fastening_chapter
 from hullcut.packet.finishing import first_float, sealing
 from hullcut.packet.lists import parts_list, shopping
@@ -54,7 +54,7 @@ def packet_pdf(
         raise ValueError(f"the plan holds no design for {boat}")
     frames, look = frames_of(paper), styles()
     studio = studio or Studio(chosen)
-    story = [
+    story: list[Flowable] = [
         *cover(studio, boat, frames, look),
         *how_to_use(studio, _templates_file(plan, chosen), frames, look),
         *safety(frames, look),
@@ -68,8 +68,8 @@ def packet_pdf(
         *setup_sheet(studio, frames, look),
         *first_float(chosen, frames, look),
         *repairs(chosen, frames, look),
-        *words_chapter(chosen.design.hull, frames, look),
     ]
+    story += words_chapter(chosen.design.hull, words_told(story), frames, look)
     name = chosen.design.name
     foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
     return render(story, f"{name}: build packet", foot, paper, watermark)

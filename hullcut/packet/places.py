@@ -38,6 +38,7 @@ __all__ = [
     "pushrod_hole",
     "shelf_from_inside",
     "tube",
+    "tube_bearings",
     "widest",
 ]
 
@@ -238,6 +239,17 @@ def tube(plan: BoatPlan) -> Tube:
         (shaft.output_x - fore) / math.cos(steep),
         under - (shaft.output_z - (shaft.output_x - foot) * math.tan(steep)),
     )
+
+
+def tube_bearings(plan: BoatPlan) -> tuple[float, ...]:
+    """From the tube's fore end, where one bearing stands, to each other bearing in the tube, along it, mm.
+
+    One that would stand abaft the tube is set into its after end.
+    """
+    along = math.cos(math.radians(plan.arrangement.shaft.angle))
+    *others, fore = plan.balance.drive.places[1:]
+    end = tube(plan).length
+    return tuple(min((fore - place) / along, end) for place in reversed(others))
 
 
 def cut_bottom(plan: BoatPlan) -> tuple[float, float]:

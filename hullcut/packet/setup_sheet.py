@@ -251,7 +251,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         tables,
         Spacer(0, 2),
     ]
-    foot = paragraph("Limits and amounts: common practice, no source. Every number here is an estimate.", look.small)
+    foot = paragraph("Every number here is an estimate.", look.small)
     taken = sum(_height(each, frames) for each in (*head, cautions, foot))
     # One page it must be: where words run long, the columns are made a little smaller.
     columns = KeepInFrame(

@@ -11,14 +11,16 @@ from hullcut.packet.joining import bonds
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from typing import Literal
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Scene
     from hullcut.nesting.glue_up import GlueUp
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
+    from hullcut.stock.fasteners import Bit
 
-__all__ = ["Kit", "Step"]
+__all__ = ["Kit", "Step", "bit_words"]
 
 Point3 = tuple[float, float, float]
 
@@ -48,6 +50,7 @@ class Step:
         out: owners of bodies that this step takes out of the boat; those that it draws itself go after it.
         pulls: starts and ends in space of further arrows.
         own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
+        back: parts built earlier and set aside that this step brings back, and that its picture shows.
     """
 
     title: str
@@ -70,6 +73,13 @@ class Step:
     out: tuple[str, ...] = ()
     pulls: tuple[tuple[Point3, Point3], ...] = ()
     own_glue: str = ""
+    back: tuple[Part, ...] = ()
+
+
+def bit_words(bit: Bit, units: Literal["in", "mm"]) -> str:
+    """A drill bit by its mark and to 0.1 mm, the chosen unit first."""
+    metric = f"{bit.diameter:.1f} mm"
+    return f"{bit.name} ({metric})" if units == "in" else f"{metric} ({bit.name})"
 
 
 class Kit:
@@ -124,6 +134,10 @@ class Kit:
     def size(self, mm: float) -> str:
         """A length in both units, the design's own first."""
         return both(mm, self.plan.design.units)
+
+    def bit(self, bit: Bit) -> str:
+        """A drill bit by its mark and in the other unit, the design's own first."""
+        return bit_words(bit, self.plan.design.units)
 
     def fine(self, mm: float) -> str:
         """A small length in both units, to 1/32 in and 0.1 mm."""

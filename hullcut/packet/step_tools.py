@@ -14,7 +14,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"drill(s|ed|ing)?", ("drill and bits", "safety glasses")),
     (r"screw(ed)? (it|them|the|in|down)|glue and screw", ("screwdriver",)),
     (r"saw(s|ed)?|resaw(s|ed)?", ("safety glasses",)),
-    (r"sand(s|ed)?", ("sanding block", "dust mask")),
+    (r"sand(s|ed)?", ("sanding block", "dust mask", "safety glasses")),
     (r"bend(s|ed)?", ("safety glasses",)),
     (r"clamp(s|ed)?", ("clamps",)),
     (r"plane", ("plane",)),
@@ -23,9 +23,10 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
-    (r"pare", ("chisel",)),
+    (r"pare", ("chisel", "safety glasses")),
     (r"vacuum", ("vacuum cleaner",)),
     (r"sealant", ("sealant",)),
+    (r"seal(er|s|ed)?|sealant|paint(ed)?|epoxy", ("gloves", "safety glasses")),
 )
 """Words that tell what is done, as a pattern of a whole word, and the tools that this asks for."""
 
@@ -34,6 +35,7 @@ _GUARDS = (
     ("hand saw", "safety glasses"),
     ("small saw", "safety glasses"),
     ("sanding block", "dust mask"),
+    ("sanding block", "safety glasses"),
 )
 
 # "Plane" is also a thing that a boat does, and "file" a thing on a disk.
@@ -58,7 +60,7 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
     if screwed:
         tools += ("drill and bits", "screwdriver", "safety glasses")
     if step.glue:
-        tools += ("glue brush", "gloves")
+        tools += ("glue brush", "gloves", "safety glasses")
         # What is held with tape, or by the rod that it lies on, is not clamped.
         if "tape" not in tools:
             tools.append("clamps")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -12,9 +13,9 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
-from hullcut.packet.joining import bonds_by_step, screws_by_length, whole_grams
+from hullcut.packet.joining import bonds_by_step, joined_to, screws_by_length, whole_grams
 from hullcut.packet.lists import span
-from hullcut.packet.pace import minutes_for, photo_of
+from hullcut.packet.pace import minutes_for, photo_of, waits
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
 from hullcut.packet.step_tools import all_tools
@@ -47,11 +48,43 @@ _TINT = "#fff3d6"
 def building_steps(plan: BoatPlan) -> tuple[Step, ...]:
     """The steps of a boat, in order, without those whose parts it has not, each with all tools that it needs."""
     kit = Kit(plan)
-    steps = [*hull_steps(kit), *fitting_steps(kit)]
-    return tuple(
-        replace(step, tools=all_tools(step, any(bond.screws for bond in joined)))
-        for step, joined in zip(steps, bonds_by_step(plan, steps), strict=True)
-    )
+    before, after = hull_steps(kit), fitting_steps(kit)
+    steps = [*before, *after]
+    # From the turning over on the hull lies on its stand.
+    holds = ("stand",) if kit.family("stand") else ()
+    rows = bonds_by_step(plan, steps)
+    found = []
+    for number, (step, joined) in enumerate(zip(steps, rows, strict=True)):
+        tools = all_tools(step, any(bond.screws for bond in joined))
+        # What is drilled dry is screwed in the next step that sets screws.
+        later = next((row for row in rows[number:] if any(bond.screws for bond in row)), ())
+        found.append(
+            replace(
+                step,
+                tools=(*(holds if number >= len(before) else ()), *tools),
+                sentences=tuple(_with_bits(kit, sentence, later) for sentence in step.sentences),
+            )
+        )
+    return tuple(found)
+
+
+# A sentence that has holes for screws drilled and names no bit itself.
+_DRILLED = re.compile(r"\bdrill (?:all|the) screw holes\b|\bdrill and screw\b")
+
+
+def _with_bits(kit: Kit, sentence: str, joined: Sequence[Bond]) -> str:
+    """A sentence that has screw holes drilled, with the bits that they take."""
+    screwed = [bond for bond in joined if bond.screws]
+    if not screwed or not _DRILLED.search(sentence.lower()):
+        return sentence
+    return f"{sentence} {_bits(kit, screwed)}"
+
+
+def _bits(kit: Kit, screwed: Sequence[Bond]) -> str:
+    """The bits that the screws of some joints take."""
+    sizes = screw(kit.plan.design.fasteners.gauge)
+    pilots = dict.fromkeys(kit.bit(sizes.pilot(wood(bond.guest.material).pilot)) for bond in screwed)
+    return f"Bits: {kit.bit(sizes.clearance)}, then {' or '.join(pilots)} into the part below."
 
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
@@ -69,10 +102,11 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     steps = building_steps(studio.plan)
     joined = bonds_by_step(studio.plan, steps)
     weights = whole_grams(studio.plan, joined)
+    others = joined_to(studio.plan, steps)
     for number, step in enumerate(steps, 1):
         before = [owner for owner in before if not owner.startswith(step.out or ("?",))]
         supplies = _supplies(step, studio, joined[number - 1], weights[number - 1])
-        story.append(_step_block(studio, step, number, before, supplies, frames, look))
+        story.append(_step_block(studio, step, number, before, supplies, others[number - 1], frames, look))
         if number > 1:
             before = after_step(studio, step, before)
     return story
@@ -86,7 +120,7 @@ def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
         step: that is done.
         before: what was there.
     """
-    arriving = [*studio.owners(*step.onto, *step.parts), *(each for each in step.extra if each != FOAM)]
+    arriving = [*studio.owners(*step.onto, *step.parts, *step.back), *(each for each in step.extra if each != FOAM)]
     there = [*before, *(owner for owner in arriving if owner not in before)]
     return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 
@@ -98,7 +132,7 @@ def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
 def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
         return step.draw(studio, *_PICTURE)
-    brought = studio.owners(*step.onto)
+    brought = studio.owners(*step.onto, *step.back)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
     return step_picture(studio, step, present, *_PICTURE)
 
@@ -109,13 +143,15 @@ def _step_block(
     number: int,
     before: list[str],
     supplies: Sequence[str],
+    others: Sequence[Part],
     frames: Frames,
     look: Styles,
 ) -> Flowable:
     words_width = frames.width - _PICTURE[0] - 4.0
     words: list[Flowable] = []
     if 0 < len(step.parts) + len(step.tried) < len(studio.plan.parts):
-        words.append(paragraph("Parts: " + "; ".join(_counted((*step.parts, *step.tried))), look.caution))
+        joins = f". They join: {', '.join(_kinds(others))}" if others else ""
+        words.append(paragraph(f"Parts: {'; '.join(_counted((*step.parts, *step.tried)))}{joins}", look.caution))
     if step.glued_up:
         glued = {each.part for each in step.glued_up}
         wide = [part for part in studio.plan.parts if part.id in glued]
@@ -163,7 +199,9 @@ def _time(step: Step, studio: Studio) -> str:
         return f"about {work}."
     chosen = glue(step.own_glue or studio.plan.design.glue)
     held = "in clamps" if "clamps" in step.tools else "held still"
-    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. Hard after {span(chosen.cure_minutes)}."
+    hard = span(chosen.cure_minutes)
+    after = f"Wait {hard} until it is hard." if waits(step) else f"Then go on. Full strength after {hard}."
+    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. {after}"
 
 
 def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -> list[str]:
@@ -176,15 +214,14 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
         lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
     screws = sum(bond.screws for bond in joined)
     if screws:
-        sizes = screw(design.fasteners.gauge)
-        pilots = dict.fromkeys(sizes.pilot(wood(bond.guest.material).pilot).name for bond in joined if bond.screws)
-        holes = f"Drill {sizes.clearance.name}, then {' or '.join(pilots)} into the part below."
         counts = screws_by_length(joined)
         sorts = " and ".join(
             f"{count} of {both(length, design.units)}{f' {_held_by(joined, length)}' if len(counts) > 1 else ''}"
             for length, count in counts.items()
         )
-        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}. {holes}")
+        told = any("Bits: " in sentence for sentence in step.sentences)
+        bits = "" if told else f" {_bits(Kit(studio.plan), [bond for bond in joined if bond.screws])}"
+        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}.{bits}")
     return lines
 
 
@@ -195,4 +232,24 @@ def _held_by(joined: Sequence[Bond], length: float) -> str:
 
 
 def _counted(parts: Sequence[Part]) -> list[str]:
-    return [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in parts]
+    """Names of parts with their counts; a pair of port and starboard is told as one."""
+    hands: dict[str, list[Part]] = {}
+    for part in parts:
+        hands.setdefault(part.name.removesuffix(f", {part.hand}"), []).append(part)
+    return [
+        f"{name}, port and starboard" if len(pair) == 2 else pair[0].name + _times(pair[0].quantity)
+        for name, pair in hands.items()
+    ]
+
+
+def _times(quantity: int) -> str:
+    return f" × {quantity}" if quantity > 1 else ""
+
+
+def _kinds(parts: Sequence[Part]) -> list[str]:
+    """Parts by kind, without their places: "sides", "transom", "chine cleats"."""
+    counts: dict[str, int] = {}
+    for part in parts:
+        kind = part.name.split(",")[0].lower()
+        counts[kind] = counts.get(kind, 0) + part.quantity
+    return [f"{kind}s" if count > 1 else kind for kind, count in counts.items()]

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hullcut.packet.foam_blocks import fore_slices, stern_blocks, stern_litres
+from hullcut.packet.lists import span
 from hullcut.packet.step import Step
 from hullcut.packet.studio import FOAM
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
@@ -49,8 +52,8 @@ def deck_steps(kit: Kit) -> list[Step]:
             (
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
-                "Cut blocks to fill the fore compartment. Slide them in under the beams.",
-                _stern_foam(kit),
+                *_fore_foam(kit),
+                *_stern_foam(kit),
                 "Keep it clear of the engine and the muffler.",
             ),
             f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It takes about "
@@ -89,14 +92,33 @@ def deck_steps(kit: Kit) -> list[Step]:
 _STERN_ROOM = {"open": "in the stern", "deck": "under the after deck", "hatch": "under the hatch"}
 
 
-def _stern_foam(kit: Kit) -> str:
-    """How much foam goes into the stern: what is needed, or what the design packs where that is more."""
-    design = kit.plan.design
-    litres = max(kit.plan.balance.foam.aft, design.foam.aft or 0.0)
-    place = _STERN_ROOM[design.decks.after]
+def _fore_foam(kit: Kit) -> tuple[str, ...]:
+    """The slices of the fore compartment."""
+    slices = fore_slices(kit.plan)
+    if slices.count < 2:
+        return ("Cut blocks to fill the fore compartment. Slide them in under the beams.",)
+    return (
+        f"Cut {slices.count} slices, {kit.size(slices.thick)} thick, to stand across the fore compartment.",
+        f"The after one is {kit.size(slices.long)} wide and {kit.size(slices.high)} high. "
+        f"The foremost is {kit.size(slices.last_high)} high.",
+        "Try each in its place and trim it. Fill gaps with scraps.",
+    )
+
+
+def _stern_foam(kit: Kit) -> tuple[str, ...]:
+    """How much foam goes into the stern, in litres and in blocks."""
+    place = _STERN_ROOM[kit.plan.design.decks.after]
+    litres = stern_litres(kit.plan)
     if litres <= 0.0:
-        return f"Wedge more foam {place}."
-    return f"Wedge at least {math.ceil(litres * 10.0 - 1e-6) / 10.0:.1f} litres more {place}."
+        return (f"Wedge more foam {place}.",)
+    blocks = stern_blocks(kit.plan)
+    if blocks is None:
+        return (f"Wedge at least {litres:.1f} litres more {place}.",)
+    return (
+        f"Wedge at least {litres:.1f} litres more {place}, along the sides.",
+        f"That is {blocks.count} blocks, each {kit.size(blocks.long)} by {kit.size(blocks.thick)} "
+        f"by {kit.size(blocks.high)} high.",
+    )
 
 
 def _screen_step(kit: Kit) -> Step:
@@ -112,7 +134,7 @@ def _screen_step(kit: Kit) -> Step:
         sentences = (
             "Plane the foot until the screen leans aft.",
             "Glue it to the deck's after edge.",
-            "Hold it with tape until the glue is hard.",
+            f"Hold it with tape for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
         )
     else:
         sentences = (

@@ -73,10 +73,10 @@ def _through_hull_step(kit: Kit) -> Step:
 
 
 def finish_steps(kit: Kit) -> list[Step]:
-    """Paint, strut, propeller, rudder, stand, balance."""
+    """Paint, strut, propeller, rudder, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
-    stand = kit.family("stand")
+    stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
     aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
@@ -98,9 +98,10 @@ def finish_steps(kit: Kit) -> list[Step]:
         Step(
             "Bolt on the strut, the propeller and the rudder",
             (),
-            ("screwdriver", "spanners", "sealant", "gloves"),
+            ("screwdriver", "spanners", "hacksaw", "vice with soft jaws", "file", "rule", "sealant", "gloves"),
             (
-                "Bed the strut's bracket in sealant and bolt it through its pad.",
+                "Press a bearing into the strut. Bed its bracket in sealant, and bolt it through its pad.",
+                f"Cut the shaft {kit.size(rod)} long, off its plain end. Round that with a file.",
                 "Grease the shaft, slide it in and couple it to the engine.",
                 "Set its collar and washer against the log: they take the thrust.",
                 "Bolt the rudder's bracket through its pad.",
@@ -110,7 +111,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
-            adult="An adult takes the plug lead off first. Blades are sharp: an adult fits the propeller, with gloves.",
+            adult="An adult saws the shaft, in the vice, and takes the plug lead off. "
+            "Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "rudder", "shaft"),
         ),
         _through_hull_step(kit),
@@ -118,23 +120,9 @@ def finish_steps(kit: Kit) -> list[Step]:
     if stand:
         steps += [
             Step(
-                "Build the stand",
-                stand,
-                ("file", "clamps", "soft cloth", "rule"),
-                (
-                    "Drop both cradles into the rails' notches.",
-                    "File a tight notch until it slides.",
-                    "Glue the cradles, but leave the balance bar loose.",
-                    "Line the cradles with soft cloth.",
-                ),
-                f"The cradles stand {kit.size(design.stand.spacing)} apart, middle to middle.",
-                glue=True,
-                shift=(0.0, 0.0, -80.0),
-            ),
-            Step(
                 "Balance the boat",
                 (),
-                ("stand", "pencil", "kitchen scale", "small bottle", "tape"),
+                ("pencil", "kitchen scale", "small bottle", "tape"),
                 (
                     f"Fit everything that goes afloat{', the hatch too' if design.decks.after == 'hatch' else ''}.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
@@ -147,6 +135,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",
                 adult="Two people hold the boat on the bar. Do not move the engine.",
+                back=stand,
             ),
         ]
     return steps

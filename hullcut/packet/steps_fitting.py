@@ -7,14 +7,23 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import special_pictures
-from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube
+from hullcut.packet.lists import span
+from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube, tube_bearings
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
+from hullcut.parts.marking import BOLT_HOLE
+from hullcut.stock.fasteners import Bit
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.places import Hole
     from hullcut.packet.step import Kit
+
+# Bits as shops mark them, for bolts of 4 mm or number 8.
+_BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
+# Bit for the small screws that come with a servo, mm: common practice, no source.
+_SERVO_PILOT = 25.4 / 16.0
 
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
@@ -41,7 +50,7 @@ def _knee_step(kit: Kit) -> Step:
         kit.family("knee"),
         ("clamps", "plane", "straightedge", "file"),
         (
-            "Lift the hull off the board and turn it over.",
+            f"Lift the hull off the board and turn it over{', onto the stand' if kit.family('stand') else ''}.",
             "Pare off the hard glue inside the corners.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
@@ -96,8 +105,8 @@ def _engine_step(kit: Kit) -> Step:
             "Glue the bearers and screw them through the bottom.",
             "Drop the engine plate's foot between them, square to their tops.",
             "Hold plate and bearers together with two steel corner brackets.",
-            "Bolt each bracket through the plate and through its bearer. Use no glue there.",
-            "Bolt the engine to the plate to try it.",
+            f"Drill {kit.bit(_BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
+            _engine_bolts(kit),
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. At its bore the plate's after face is "
@@ -106,6 +115,14 @@ def _engine_step(kit: Kit) -> Step:
         glue=True,
         shift=(0.0, 0.0, 110.0),
     )
+
+
+def _engine_bolts(kit: Kit) -> str:
+    """How the engine is bolted to its plate: in the holes that are drawn, or in those marked from the engine."""
+    engine = kit.plan.design.engine
+    if engine.bolts and engine.bolt_circle > 0.0:
+        return f"Drill the plate's engine holes {kit.fine(engine.bolt_diameter)} wide. Bolt the engine on to try it."
+    return "Mark the engine's bolts on the plate, and drill as wide as they are. Bolt it on."
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -119,21 +136,26 @@ def _shaft_steps(kit: Kit) -> list[Step]:
         Step(
             "Cut the shaft slot and try the rod",
             (),
-            ("small saw", "hacksaw", "file", "straight dummy rod", "rule", "clamps"),
+            (
+                *("small saw", "hacksaw", "vice with soft jaws", "file"),
+                *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
+            ),
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
                 "Saw it on its marks, never drill it freehand.",
                 "File it slanting until the tube lies at its angle.",
-                f"Cut the tube {kit.size(log.length)} long. Push the dummy rod through it.",
-                "Take the engine off. Fill the plate's bore with a disc that has a hole for the rod.",
-                "Clamp a block with the same hole to the stern, over the centre line.",
+                f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
+                f"{_bearings_in(kit)} Push the dummy rod through.",
+                f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
+                "Fill the plate's bore with the disc. Clamp the block over the centre line at the stern.",
                 "Prop the rod as steep as the wedge, and turn it: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
             f"{kit.size(log.below_at_stern)} below the bottom.",
-            adult="An adult saws the slot, drills disc and block, and checks the line.",
+            adult="An adult saws slot and tube, and presses the bearings. "
+            "They drill disc and block, and check the line.",
             extra=("shaft",),
             out=("shaft",),
             draw=special_pictures.shaft_line,
@@ -149,7 +171,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Sand the tube dull, so that the glue grips. Grease the rod.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
-                "Pull the dummy rod out when the glue is hard.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Then go on.",
             ),
             f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -161,6 +183,15 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             draw=partial(special_pictures.shaft_line, measured=False),
         ),
     ]
+
+
+def _bearings_in(kit: Kit) -> str:
+    """Where the bearings go that stand in the tube: the foremost in its end, the others so far abaft that."""
+    deep = tube_bearings(kit.plan)
+    if not deep:
+        return "Press a bearing into its fore end."
+    more = " and ".join(kit.size(each) for each in deep)
+    return f"Press a bearing into its fore end. Push {len(deep)} more in, {more} from there."
 
 
 def radio_steps(kit: Kit) -> list[Step]:
@@ -179,7 +210,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"The rudder pad stands to {side}.",
                 "Let the glue harden before you drill.",
                 "Hold strut and rudder on their marks outside. Their brackets may need other places.",
-                "Drill the bolt holes from the outside, square through both.",
+                f"Drill the {kit.bit(_BOLT_BIT)} bolt holes from the outside, square through both.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."
             + _holes_told(kit, "strut")
@@ -213,7 +244,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "File each window until the servo drops in.",
                 "Glue two rails under each plate.",
                 "Glue the rails to the shelf, on their marks.",
-                "Drill thin holes, and screw the servos down to try them.",
+                f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
                 "Strap the radio box to the shelf.",
                 "Lead the aerial up through a tube.",
             ),

@@ -18,12 +18,17 @@ from hullcut.packet.places import (
 )
 from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
+from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
+    from hullcut.stock.fasteners import Bit
 
-__all__ = ["bottom_steps", "frame_steps", "hull_steps", "piece_steps"]
+__all__ = ["STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
+
+STAND_STEP = "Build the stand"
+"""Title of the step that builds the stand; the hull lies on it in every step after the next."""
 
 _CLAMPS = "clamps"
 _RULE = "steel rule"
@@ -60,7 +65,7 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Saw just outside the line. Plane and sand down to it.",
                 "Saw out the holes too: fin slot, bore and servo windows.",
                 *slope,
-                "Drill the screw marks through with a thin bit: they show outside too.",
+                f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit: they show outside too.",
                 "Draw the waterline and the balance line on the outer faces as well.",
             ),
             f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match. "
@@ -89,6 +94,12 @@ def piece_steps(kit: Kit) -> list[Step]:
         _end_step(kit, "transom", "transom-cleat", "bow"),
         *([_end_step(kit, "bow transom", "bow-cleat", "quarter")] if kit.slugs("bow-transom") else []),
     ]
+
+
+def _thin_bit(kit: Kit) -> Bit:
+    """The thinnest bit of the boat's screws: what it opens, any other bit follows."""
+    sizes = screw(kit.plan.design.fasteners.gauge)
+    return min(sizes.pilot_soft, sizes.pilot_hard, key=lambda bit: bit.diameter)
 
 
 def _cleat_places(kit: Kit) -> str:
@@ -194,16 +205,24 @@ def _stand_up_step(kit: Kit) -> Step:
     return Step(
         "Stand sides and transom on the board, keel up",
         (),
-        ("flat board", "pencil", _SQUARE, _CLAMPS, "plane"),
         (
-            "Draw the lines of the jigs page on a flat board.",
+            "flat board",
+            *(("blocks for the sides",) if _on_blocks(kit) else ()),
+            "pencil",
+            _RULE,
+            _SQUARE,
+            _CLAMPS,
+            "plane",
+        ),
+        (
+            _board_lines(kit),
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
             f"The transom's {plumb} its line. Its middle stands on the centre line.",
             *(trial if kit.sloped else ()),
             *rake,
             (
-                f"Drill the holes, then screw the sides to the {ends} without glue."
+                f"Drill the screw holes. Then screw the sides to the {ends} without glue."
                 if _ends_screwed(kit)
                 else f"Clamp the sides to the {ends} without glue."
             ),
@@ -213,6 +232,18 @@ def _stand_up_step(kit: Kit) -> Step:
         view="keel up",
         tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
         turns={"transom": (-90.0, 0.0, 0.0), "bow": (90.0, 0.0, 0.0)},
+    )
+
+
+def _board_lines(kit: Kit) -> str:
+    """What is drawn on the building board: the centre line and, from the transom's line on, those of the stations."""
+    rows = [(f"the {name} beam's", x) for name, x in beam_rows(kit.plan) if name != "middle"]
+    stations = sorted([("the bulkhead's", kit.plan.design.decks.fore_from), *rows], key=lambda row: row[1])
+    (first, at), *others = stations
+    told = "".join(f" To {name} it is {kit.size(x)}." for name, x in others)
+    return (
+        "Draw the centre line on the flat board. Draw the transom's line square across. "
+        f"From there to {first} line is {kit.size(at)}.{told}"
     )
 
 
@@ -252,7 +283,7 @@ def _let_in_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     far = kit.plan.design.decks.fore_from
     beams = kit.family("deck_beam")
-    rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "fore"]
+    rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
     places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
     return Step(
         "Let in the bulkhead and the beams, dry",
@@ -261,7 +292,7 @@ def _let_in_step(kit: Kit) -> Step:
         (
             "Spread the sides at the bow, as the arrows show.",
             "Let in the bulkhead, its after face on the bulkhead line.",
-            *(("Set the fore beam against the bulkhead's fore face.",) if beams else ()),
+            *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
             *_BOW_PLANING[sizes.bow],
             "Draw the sides in, and clamp all. Use no glue yet.",
@@ -362,7 +393,37 @@ def bottom_steps(kit: Kit) -> list[Step]:
             view="keel up",
             shift=(0.0, 0.0, -110.0),
         ),
+        *stand_steps(kit),
         _trim_step(kit),
+    ]
+
+
+def stand_steps(kit: Kit) -> list[Step]:
+    """The stand, where the boat has one: built while the bottom's glue hardens, before the hull leaves the board."""
+    stand = kit.family("stand")
+    if not stand:
+        return []
+    return [
+        Step(
+            STAND_STEP,
+            stand,
+            ("file", "clamps", "soft cloth", "rule"),
+            (
+                "Build it while the bottom's glue hardens.",
+                "Drop both cradles into the rails' notches.",
+                "File a tight notch until it slides.",
+                "Glue the cradles, but leave the balance bar loose.",
+                "Lift the bar out and put it away until the last step.",
+                "Line the cradles with soft cloth.",
+            ),
+            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
+            glue=True,
+            shift=(0.0, 0.0, 80.0),
+            turns={"stand-rail": (0.0, 0.0, 0.0)},
+            apart=True,
+            # It stays beside the boat, out of the pictures, until the boat is balanced on it.
+            out=tuple(part.id.removeprefix(f"{part.design}-") for part in stand),
+        )
     ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -15,9 +16,10 @@ if TYPE_CHECKING:
     from hullcut.design.values import HullSizes
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["meanings", "words_chapter"]
+__all__ = ["meanings", "occurs", "words_chapter"]
 
 _WORDS = (
+    ("abaft", "behind, nearer to the stern"),
     ("aft, after", "towards the back end of the boat"),
     ("aerial", "the wire by which the radio hears you"),
     ("ballast", "weight that you add to make the boat float level"),
@@ -36,9 +38,11 @@ _WORDS = (
     ("clamp", "a tool that squeezes two parts together until the glue is hard"),
     ("cleat", "a strip glued into a corner, to hold glue and screws"),
     ("clutch", "lets the engine idle while the shaft stands still"),
+    ("coaming", "a low rim round the opening under a hatch"),
     ("collar", "a ring that is screwed fast on the shaft"),
     ("coupling", "the piece that joins the engine to the shaft"),
     ("cradle", "the part of the stand that the hull lies in"),
+    ("deck", "the board that covers the boat from above"),
     ("deck beam", "a strip across the boat that carries the deck"),
     ("diagonal", "the line from one corner to the corner across"),
     ("drain plug", "a plug low in the stern: open it and the water runs out"),
@@ -46,12 +50,16 @@ _WORDS = (
     ("dummy rod", "a straight rod that stands in for the shaft while glue sets"),
     ("failsafe", "what the radio does when it loses you: it closes the throttle"),
     ("fence", "the straight guide of a saw that the wood slides along"),
-    ("fin", "the small keel under the bottom"),
+    ("fin", "the small blade under the bottom, in the middle"),
     ("flange", "the flat rim of a fitting, by which it is fixed"),
     ("flush", "level with the wood beside it, so that you feel no step"),
+    ("gauge", "a number that tells how thick a screw is"),
     ("grain", "the way the wood's fibres run"),
     ("hatch", "a cover that comes off"),
     ("hub", "the middle of the propeller, where the shaft goes in"),
+    ("hull", "the body of the boat: bottom, sides and ends"),
+    ("jig", "what you make to hold parts or to check them while you build"),
+    ("keel", "the lowest line of a boat; keel up is upside down"),
     ("kerf", "the slot that a saw leaves, as wide as its teeth"),
     ("kill switch", "what stops the engine at once: by radio, or by its own button"),
     ("knee", "a corner piece that makes a joint stiff"),
@@ -61,10 +69,12 @@ _WORDS = (
     ("pare", "to shave off thin bits with a chisel"),
     ("pilot hole", "a thin hole that the screw's thread bites into"),
     ("pitch", "how far a propeller would screw itself forward in one turn"),
+    ("plumb", "straight up and down, as a weight hangs on a string"),
     ("port, starboard", "left and right when you look forward"),
     ("porpoise", "to bounce up and down at speed"),
     ("pushrod", "a stiff wire from a servo to the rudder or the throttle"),
     ("rack", "where the workshop keeps pieces left over"),
+    ("receiver", "the part of the radio that rides in the boat"),
     ("resaw", "to saw a board into thinner ones"),
     ("rudder", "the blade at the stern that steers"),
     ("servo", "the small motor that moves rudder or throttle"),
@@ -74,13 +84,17 @@ _WORDS = (
     ("skin", "the outer layer of a sheet or of the boat"),
     ("straight run", "the straight part of the bottom, from aft forward: a fast boat rides on it"),
     ("strut", "the arm under the stern that holds the shaft's end"),
+    ("tab", "a tongue of wood that goes into a slot"),
     ("template", "a drawing at full size, to cut to"),
     ("throttle", "what gives the engine more or less fuel and air"),
+    ("thrust", "the push of the propeller"),
+    ("tiller", "the arm that turns the rudder"),
     ("transmitter", "the radio that you hold in your hands"),
     ("transom", "the flat board that closes the stern"),
     ("trim", "to plane or saw off what stands over; also how the boat lies, bow up or down"),
     ("true line", "where a part ends when it is finished"),
     ("twist", "when one corner of the frame stands higher than the rest"),
+    ("vice", "a strong clamp on the bench; soft jaws of wood keep it from marking things"),
     ("waterline", "where the water stands on the hull"),
 )
 
@@ -98,9 +112,27 @@ def meanings(hull: HullSizes) -> list[tuple[str, str]]:
     return sorted([*_WORDS, *((word, meaning) for word, meaning, needed in shape if needed)])
 
 
-def words_chapter(hull: HullSizes, frames: Frames, look: Styles) -> list[Flowable]:
-    """The list of words, in two columns."""
-    listed = meanings(hull)
+def occurs(entry: str, text: str) -> bool:
+    """Whether a word of an entry stands in a text, alone, in the plural or with the ending of a verb.
+
+    Args:
+        entry: one or more words with a comma between.
+        text: in small letters.
+    """
+    return any(re.search(rf"\b{re.escape(word)}(?:s|es|d|ed|ing)?\b", text) for word in entry.lower().split(", "))
+
+
+def words_chapter(hull: HullSizes, told: str, frames: Frames, look: Styles) -> list[Flowable]:
+    """The list of the words that this packet uses, in two columns.
+
+    Args:
+        hull: sizes of the boat.
+        told: all words of the packet's other pages.
+        frames: room on the page.
+        look: of the words.
+    """
+    text = " ".join(told.lower().split())
+    listed = [(word, meaning) for word, meaning in meanings(hull) if occurs(word, text)]
     half = (len(listed) + 1) // 2
     rows = []
     for number in range(half):

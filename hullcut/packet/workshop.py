@@ -16,6 +16,7 @@ from hullcut.packet.pace import clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
+from hullcut.packet.steps_hull import STAND_STEP
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
 _FOR = {
     "pencil": "lines you can see and rub out",
@@ -41,6 +42,9 @@ _FOR = {
     "drill and bits": "pilot holes, bolt holes, sinking screw heads",
     "screwdriver": "screws; one that fits the heads",
     "flat board": "a true floor for the frame",
+    "blocks for the sides": "under the sides, on the board",
+    "disc and block": "holding the dummy rod",
+    "wedge": "the slope of the shaft",
     "tape measure": "the diagonals",
     "two straight sticks": "seeing a twist",
     "straightedge": "flat edges; as long as the straight run",
@@ -48,7 +52,7 @@ _FOR = {
     "file": "slots and notches",
     "straight dummy rod": "lining up the shaft",
     "rule": "depths and gaps",
-    "gloves": "glue, sealer and paint",
+    "gloves": "glue, sealer, paint: as the label asks",
     "brush": "sealer and paint",
     "rags": "spills and wet glue",
     "knife": "foam",
@@ -58,10 +62,11 @@ _FOR = {
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
     "hacksaw": "shaft and tube; an adult saws",
+    "vice with soft jaws": "holding shaft and tube",
     "chisel": "paring glue off; an adult shows how",
     "soft cloth": "lining the stand",
     "stand": "holding the boat; you build it",
-    "safety glasses": "sawing, drilling, bending",
+    "safety glasses": "chips, dust and splashes",
     "scissors": "cutting out paper",
     "sharp nail": "pricking marks through paper",
     "vacuum cleaner": "dust in the hull",
@@ -73,11 +78,11 @@ _FOR = {
 def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The tools with the steps that need them, the clamps counted, the jigs with their sizes."""
     steps = building_steps(studio.plan)
-    used: dict[str, list[str]] = {}
+    used: dict[str, list[int]] = {}
     for number, step in enumerate(steps, 1):
         for tool in step.tools:
-            used.setdefault(tool, []).append(str(number))
-    listed = [(tool, _FOR.get(tool, ""), ", ".join(numbers)) for tool, numbers in used.items()]
+            used.setdefault(tool, []).append(number)
+    listed = [(tool, _FOR.get(tool, ""), in_runs(numbers)) for tool, numbers in used.items()]
     half = (len(listed) + 1) // 2
     heads = [paragraph(text, look.cell_bold) for text in ("☐", "Tool", "For", "Steps")]
     rows: list[list[object]] = [[*heads, *heads]]
@@ -112,6 +117,17 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     ]
 
 
+def in_runs(numbers: Sequence[int]) -> str:
+    """Rising numbers in words, three or more in a row as first and last: "2, 5–8"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
+
+
 def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
     """The greatest number of clamps that a step needs, and its title."""
     step = max(steps, key=clamps_for)
@@ -127,17 +143,18 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines = [
         f"A flat board, {kit.size(plan.hull.length + 100.0)} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight rod {kit.size(design.drive.shaft_diameter)} thick and {kit.size(shaft.length + 150.0)} long.",
+        f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
-        lines.append(f"Blocks to set the sides on, two of each: {' and '.join(heights)} high.")
+        lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
         f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
     )
-    if any(step.title == "Build the stand" for step in steps):
-        lines.append("The stand. Build it early if you like: it holds the hull while you work.")
+    lines += [
+        f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
+    ]
     return lines
 
 

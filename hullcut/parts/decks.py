@@ -242,11 +242,11 @@ def _inside_bottom(hull: Hull, above: float) -> tuple[float, float]:
 
 
 def beam_places(hull: Hull) -> dict[str, float]:
-    """X of the after face of each deck beam, by its slug."""
+    """X of the after face of each deck beam, by its slug; from aft: after, middle (at the bulkhead), fore."""
     thickness = hull.design.woods.deck_beam.thickness
     decks = hull.design.decks
-    fore = decks.fore_from + hull.design.woods.bulkhead.thickness
-    places = {"deck-beam-fore": fore, "deck-beam-middle": (fore + hull.bow_room()) / 2.0}
+    bulkhead = decks.fore_from + hull.design.woods.bulkhead.thickness
+    places = {"deck-beam-middle": bulkhead, "deck-beam-fore": (bulkhead + hull.bow_room()) / 2.0}
     if decks.after != "open":
         places["deck-beam-after"] = decks.after_to - thickness
     return places

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part, Ruling
 
-__all__ = ["mark_parts", "station_pitch"]
+__all__ = ["BOLT_HOLE", "mark_parts", "station_pitch"]
 
 Array = NDArray[np.float64]
 
@@ -252,12 +252,12 @@ def _bolt_marks(hull: Hull, part: Part) -> list[Mark]:
             spot = np.array([[y + i * across, middle + j * up]])
             at = board.to_space(spot, 0.0)
             words = f"{name} bolt: move to suit the bracket"
-            found.append(Mark("hole", words, "both", as_points(part.panel.to_flat(at)[:, :2]), _BOLT_MM))
+            found.append(Mark("hole", words, "both", as_points(part.panel.to_flat(at)[:, :2]), BOLT_HOLE))
     return found
 
 
-# A bolt of 4 mm or number 8 with a little play.
-_BOLT_MM = 4.3
+BOLT_HOLE = 4.3
+"""Diameter of the hole for a bolt of 4 mm or number 8 with a little play, mm."""
 
 
 def _radio_box(hull: Hull, arrangement: Arrangement, part: Part) -> Mark:

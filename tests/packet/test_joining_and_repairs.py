@@ -5,13 +5,15 @@ import pytest
 
 from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import coated_area
-from hullcut.packet.joining import bonds, bonds_by_step, grams, screws_by_wood, whole_grams
+from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
+from hullcut.packet.places import beam_rows, frame_blocks
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
 from hullcut.packet.special_pictures import from_astern
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
-from hullcut.packet.workshop import _FOR, jig_picture, most_clamps
+from hullcut.packet.workshop import _FOR, jig_lines, jig_picture, most_clamps
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -32,6 +34,22 @@ def test_every_joint_is_closed_in_one_step_and_nothing_is_lost(studio):
     for step, row in zip(steps, rows, strict=True):
         if grams(plan, row) > 0.0:
             assert step.glue, step.title
+
+
+def test_a_step_names_all_parts_that_its_new_ones_join(studio):
+    plan = studio.plan
+    steps = building_steps(plan)
+    named = {step.title: {part.id for part in row} for step, row in zip(steps, joined_to(plan, steps), strict=True)}
+    sides = {part.id for part in plan.parts if part.family == "side"}
+    assert named["Glue the cleats to the sides"] == sides
+    assert any(name.endswith("-transom") for name in named["Glue the cleats to the transom"])
+    assert sides <= named["Stand sides and transom on the board, keel up"]
+    assert sides <= named["Glue the frame and check it again"] & named["Bend on the bottom"]
+    for step, row in zip(steps[1:], bonds_by_step(plan, steps)[1:], strict=True):
+        here = {part.id for part in (*step.parts, *step.tried)} | named[step.title]
+        for bond in row:
+            assert {bond.host.id, bond.guest.id} <= here or bond.host is bond.guest, step.title
+        assert not named[step.title] & {part.id for part in (*step.parts, *step.tried)}
 
 
 def test_screws_go_only_into_what_holds_them(studio):
@@ -81,6 +99,26 @@ def test_what_the_words_ask_for_stands_among_the_tools(studio):
     assert "sealant" in tools["Fit the shelf cleats and the radio shelf"]
     assert {"scissors", "tape", "sharp nail"} <= set(tools["Mark out and cut the parts"])
     assert {"kitchen scale", "small bottle", "tape"} <= set(tools["Balance the boat"])
+
+
+def test_each_jig_is_a_tool_of_the_steps_that_use_it(studio):
+    steps = building_steps(studio.plan)
+    tools = {step.title: set(step.tools) for step in steps}
+    lines = " ".join(jig_lines(studio, steps)).lower()
+    board = "Stand sides and transom on the board, keel up"
+    assert "flat board" in tools[board]
+    assert ("blocks for the sides" in tools[board]) == any(frame_blocks(studio.plan)) == ("blocks for the" in lines)
+    assert {"straight dummy rod", "wedge", "disc and block"} <= tools["Cut the shaft slot and try the rod"]
+    assert "two straight sticks" in tools["Check the dry frame"]
+    for jig in ("flat board", "two straight sticks", "straight dummy rod", "wedge", "stand"):
+        assert jig in lines
+        assert any(jig in each for each in tools.values())
+    # The board's lines are told with their distances where it is set up.
+    words = " ".join(next(step for step in steps if step.title == board).sentences)
+    assert "centre line" in words
+    kit = Kit(studio.plan)
+    for size in (studio.plan.design.decks.fore_from, *(x for name, x in beam_rows(studio.plan) if name != "middle")):
+        assert kit.size(size) in words
 
 
 def test_the_patch_is_as_long_as_its_own_middle_surface(studio):

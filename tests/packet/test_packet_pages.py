@@ -8,11 +8,18 @@ from functools import cache
 
 import pypdfium2
 import pytest
+from reportlab.platypus import KeepTogether, Spacer
 
+from hullcut.drawing.pdf import SceneFlowable
+from hullcut.drawing.scene import Role, Scene, Text
+from hullcut.packet.document import Heading, Table, bullet, paragraph, styles, words_told
 from hullcut.packet.lists import screw_count
+from hullcut.packet.opening import safety_sources
 from hullcut.packet.packet import packet_pdf
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
+from hullcut.packet.words import meanings
+from hullcut.stock.glues import glue
 from tests.conftest import SAMPLES, made, planned
 from tests.glyphs import outside, overlaps, read_pages
 
@@ -89,6 +96,40 @@ def test_pages_are_not_left_empty(which):
             assert lowest > 0.3 * height, index + 1
     finally:
         document.close()
+
+
+def test_the_list_of_words_holds_what_the_packet_uses_and_nothing_else(which):
+    name, paper = which
+    read = texts(name, paper)
+    first = next(number for number in range(len(read) - 1, -1, -1) if "What the words mean" in read[number])
+    # What stands only in the list needs no meaning; a word broken at a line's end is still one.
+    used = " ".join(" ".join(read[:first]).lower().split())
+    listed = " ".join(" ".join(read[first:]).split())
+    entries = meanings(studio(name).plan.design.hull)
+    for word, meaning in entries:
+        shown = f"{word} {meaning}" in listed
+        assert shown == any(re.search(rf"\b{each}(s|es|d|ed|ing)?\b", used) for each in word.split(", ")), word
+    assert {"hull", "deck", "keel", "tab", "thrust", "tiller", "receiver", "gauge", "abaft"} <= {w for w, _ in entries}
+
+
+def test_the_words_of_a_story_are_those_of_its_paragraphs_tables_and_pictures():
+    look = styles()
+    scene = Scene("picture", 0.0, 0.0, 9.0, 9.0, (Text(Role.LABEL, (0.0, 0.0), "keel", 2.0),))
+    cells = [[paragraph("hull & deck", look.cell), [SceneFlowable(scene), bullet("tab", look.body)], "shaft"]]
+    story = [KeepTogether([Heading("Words", look.section), Table(cells)]), Spacer(0, 1)]
+    assert words_told(story).split() == ["Words", "hull", "&", "deck", "keel", "tab", "shaft"]
+
+
+def test_sources_stand_with_the_organiser_and_not_before_the_child(which):
+    name, paper = which
+    read = " ".join(" ".join(texts(name, paper)).split())
+    for words in ("no source", "Figures:", "NIOSH", "CFR", "tables agree"):
+        assert words not in read, words
+    told = "".join("".join(text_of(made(name)["organiser.pdf"])).split())
+    for heading, source in safety_sources():
+        assert "".join(source.split()) in told, heading
+    (boat_plan,) = planned(name).boat_plans
+    assert "".join(glue(boat_plan.design.glue).source.split()) in told
 
 
 def test_bookmarks_title_and_language():

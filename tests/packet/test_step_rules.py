@@ -6,12 +6,17 @@ import re
 import numpy as np
 import pytest
 
+from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.organiser.sessions import sessions
-from hullcut.packet.pace import TOGETHER
+from hullcut.packet.pace import TOGETHER, waits
 from hullcut.packet.picture_words import hatching, is_new
-from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, widest
+from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, tube_bearings, widest
 from hullcut.packet.special_pictures import step_picture
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
+from hullcut.packet.workshop import in_runs
+from hullcut.stock.fasteners import screw
+from hullcut.stock.woods import wood
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -37,8 +42,12 @@ def test_tools_agree_with_what_is_told(studio):
         if re.search(r"\bsand\b", words) or "sanding block" in tools:
             assert "dust mask" in tools, step.title
         if step.glue:
-            assert {"glue brush", "gloves"} <= tools, step.title
+            assert {"glue brush", "gloves", "safety glasses"} <= tools, step.title
             assert tools & {"clamps", "tape"}, step.title
+        if re.search(r"\b(sealer|seal|sealant|paint|epoxy)\b", words):
+            assert {"gloves", "safety glasses"} <= tools, step.title
+        if {"sanding block", "chisel", "knife"} & tools:
+            assert "safety glasses" in tools, step.title
         if re.search(r"\bclamps?\b", words):
             assert "clamps" in tools, step.title
         if re.search(r"\bwipe\b", words):
@@ -140,3 +149,86 @@ def test_beams_are_let_in_before_the_bottom_and_before_the_foam(studio):
     assert all(
         a < b for a, b in itertools.pairwise([titles.index("Seal the inside"), titles.index("Pack in the foam")])
     )
+
+
+def test_the_stand_is_built_before_the_hull_leaves_its_board_and_holds_it_from_then_on(studio):
+    steps = building_steps(studio.plan)
+    titles = [step.title for step in steps]
+    built, turned = titles.index("Build the stand"), titles.index("Turn the boat over and fit the knees")
+    assert titles.index("Bend on the bottom") < built < turned
+    for number, step in enumerate(steps):
+        assert ("stand" in step.tools) == (number >= turned), step.title
+    # It stays out of the pictures until the boat is balanced on it.
+    stand = set(studio.owners(*studio.plan.parts)) & {owner for owner in studio.bodies if owner.startswith("stand-")}
+    assert stand
+    there: list[str] = []
+    for step in steps[1:-1]:
+        there = after_step(studio, step, there)
+        assert not stand & set(there), step.title
+    assert stand <= set(after_step(studio, steps[-1], there))
+
+
+def test_numbers_in_a_row_are_told_as_a_run():
+    assert in_runs([1, 2, 4, 5, 6, 7, 9]) == "1, 2, 4–7, 9"
+    assert in_runs([3]) == "3"
+
+
+def test_whoever_drills_is_told_the_bit_in_both_units(studio):
+    drilled = 0
+    for step in building_steps(studio.plan):
+        for sentence in step.sentences:
+            # Where the design tells no bolts, only the builder's own engine does.
+            words = re.sub(r"never drill|before you drill|engine's bolts on the plate, and drill", "", sentence.lower())
+            if re.search(r"\bdrill\b", words):
+                drilled += 1
+                assert re.search(r"[\d/]+ (in|mm) \([\d./]+ (in|mm)\)", sentence), sentence
+    assert drilled >= 6
+    gauge = screw(studio.plan.design.fasteners.gauge)
+    for step, joined in zip(
+        building_steps(studio.plan), bonds_by_step(studio.plan, building_steps(studio.plan)), strict=True
+    ):
+        words = " ".join(step.sentences)
+        if "drill all screw holes" in words and any(bond.screws for bond in joined):
+            assert f"{gauge.clearance.diameter:.1f} mm" in words
+            for bond in joined:
+                if bond.screws:
+                    assert f"{gauge.pilot(wood(bond.guest.material).pilot).diameter:.1f} mm" in words
+
+
+def test_whoever_must_wait_for_the_glue_is_told_so(studio):
+    steps = building_steps(studio.plan)
+    for step in steps:
+        words = " ".join(step.sentences)
+        if step.glue and re.search(r"glue is hard|glue harden\b", words):
+            assert waits(step), step.title
+        if not step.glue:
+            assert not waits(step)
+    assert waits(next(step for step in steps if step.title == "Glue the frame and check it again"))
+    # The bottom's glue hardens while the stand is built; the step after that begins by waiting.
+    trim = next(step for step in steps if step.title == "Trim the bottom flush")
+    assert trim.sentences[0].startswith("Let the glue harden for")
+
+
+def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio):
+    plan, kit = studio.plan, Kit(studio.plan)
+    line = plan.balance.drive
+    steps = {step.title: step for step in building_steps(plan)}
+    tried, fitted = (
+        steps[title]
+        for title in ("Cut the shaft slot and try the rod", "Bolt on the strut, the propeller and the rudder")
+    )
+    for step, length in ((tried, tube(plan).length), (fitted, line.rod)):
+        assert {"hacksaw", "vice with soft jaws", "file", "safety glasses"} <= set(step.tools)
+        assert kit.size(length) in " ".join(step.sentences)
+        assert "saws" in step.adult
+    # One in the strut, one in the tube's fore end, the others so far behind it.
+    deep = tube_bearings(plan)
+    assert len(deep) == line.bearings - 2
+    assert "Press a bearing into the strut" in " ".join(fitted.sentences)
+    words = " ".join(tried.sentences)
+    assert "Press a bearing into its fore end" in words
+    along = np.cos(np.radians(plan.arrangement.shaft.angle))
+    for each, place in zip(deep, line.places[-2:0:-1], strict=True):
+        assert kit.size(each) in words
+        assert 0.0 < each <= tube(plan).length
+        assert each == pytest.approx(min((line.places[-1] - place) / along, tube(plan).length))

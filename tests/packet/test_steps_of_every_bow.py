@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from hullcut.packet.foam_blocks import fore_slices, stern_blocks
 from hullcut.packet.places import frame_diagonal
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
@@ -128,3 +129,28 @@ def test_each_new_part_is_seen_in_its_picture(bow):
             # The tint of new wood is yellow: much less blue than red.
             assert any(int(fill[1:3], 16) - int(fill[5:7], 16) > 60 for fill in fills), step.title
         done = after_step(studio, step, done)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_foam_is_told_in_blocks_that_fit_their_rooms(bow):
+    plan = bow_studio(bow).plan
+    hull, design, kit = plan.hull, plan.design, Kit(plan)
+    words = " ".join(next(step for step in building_steps(plan) if step.title == "Pack in the foam").sentences)
+    slices = fore_slices(plan)
+    assert slices.count >= 3
+    assert f"Cut {slices.count} slices, {kit.size(slices.thick)} thick" in words
+    start = design.decks.fore_from + design.woods.bulkhead.thickness + design.woods.deck_beam.thickness
+    stop = start + slices.count * slices.thick
+    assert stop <= hull.bow_room() + 1e-6
+    for place, high in ((start, slices.high), (stop, slices.last_high)):
+        x = np.array([place])
+        floor = float(hull.bottom_height(x, hull.bottom_thickness)[0])
+        assert floor + high < float(hull.roof_height(x)[0]) - design.decks.beam_depth
+    assert slices.long / 2.0 < float(hull.half_breadth(np.array([start]), 20.0, hull.side_thickness)[0])
+    blocks = stern_blocks(plan)
+    assert blocks is not None
+    volume = blocks.count * blocks.thick * blocks.long * blocks.high * 1e-6
+    assert volume >= plan.balance.foam.aft - 1e-6
+    assert f"{blocks.count} blocks, each {kit.size(blocks.long)}" in words
+    covered = design.decks.after_to if design.decks.after != "open" else design.radio.shelf_from
+    assert blocks.long < covered - hull.transom_thickness

@@ -197,6 +197,16 @@ def test_beams_and_bulkhead_are_notched_over_the_cleats_they_cross(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_deck_beams_are_named_from_aft_forward(name):
+    parts = by_slug(built(name).parts)
+    beams = {slug: parts[slug] for slug in parts if slug.startswith("deck-beam-")}
+    order = sorted(beams, key=lambda slug: both_faces(beams[slug])[:, 0].min())
+    assert order == [f"deck-beam-{each}" for each in ("after", "middle", "fore") if f"deck-beam-{each}" in beams]
+    assert [beams[slug].name.rpartition(", ")[2] for slug in order] == [slug.rpartition("-")[2] for slug in order]
+    assert len(beams) >= 2
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_the_stand_holds_the_hull_and_its_rails_hold_the_cradles(name):
     boat = built(name)
     parts = by_slug(boat.parts)

@@ -13,7 +13,7 @@ from hullcut.packet.organiser.floating import foam_section, rest_section
 from hullcut.packet.organiser.running import pitch_section, running_section
 from hullcut.packet.organiser.shaft import shaft_section
 from hullcut.packet.organiser.weights import weights_section
-from hullcut.packet.organiser.workshop import masters, session_plan, substitutions
+from hullcut.packet.organiser.workshop import masters, session_plan, sources, substitutions
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -37,6 +37,7 @@ SECTIONS: tuple[tuple[str, float, Section], ...] = (
     ("Rulings of the bent parts", 80.0, ruling_section),
     ("Session plan", 60.0, session_plan),
     ("Substitutions", 60.0, substitutions),
+    ("Sources of the packet's rules", 60.0, sources),
     ("Every check", 60.0, checks_section),
 )
 """Heading, room that must be left on a page to begin there (mm), and what makes the section; for every design."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from hullcut.packet.organiser.masters import master_section
 from hullcut.packet.organiser.plain_section import section_flowables
 from hullcut.packet.organiser.sessions import session_section
+from hullcut.packet.organiser.sources import source_section
 from hullcut.packet.organiser.substitutions import substitution_section
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan, OrderPlan
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["masters", "session_plan", "substitutions"]
+__all__ = ["masters", "session_plan", "sources", "substitutions"]
 
 
 def session_plan(plan: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -27,6 +28,11 @@ def session_plan(plan: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) 
 def substitutions(_: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """What may stand in for a design's woods, and what that changes."""
     return section_flowables(substitution_section(boat), frames, look)
+
+
+def sources(_: OrderPlan, boat: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
+    """Where the packet's rules come from."""
+    return section_flowables(source_section(boat), frames, look)
 
 
 def masters(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
