@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 __all__ = ["after_step", "building_steps", "steps_chapter"]
 
-_PICTURE = (80.0, 65.0)
+_PICTURE, _CLOSER = (80.0, 65.0), (80.0, 92.0)
 _TINT = "#fff3d6"
 
 
@@ -91,13 +91,19 @@ def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
     return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 
 
-def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
-    return SceneFlowable(studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before)))
+def _pictures_of(studio: Studio, step: Step, before: list[str]) -> list[Flowable]:
+    """The picture of a step, and a closer one under it where it has one."""
+    found: list[Flowable] = [SceneFlowable(studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before)))]
+    closer = step.closer
+    if closer is not None:
+        scene = studio.kept(f"closer: {step.title}", lambda: closer(studio, *_CLOSER))
+        found += [Spacer(0, 6), SceneFlowable(scene)]
+    return found
 
 
 def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
     if step.draw is not None:
-        return step.draw(studio, *_PICTURE)
+        return step.draw(studio, *_CLOSER)
     brought = studio.owners(*step.onto)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
     return step_picture(studio, step, present, *_PICTURE)
@@ -138,7 +144,7 @@ def _step_block(
         words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
     title = Heading(f"{number}  {step.title}", look.section, 1)
     table = Table(
-        [[[_scene_of(studio, step, before)], words]],
+        [[_pictures_of(studio, step, before), words]],
         [(_PICTURE[0] + 2.0) * MM, (frames.width - _PICTURE[0] - 2.0) * MM],
         hAlign="LEFT",
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import special_pictures
+from hullcut.packet import drive_pictures, special_pictures
 from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
 from hullcut.packet.places import pushrod_hole
@@ -112,6 +112,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             adult="An adult takes the plug lead off first. Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "rudder", "shaft"),
+            draw=drive_pictures.strut_and_rudder,
         ),
         _through_hull_step(kit),
     ]

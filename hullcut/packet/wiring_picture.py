@@ -1,0 +1,1 @@
+"""One picture of what is wired to what."""
