@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["engine_bay", "strut_and_rudder"]
+__all__ = ["engine_bay", "engine_from_astern", "strut_and_rudder"]
 
 Array = NDArray[np.float64]
 
@@ -46,6 +46,8 @@ _HEAD, _WASHER, _NUT_WIDE, _WASHER_WIDE, _BOLT = 4.0, 1.6, 8.0, 11.0, 4.0
 # Plain shapes of what is bought, mm on the boat.
 _ARM, _BEARING, _BRACKET = 9.0, 16.0, 3.0
 _STEEL = 2.5
+# Kept free round the muffler, mm.
+_FREE = 25.4
 # Height of the figures of distances, mm on paper.
 _SMALL = 2.2
 
@@ -71,7 +73,11 @@ class _Section:
     def area(self, points: Sequence[Point] | Array, fill: str, role: Role = Role.OUTLINE, width: float = _LINE) -> None:
         """A filled outline."""
         ring = tuple(self.at(float(x), float(z)) for x, z in points)
-        self.items.append(Shape(role, (polygon(ring),), fill=fill, width=width))
+        self._put(Shape(role, (polygon(ring),), fill=fill, width=width))
+
+    def _put(self, shape: Shape) -> None:
+        """A shape, hatched where it is new; what is drawn later hides the hatching too."""
+        self.items += [shape, *hatching([shape])]
 
     def shape(self, shape: BaseGeometry, fill: str, window: BaseGeometry) -> None:
         """As much of a shape as lies in a window."""
@@ -81,7 +87,7 @@ class _Section:
 
     def ring(self, x: float, z: float, radius: float, fill: str | None, width: float = _LINE) -> None:
         """A circle."""
-        self.items.append(Shape(Role.OUTLINE, (circle(self.at(x, z), radius * self.scale),), fill=fill, width=width))
+        self._put(Shape(Role.OUTLINE, (circle(self.at(x, z), radius * self.scale),), fill=fill, width=width))
 
     def stroke(self, start: Point, end: Point, role: Role, width: float | None = None) -> None:
         """A line."""
@@ -164,12 +170,12 @@ def _finished(title: str, items: list[Item], width: float) -> Scene:
 def _with_names(
     title: str, section: _Section, names: Sequence[tuple[str, Point]], width: float, over: float = 12.0
 ) -> Scene:
-    """The section with names on free ground round it, each with a leader; new parts hatched."""
+    """The section with names on free ground round it, each with a leader."""
     drawn = section.items
     _, y0, _, y1 = bounds_of(drawn)
     placed = [(word, section.at(*at)) for word, at in names]
     words = words_beside(drawn, [], placed, (0.5, y0 - over, width - 0.5, y1 + over))
-    return _finished(title, [*drawn, *hatching(drawn), *words], width)
+    return _finished(title, [*drawn, *words], width)
 
 
 def _engine_box(plan: BoatPlan) -> tuple[float, float, float]:
@@ -242,7 +248,8 @@ def engine_bay(studio: Studio, width: float, height: float) -> Scene:
     for up in rows:
         _bolt(section, _Way(rod.to(0.0, up), rod.along), -wood - 4.0, 0.0)
     through = corner + 17.0
-    if min(abs(through - up) for up in rows) > _WASHER_WIDE:
+    # It stands abeam of the bore: where both would be drawn in one place, the bracket's bolt is left out.
+    if through > bore + _NUT_WIDE and min(abs(through - up) for up in rows) > _WASHER_WIDE:
         _bolt(section, _Way(rod.to(0.0, through), rod.along), -wood, _STEEL)
     _log_and_coupling(section, plan)
     pin = rod.to(26.0, min(corner - 10.0, -13.0))
@@ -256,15 +263,128 @@ def engine_bay(studio: Studio, width: float, height: float) -> Scene:
         ("clutch, in the bore", rod.to(-wood / 2.0, -0.6 * bore)),
         ("tube", rod.to(log.abaft_plate + 28.0, 0.42 * design.drive.tube_diameter)),
         ("shaft", rod.to(log.abaft_plate + 52.0, 0.0)),
+        ("steel bracket", rod.to(28.0, corner + 18.0)),
         ("collar and washer", rod.to(log.abaft_plate - 3.0, 4.0)),
         ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
-        ("steel bracket", rod.to(28.0, corner + 18.0)),
         ("bolt, washer, lock nut", rod.to(_WASHER + _HEAD, rows[0])),
         ("engine plate", rod.to(-wood / 2.0, 0.5 * (bore + _plate_head(plan)) + 6.0)),
         ("engine: a plain box here", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
         ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
     ]
     return _with_names("The engine bay, cut along the shaft", section, names, width)
+
+
+def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
+    """The engine plate on its bearers, the boat cut across there, with brackets, muffler and heat shield.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+    """
+    plan = studio.plan
+    design, hull, place = plan.design, plan.hull, plan.arrangement
+    engine, rod = design.engine, _rod(plan)
+    x = np.array([place.plate_x])
+    floor, roof = float(hull.bottom_height(x)[0]), float(hull.sheer_height(x)[0])
+    inner = float(hull.bottom_height(x, hull.bottom_thickness)[0])
+    heights = np.linspace(floor, roof, 8)
+    across = np.full(8, place.plate_x)
+    outside = hull.half_breadth(across, heights)
+    inside = hull.half_breadth(across, np.maximum(heights, inner), hull.side_thickness)
+    half = float(outside.max())
+    section = _Section((-half, floor), width / (2.0 * half))
+    low = float(hull.half_breadth(x, floor)[0])
+    section.area([(-low, floor), (low, floor), (low, inner), (-low, inner)], _WOOD)
+    for side in (1.0, -1.0):
+        wall = [*zip(side * outside, heights, strict=True), *zip(side * inside[::-1], heights[::-1], strict=True)]
+        section.area(np.array(wall), _WOOD)
+    shoulder = rod.to(0.0, _shoulder(plan))[1]
+    gap, thick = engine.bearer_gap / 2.0, design.woods.bearer.thickness
+    head, wide = rod.to(0.0, _plate_head(plan))[1], engine.plate_width / 2.0
+    _, foot, top = _engine_box(plan)
+    box = (max(rod.start[1] + foot, inner + 4.0), max(rod.start[1] + top, head + 8.0))
+    section.area([(-wide, box[0]), (wide, box[0]), (wide, box[1]), (-wide, box[1])], _BOX, Role.HIDDEN, _FINE)
+    for side in (1.0, -1.0):
+        ring = [(gap, inner), (gap + thick, inner), (gap + thick, shoulder), (gap, shoulder)]
+        section.area([(side * y, z) for y, z in ring], _BEYOND)
+    section.area(
+        [
+            *((-gap, inner), (gap, inner), (gap, shoulder), (wide, shoulder)),
+            *((wide, head), (-wide, head), (-wide, shoulder), (-gap, shoulder)),
+        ],
+        NEW.colour,
+    )
+    section.ring(0.0, rod.start[1], engine.housing_bore / 2.0, _BOX)
+    section.ring(0.0, rod.start[1], design.drive.shaft_diameter / 2.0, _METAL, _FINE)
+    for y, up in _bolt_places(plan):
+        section.ring(y, rod.to(0.0, up)[1], _NUT_WIDE / 2.0, _METAL, _FINE)
+    edge = gap + thick
+    for side in (1.0, -1.0):
+        leaf = [(edge, shoulder - 26.0), (edge + _STEEL, shoulder - 26.0), (edge + _STEEL, shoulder + 2.0)]
+        leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
+        leaf = [(side * y, max(z, inner + 1.0)) for y, z in leaf]
+        section.area(leaf, _METAL, width=_FINE)
+        section.ring(side * 0.5 * (edge + wide), shoulder + 17.0, _NUT_WIDE / 2.0, _BOX, _FINE)
+        bolt = _Way((0.0, max(shoulder - 14.0, inner + 8.0)), (side, 0.0))
+        _bolt(section, bolt, gap, edge + _STEEL)
+    near = float(np.min(inside))
+    aside = _Muffler.placed(wide, near, box)
+    section.area(aside.box, _BOX, Role.HIDDEN, _FINE)
+    for start, end in pairwise(aside.shield):
+        section.stroke(start, end, Role.OUTLINE, 0.7)
+    names = [
+        ("engine: a plain box here", (0.3 * wide, 0.5 * (head + box[1]))),
+        ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
+        ("bolt through bearer", (-edge - _STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
+        ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
+        ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
+        ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
+        ("muffler", aside.middle),
+        ("heat shield", aside.shield[1]),
+        ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
+    ]
+    return _with_names("The engine plate from astern, the boat cut across", section, names, width)
+
+
+@dataclass(frozen=True, slots=True)
+class _Muffler:
+    """A plain box for the muffler to starboard of the engine, and the shield between it and the wood, from astern.
+
+    Attributes:
+        box: its corners.
+        shield: the shield's corners.
+    """
+
+    box: tuple[Point, ...]
+    shield: tuple[Point, ...]
+
+    @property
+    def middle(self) -> Point:
+        """The middle of the box."""
+        (x0, z0), _, (x1, z1), _ = self.box
+        return (0.5 * (x0 + x1), 0.5 * (z0 + z1))
+
+    @classmethod
+    def placed(cls, wide: float, wall: float, engine: tuple[float, float]) -> _Muffler:
+        """Beside an engine that reaches so wide, in front of a wall, between the engine's lower and upper side."""
+        shield = wall - 5.0
+        end = max(wide + 8.0, shield - _FREE)
+        low, high = 0.5 * (engine[0] + engine[1]), engine[1]
+        return cls(
+            ((wide, low), (end, low), (end, high), (wide, high)),
+            ((wide + 4.0, low - 0.4 * _FREE), (shield, low - 0.4 * _FREE), (shield, high)),
+        )
+
+
+def _bolt_places(plan: BoatPlan) -> list[Point]:
+    """Where the engine's bolts stand from the rod, across and up, mm."""
+    engine = plan.design.engine
+    if not engine.bolts or engine.bolt_circle <= 0.0:
+        return [(0.0, up) for up in _bolt_rows(plan)]
+    angles = 2.0 * np.pi * (np.arange(engine.bolts) + 0.5) / engine.bolts
+    reach = engine.bolt_circle / 2.0
+    return [(reach * math.cos(angle), reach * math.sin(angle)) for angle in angles.tolist()]
 
 
 def _plate_head(plan: BoatPlan) -> float:
@@ -365,7 +485,7 @@ def _strut_from_side(plan: BoatPlan, width: float) -> Scene:
     inside = design.woods.transom.thickness + design.woods.pad.thickness
     for z in sorted({round(hole.z, 2) for hole in holes}):
         _bolt(section, _Way((_transom_face(plan, z), z), square), -_BRACKET, inside)
-    drawn = [*section.items, *hatching(section.items)]
+    drawn = section.items
     hub, zero = section.at(shaft.hub_x, shaft.hub_z), section.at(foot, 0.0)
     under = bounds_of(drawn)[1] - 3.5
     measures = level(hub[0], zero[0], hub[1], zero[1], under, both(-shaft.hub_x, units), _SMALL)
@@ -440,7 +560,7 @@ def _strut_from_astern(plan: BoatPlan, width: float) -> Scene:
         section.ring(-hole.y, hole.z, _NUT_WIDE / 2.0, _METAL, _FINE)
     middle = section.at(0.0, 0.0)
     section.stroke((0.0, tip), (0.0, high + 4.0), Role.CENTRE)
-    drawn = [*section.items, *hatching(section.items)]
+    drawn = section.items
     _, y0, x1, _ = bounds_of(drawn)
     right = x1 + 4.0
     measures: list[Item] = []

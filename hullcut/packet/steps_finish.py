@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import drive_pictures, special_pictures
+from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
 from hullcut.packet.places import pushrod_hole
@@ -44,6 +44,7 @@ def _back_step(kit: Kit) -> Step:
         adult="An adult lifts and bolts the engine. The tank is empty.",
         hide=("hatch",) if hatch else (),
         extra=("engine-plate#0", "radio box"),
+        closer=drive_pictures.engine_from_astern,
     )
 
 
@@ -69,6 +70,7 @@ def _through_hull_step(kit: Kit) -> Step:
         f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above it.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
         draw=partial(special_pictures.from_astern, drain=hole),
+        closer=wiring_picture.wiring,
     )
 
 

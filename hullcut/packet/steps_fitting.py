@@ -6,7 +6,7 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import special_pictures
+from hullcut.packet import drive_pictures, special_pictures
 from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
@@ -105,6 +105,7 @@ def _engine_step(kit: Kit) -> Step:
         adult="An adult drills the bolt holes, and lifts and bolts the engine. The tank is empty.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
+        closer=drive_pictures.engine_bay,
     )
 
 

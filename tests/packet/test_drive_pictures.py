@@ -2,15 +2,18 @@
 
 from itertools import combinations
 
+import numpy as np
 import pytest
 
 from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Shape, Text
 from hullcut.drawing.views.leaders import cross
 from hullcut.lengths import both
-from hullcut.packet.drive_pictures import engine_bay, strut_and_rudder
+from hullcut.packet.drive_pictures import engine_bay, engine_from_astern, strut_and_rudder
+from hullcut.packet.picture_words import is_new
 from hullcut.packet.places import bolt_holes
 from hullcut.packet.studio import Studio
+from hullcut.packet.wiring_picture import FAILSAFE_TEST, wiring
 from tests.conftest import DESIGNS, planned
 
 ENGINE = {
@@ -26,6 +29,17 @@ ENGINE = {
     "shaft",
     "bearer",
     "bottom",
+}
+ASTERN = {
+    "engine: a plain box here",
+    "engine plate",
+    "steel bracket",
+    "bolt through bearer",
+    "clutch, in the bore",
+    "bearer",
+    "muffler",
+    "heat shield",
+    "side",
 }
 STRUT = {
     "rudder",
@@ -83,6 +97,31 @@ def assert_tidy(scene, width, height):
 def test_all_that_stands_in_the_engine_bay_is_named(studio):
     scene = engine_bay(studio, 80.0, 92.0)
     assert {item.text for item in words_of(scene)} == ENGINE
+    assert_tidy(scene, 80.0, 92.0)
+
+
+def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
+    scene = engine_from_astern(studio, 80.0, 92.0)
+    assert {item.text for item in words_of(scene)} == ASTERN
+    assert_tidy(scene, 80.0, 92.0)
+
+
+def test_the_plate_is_drawn_as_wide_as_it_is_in_the_boat(studio):
+    """The widest new shape over the boat's own breadth there, on paper and in the plan."""
+    plan = studio.plan
+    scene = engine_from_astern(studio, 80.0, 92.0)
+    plate = next(item for item in scene.items if isinstance(item, Shape) and is_new(item))
+    x = np.array([plan.arrangement.plate_x])
+    heights = np.linspace(float(plan.hull.bottom_height(x)[0]), float(plan.hull.sheer_height(x)[0]), 8)
+    half = float(plan.hull.half_breadth(np.full(8, x[0]), heights).max())
+    wide = bounds(plate)[2] - bounds(plate)[0]
+    assert wide / 80.0 == pytest.approx(plan.design.engine.plate_width / (2.0 * half), rel=0.02)
+
+
+def test_the_radios_wires_and_the_failsafe_test_are_shown(studio):
+    scene = wiring(studio, 80.0, 92.0)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"battery", "switch", "receiver", "rudder", "throttle", "kill switch", *FAILSAFE_TEST}
     assert_tidy(scene, 80.0, 92.0)
 
 
