@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
-from hullcut.packet.places import pushrod_hole
+from hullcut.packet.places import pushrod_hole, shelf_hinders_bolts
 from hullcut.packet.step import Step
 
 if TYPE_CHECKING:
@@ -79,6 +79,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand = kit.family("stand")
+    hidden = shelf_hinders_bolts(kit.plan)
     aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
@@ -102,10 +103,12 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
+                *(("Lift out the shelf with its radio: the nuts sit behind it.",) if hidden else ()),
                 "Bed the strut's bracket in sealant and bolt it through its pad.",
                 "Grease the shaft, slide it in and couple it to the engine.",
                 "Set its collar and washer against the log: they take the thrust.",
-                "Bolt the rudder's bracket through its pad.",
+                "Bolt the rudder's bracket through its pad."
+                + (" Put the shelf back with a dab of sealant at each corner." if hidden else ""),
                 *upright,
                 "Put on the propeller and tighten its nut.",
                 "Turn it by hand, with the plug lead off: nothing touches.",

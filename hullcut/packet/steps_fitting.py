@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import drive_pictures, special_pictures
-from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube
+from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, shelf_hinders_bolts, tube
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
@@ -197,7 +197,9 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Glue a shelf cleat to each side, on its marks. Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
-                "A dab of sealant at each corner holds it. A knife frees it.",
+                "Leave it loose: the nuts of strut and rudder come first."
+                if shelf_hinders_bolts(kit.plan)
+                else "A dab of sealant at each corner holds it. A knife frees it.",
                 "Draw on it where the radio box stands.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "

@@ -9,7 +9,7 @@ import pytest
 from hullcut.packet.organiser.sessions import sessions
 from hullcut.packet.pace import TOGETHER
 from hullcut.packet.picture_words import hatching, is_new
-from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, widest
+from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, shelf_hinders_bolts, tube, widest
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.steps import after_step, building_steps
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -140,3 +140,20 @@ def test_beams_are_let_in_before_the_bottom_and_before_the_foam(studio):
     assert all(
         a < b for a, b in itertools.pairwise([titles.index("Seal the inside"), titles.index("Pack in the foam")])
     )
+
+
+def test_the_shelf_is_fixed_only_when_the_nuts_behind_it_are_tight(studio):
+    """Where the shelf's upper face stands over the nuts and close to their pads, no step before theirs fixes it."""
+    plan = studio.plan
+    radio, woods = plan.design.radio, plan.design.woods
+    gap = radio.shelf_from - float(plan.hull.transom_inside.x(radio.shelf_height)) - woods.pad.thickness
+    lowest = min(hole.z for of in ("strut", "rudder") for hole in bolt_holes(plan, of))
+    assert shelf_hinders_bolts(plan) == (gap < 60.0 and lowest < radio.shelf_height + woods.shelf.thickness)
+    steps = building_steps(plan)
+    bolted = next(number for number, step in enumerate(steps) if step.title.startswith("Bolt on the strut"))
+    fixing = [
+        number
+        for number, step in enumerate(steps)
+        if "shelf" in (text := " ".join(step.sentences)) and "sealant" in text
+    ]
+    assert (min(fixing) >= bolted) == shelf_hinders_bolts(plan)
