@@ -214,13 +214,14 @@ def _shoulder(plan: BoatPlan) -> float:
     return (float(bearer_top(plan.hull, plan.arrangement, x)[0]) - rod.start[1]) * rod.aside[1]
 
 
-def engine_bay(studio: Studio, width: float, height: float) -> Scene:
+def engine_bay(studio: Studio, width: float, height: float, trying: bool = False) -> Scene:
     """The engine on its plate, cut along the shaft line, with the names of all that stands there.
 
     Args:
         studio: of the boat.
         width: of the picture, mm on paper.
         height: greatest.
+        trying: whether a dummy rod lies in the shaft's place, without the collar, and the coupling is lined up.
     """
     plan = studio.plan
     design, shaft, log = plan.design, plan.arrangement.shaft, tube(plan)
@@ -240,7 +241,9 @@ def engine_bay(studio: Studio, width: float, height: float) -> Scene:
     passage = shapely.Polygon(rod.slab(-2.0 * wood, 2.0 * wood, -bore, bore))
     # The foot is planed to the bottom's inner face.
     section.shape(
-        shapely.difference(plate, passage), NEW.colour, shapely.difference(window, _under_floor(plan, window))
+        shapely.difference(plate, passage),
+        _WOOD if trying else NEW.colour,
+        shapely.difference(window, _under_floor(plan, window)),
     )
     section.area(rod.slab(-wood, 3.0, -0.9 * bore, 0.9 * bore), _BOX, width=_FINE)
     section.area(rod.slab(0.0, _STEEL, corner + 3.0, corner + 24.0), _METAL, width=_FINE)
@@ -251,7 +254,7 @@ def engine_bay(studio: Studio, width: float, height: float) -> Scene:
     # It stands abeam of the bore: where both would be drawn in one place, the bracket's bolt is left out.
     if through > bore + _NUT_WIDE and min(abs(through - up) for up in rows) > _WASHER_WIDE:
         _bolt(section, _Way(rod.to(0.0, through), rod.along), -wood, _STEEL)
-    _log_and_coupling(section, plan)
+    _log_and_coupling(section, plan, trying)
     pin = rod.to(26.0, min(corner - 10.0, -13.0))
     section.ring(*pin, _NUT_WIDE / 2.0, _BOX, _FINE)
     section.ring(*pin, _BOLT / 2.0, _METAL, _FINE)
@@ -271,6 +274,12 @@ def engine_bay(studio: Studio, width: float, height: float) -> Scene:
         ("engine: a plain box here", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
         ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
     ]
+    if trying:
+        dry = {"shaft": "dummy rod", "tube": "tube, in epoxy"}
+        kept = ("bottom", "tube", "shaft", "engine plate", "engine: a plain box here")
+        gap = ("gap alike all round", rod.to(0.5 * (log.abaft_plate - 5.0), 0.42 * design.drive.tube_diameter + 3.0))
+        names = [gap, *((dry.get(word, word), place) for word, place in names if word in kept)]
+        names.append(("coupling", rod.to(log.abaft_plate - 11.5, -0.42 * design.drive.tube_diameter - 2.0)))
     return _with_names("The engine bay, cut along the shaft", section, names, width)
 
 
@@ -398,8 +407,8 @@ def _height_in(shape: shapely.Polygon, x: float) -> float:
     return float(shapely.intersection(shape, shapely.LineString([(x, low - 1.0), (x, high + 1.0)])).centroid.y)
 
 
-def _log_and_coupling(section: _Section, plan: BoatPlan) -> None:
-    """Rod, tube cut open, collar with washer, and coupling."""
+def _log_and_coupling(section: _Section, plan: BoatPlan, trying: bool) -> None:
+    """Rod, tube cut open, collar with washer unless the line is only tried, and the coupling's two halves."""
     design, log, rod = plan.design, tube(plan), _rod(plan)
     thick, outer = design.drive.shaft_diameter / 2.0, design.drive.tube_diameter / 2.0
     fore = log.abaft_plate
@@ -409,9 +418,13 @@ def _log_and_coupling(section: _Section, plan: BoatPlan) -> None:
     for side in (1.0, -1.0):
         section.area(rod.slab(fore, end, side * 0.999 * thick, side * outer), _METAL, width=_FINE)
     section.area(rod.slab(3.0, start, -thick, thick), _BOX, width=_FINE)
-    section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), _BOX, width=_FINE)
-    section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), _METAL, width=_FINE)
-    section.area(rod.slab(4.0, fore - 9.0, -outer - 3.0, outer + 3.0), _METAL, width=_FINE)
+    if not trying:
+        section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), _BOX, width=_FINE)
+        section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), _METAL, width=_FINE)
+    end, half = fore - 9.0, (fore - 13.0) / 2.0
+    colour = NEW.colour if trying else _METAL
+    section.area(rod.slab(4.0, 3.0 + half, -outer - 3.0, outer + 3.0), colour, width=_FINE)
+    section.area(rod.slab(end + 1.0 - half, end, -outer - 3.0, outer + 3.0), colour, width=_FINE)
     section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)
 
 

@@ -160,6 +160,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             extra=("shaft",),
             out=("shaft",),
             draw=partial(special_pictures.shaft_line, measured=False),
+            closer=partial(drive_pictures.engine_bay, trying=True),
         ),
     ]
 

@@ -100,6 +100,14 @@ def test_all_that_stands_in_the_engine_bay_is_named(studio):
     assert_tidy(scene, 80.0, 92.0)
 
 
+def test_the_gap_of_the_coupling_is_shown_while_the_rod_is_tried(studio):
+    scene = engine_bay(studio, 78.0, 92.0, trying=True)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"gap alike all round", "coupling", "dummy rod", "tube, in epoxy"}
+    assert not told & {"shaft", "collar and washer"}
+    assert_tidy(scene, 78.0, 92.0)
+
+
 def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
     scene = engine_from_astern(studio, 80.0, 92.0)
     assert {item.text for item in words_of(scene)} == ASTERN
