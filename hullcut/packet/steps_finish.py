@@ -42,7 +42,7 @@ def _back_step(kit: Kit) -> Step:
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
         adult="An adult lifts and bolts the engine. The tank is empty.",
-        hide=("hatch",) if hatch else (),
+        hide=("hatch", "after-deck"),
         extra=("engine-plate#0", "radio box"),
         closer=drive_pictures.engine_from_astern,
     )
@@ -103,7 +103,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
-                *(("Lift out the shelf with its radio: the nuts sit behind it.",) if hidden else ()),
+                *(("Take out the shelf with its radio: the nuts sit behind it.",) if hidden else ()),
                 "Bed the strut's bracket in sealant and bolt it through its pad.",
                 "Grease the shaft, slide it in and couple it to the engine.",
                 "Set its collar and washer against the log: they take the thrust.",
