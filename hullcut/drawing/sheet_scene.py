@@ -53,6 +53,8 @@ __all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "she
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
 _RING = 2.1
+# Of a small part a ring may hide no more than this share.
+_HIDDEN_SHARE = 0.1
 # Seen whole on a screen, letters of this scale read on a sheet of this length, mm.
 _LEAST_SCALE, _LENGTH_AT_ONCE = 3.0, 260.0
 _WEIGHT = 0.6
@@ -359,7 +361,8 @@ def _cut_numbers(
         shares = _shares(min(1.2 * radius / length, 0.5))
         anchors = tuple((here[0] + s * (here[2] - here[0]), here[1] + s * (here[3] - here[1])) for s in shares)
         called = Called(str(cut.order), anchors[:9], Role.SAW, f"cut {cut.order}")
-        free = next((at for at in anchors if room.free(_disc_box(at, radius))), None)
+        free_here = [at for at in anchors if room.free(_disc_box(at, radius))]
+        free = next((at for at in free_here if _hides(_disc_box(at, radius), laid) < _HIDDEN_SHARE), None)
         if free is not None:
             room.take(_disc_box(free, radius))
             items += number_items(called, free, size)
@@ -369,12 +372,29 @@ def _cut_numbers(
         clutter = clutter or _clutter(sheet, laid)
         beside = _beside(anchors, cut.x0 == cut.x1, radius, window, room, clutter)
         if beside is None:
+            # Over a small part rather than nowhere.
+            if free_here:
+                least = min(free_here, key=lambda at: _hides(_disc_box(at, radius), laid))
+                room.take(_disc_box(least, radius))
+                items += number_items(called, least, size)
+                continue
             missing.append(called)
             continue
         anchor, at = beside
         room.take(_disc_box(at, radius))
         items += [*leader_items(called, (anchor, at), size), *number_items(called, at, size)]
     return items, missing
+
+
+def _hides(disc: Box, laid: Sequence[_Lay]) -> float:
+    """Of the part of which a ring's box hides most, the share that it hides."""
+    most = 0.0
+    for each in laid:
+        x0, y0, x1, y1 = each.box
+        wide, high = min(disc[2], x1) - max(disc[0], x0), min(disc[3], y1) - max(disc[1], y0)
+        if wide > 0.0 and high > 0.0:
+            most = max(most, wide * high / ((x1 - x0) * (y1 - y0)))
+    return most
 
 
 def _part_beside(called: Called, window: Box, room: Room, clutter: Clutter, scale: float) -> list[Item]:
@@ -411,7 +431,7 @@ def _beside(
     anchors: Sequence[Point], upright: bool, radius: float, window: Box, room: Room, clutter: Clutter
 ) -> tuple[Point, Point] | None:
     """A place for a ring close beside its cut, clear of words, edges and other cuts, and where its leader begins."""
-    for off in (1.3, -1.3, 2.2, -2.2, 3.2, -3.2, 4.5, -4.5):
+    for off in (1.3, -1.3, 2.2, -2.2, 3.2, -3.2, 4.5, -4.5, 6.0, -6.0):
         for x, y in anchors[:12]:
             at = (x + off * radius, y) if upright else (x, y + off * radius)
             box = _disc_box(at, radius)

@@ -128,7 +128,21 @@ class Table(platypus.Table):
         return [fewer[0], PageBreak(), fewer[1]] if len(fewer) == 2 else halves
 
 
-class Heading(Paragraph):
+class Words(Paragraph):
+    """A paragraph of plain text that knows its words also after it was measured.
+
+    Args:
+        text: the words.
+        style: their style.
+        mark: before the first line; None for none.
+    """
+
+    def __init__(self, text: str, style: ParagraphStyle, mark: str | None = None) -> None:
+        super().__init__(_escaped(text), style, bulletText=mark)
+        self.words = text
+
+
+class Heading(Words):
     """A heading that is also a bookmark.
 
     Args:
@@ -138,8 +152,8 @@ class Heading(Paragraph):
     """
 
     def __init__(self, text: str, style: ParagraphStyle, level: int = 0) -> None:
-        super().__init__(_escaped(text), style)
-        self.words, self.level = text, level
+        super().__init__(text, style)
+        self.level = level
 
     def draw(self) -> None:
         """Draw the heading and set its bookmark."""
@@ -153,25 +167,25 @@ def _escaped(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def paragraph(text: str, style: ParagraphStyle) -> Paragraph:
+def paragraph(text: str, style: ParagraphStyle) -> Words:
     """A paragraph of plain text."""
-    return Paragraph(_escaped(text), style)
+    return Words(text, style)
 
 
-def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Paragraph:
+def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Words:
     """A paragraph after a mark, its further lines hanging."""
     hanging = ParagraphStyle(
         f"{style.name} hanging", parent=style, leftIndent=12, bulletFontName=font.REGULAR, bulletFontSize=style.fontSize
     )
-    return Paragraph(_escaped(text), hanging, bulletText=mark)
+    return Words(text, hanging, mark)
 
 
 def words_told(story: Iterable[object]) -> str:
     """The words of a story: of its paragraphs, tables and pictures."""
     found: list[str] = []
     for each in story:
-        if isinstance(each, Paragraph):
-            found.append(each.getPlainText())
+        if isinstance(each, Words):
+            found.append(each.words)
         elif isinstance(each, SceneFlowable):
             found += [item.text for item in each.scene.items if isinstance(item, Text)]
         elif isinstance(each, platypus.Table):

@@ -46,7 +46,8 @@ _MINUTES: dict[str, int] = {
     "Glue on the windscreen": 30,
     "Sand, seal and paint": 120,
     "Put the engine and the radio back": 45,
-    "Bolt on the strut, the propeller and the rudder": 60,
+    "Bolt on the strut and the rudder": 40,
+    "Fit the shaft and the propeller": 40,
     "Fit the pushrods, the drain plug and the bow loop": 60,
     "Balance the boat": 45,
 }

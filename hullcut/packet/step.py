@@ -41,6 +41,7 @@ class Step:
         shift: how far off their place the new parts are drawn, mm.
         hide: slugs or families left out of the picture, to look inside.
         draw: makes the picture instead, in the boat's studio, of a width and height in mm; None for the usual one.
+        closer: makes a second picture, under the first, as `draw` does; None for none.
         turns: slug to its own shift, where the new parts come from different sides.
         extra: fittings that this step adds.
         onto: parts that come to the bench with this step, for the new ones to go on.
@@ -64,6 +65,7 @@ class Step:
     shift: Point3 = (0.0, 0.0, 0.0)
     hide: tuple[str, ...] = ()
     draw: Callable[[Studio, float, float], Scene] | None = None
+    closer: Callable[[Studio, float, float], Scene] | None = None
     turns: dict[str, Point3] = field(default_factory=dict)
     extra: tuple[str, ...] = ()
     onto: tuple[Part, ...] = ()

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
 __all__ = ["after_step", "building_steps", "steps_chapter"]
 
-_PICTURE = (80.0, 65.0)
+_PICTURE, _CLOSER = (80.0, 65.0), (78.0, 92.0)
 _TINT = "#fff3d6"
 
 
@@ -125,16 +125,32 @@ def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
     return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 
 
-def _scene_of(studio: Studio, step: Step, before: list[str]) -> SceneFlowable:
-    return SceneFlowable(studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before)))
+def _pictures_of(studio: Studio, step: Step, before: list[str], room: float) -> list[Flowable]:
+    """The picture of a step, and a closer one under it where it has one.
+
+    Args:
+        studio: of the boat.
+        step: the step.
+        before: owners of what is there already.
+        room: height of the words beside it, mm: a lone picture grows to it.
+    """
+    low, high = _PICTURE[1], _CLOSER[1]
+    tall = low if step.closer is not None else min(max(low, room), high)
+    drawn = studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before, tall))
+    found: list[Flowable] = [SceneFlowable(drawn)]
+    closer = step.closer
+    if closer is not None:
+        scene = studio.kept(f"closer: {step.title}", lambda: closer(studio, *_CLOSER))
+        found += [Spacer(0, 6), SceneFlowable(scene)]
+    return found
 
 
-def _drawn(studio: Studio, step: Step, before: list[str]) -> Scene:
+def _drawn(studio: Studio, step: Step, before: list[str], tall: float) -> Scene:
     if step.draw is not None:
-        return step.draw(studio, *_PICTURE)
+        return step.draw(studio, *_CLOSER)
     brought = studio.owners(*step.onto, *step.back)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
-    return step_picture(studio, step, present, *_PICTURE)
+    return step_picture(studio, step, present, _PICTURE[0], tall)
 
 
 def _step_block(
@@ -173,8 +189,9 @@ def _step_block(
         gate = f"☐  STOP. Take a photo of {photo}. Show it to your helper. Go on when they say yes."
         words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
     title = Heading(f"{number}  {step.title}", look.section, 1)
+    room = sum(_tall(each, words_width) for each in words)
     table = Table(
-        [[[_scene_of(studio, step, before)], words]],
+        [[_pictures_of(studio, step, before, room), words]],
         [(_PICTURE[0] + 2.0) * MM, (frames.width - _PICTURE[0] - 2.0) * MM],
         hAlign="LEFT",
     )
@@ -190,6 +207,12 @@ def _step_block(
         )
     )
     return KeepTogether([title, table, Spacer(0, 5)])
+
+
+def _tall(flowable: Flowable, width: float) -> float:
+    """Height of a flowable in a column of a width, both mm."""
+    high: float = flowable.wrap(width * MM, 1e4)[1]
+    return (high + flowable.getSpaceBefore() + flowable.getSpaceAfter()) / MM
 
 
 def _time(step: Step, studio: Studio) -> str:

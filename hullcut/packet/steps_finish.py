@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import special_pictures
+from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
-from hullcut.packet.places import pushrod_hole
+from hullcut.packet.places import pushrod_hole, shelf_hinders_bolts
 from hullcut.packet.step import Step
 
 if TYPE_CHECKING:
@@ -42,8 +42,9 @@ def _back_step(kit: Kit) -> Step:
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
         adult="An adult lifts and bolts the engine. The tank is empty.",
-        hide=("hatch",) if hatch else (),
+        hide=("hatch", "after-deck"),
         extra=("engine-plate#0", "radio box"),
+        closer=drive_pictures.engine_from_astern,
     )
 
 
@@ -69,6 +70,7 @@ def _through_hull_step(kit: Kit) -> Step:
         f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above it.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
         draw=partial(special_pictures.from_astern, drain=hole),
+        closer=wiring_picture.wiring,
     )
 
 
@@ -77,6 +79,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
+    hidden = shelf_hinders_bolts(kit.plan)
     aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
@@ -96,16 +99,31 @@ def finish_steps(kit: Kit) -> list[Step]:
         ),
         _back_step(kit),
         Step(
-            "Bolt on the strut, the propeller and the rudder",
+            "Bolt on the strut and the rudder",
             (),
-            ("screwdriver", "spanners", "hacksaw", "vice with soft jaws", "file", "rule", "sealant", "gloves"),
+            ("screwdriver", "spanners", "sealant", "gloves"),
             (
-                "Press a bearing into the strut. Bed its bracket in sealant, and bolt it through its pad.",
+                *(("Take out the shelf with its radio: the nuts sit behind it.",) if hidden else ()),
+                "Press a bearing into the strut.",
+                "Bed the strut's bracket in sealant, and bolt it through its pad.",
+                "Bed the rudder's bracket likewise, and bolt it through its pad.",
+                *upright,
+                "Swing the rudder by hand. It may touch nothing.",
+                *(("Put the shelf back with a dab of sealant at each corner.",) if hidden else ()),
+            ),
+            f"The strut holds the shaft's line {kit.size(-place.shaft.hub_z)} below the bottom, "
+            f"{kit.size(drive.propeller_behind)} behind the {kit.stern}.",
+            extra=("rudder",),
+            draw=drive_pictures.strut_and_rudder,
+        ),
+        Step(
+            "Fit the shaft and the propeller",
+            (),
+            ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
+            (
                 f"Cut the shaft {kit.size(rod)} long, off its plain end. Round that with a file.",
                 "Grease the shaft, slide it in and couple it to the engine.",
                 "Set its collar and washer against the log: they take the thrust.",
-                "Bolt the rudder's bracket through its pad.",
-                *upright,
                 "Put on the propeller and tighten its nut.",
                 "Turn it by hand, with the plug lead off: nothing touches.",
             ),
@@ -113,7 +131,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             adult="An adult saws the shaft, in the vice, and takes the plug lead off. "
             "Blades are sharp: an adult fits the propeller, with gloves.",
-            extra=("propeller", "rudder", "shaft"),
+            extra=("propeller", "shaft"),
+            draw=drive_pictures.engine_bay,
         ),
         _through_hull_step(kit),
     ]

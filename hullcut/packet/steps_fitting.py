@@ -6,9 +6,16 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import special_pictures
+from hullcut.packet import drive_pictures, special_pictures
 from hullcut.packet.lists import span
-from hullcut.packet.places import bearers_from_inside, bolt_holes, shelf_from_inside, tube, tube_bearings
+from hullcut.packet.places import (
+    bearers_from_inside,
+    bolt_holes,
+    shelf_from_inside,
+    shelf_hinders_bolts,
+    tube,
+    tube_bearings,
+)
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
@@ -114,6 +121,7 @@ def _engine_step(kit: Kit) -> Step:
         adult="An adult drills the bolt holes, and lifts and bolts the engine. The tank is empty.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
+        closer=drive_pictures.engine_bay,
     )
 
 
@@ -181,6 +189,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             extra=("shaft",),
             out=("shaft",),
             draw=partial(special_pictures.shaft_line, measured=False),
+            closer=partial(drive_pictures.engine_bay, trying=True),
         ),
     ]
 
@@ -227,7 +236,9 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Glue a shelf cleat to each side, on its marks. Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
-                "A dab of sealant at each corner holds it. A knife frees it.",
+                "Leave it loose: the nuts of strut and rudder come first."
+                if shelf_hinders_bolts(kit.plan)
+                else "A dab of sealant at each corner holds it. A knife frees it.",
                 "Draw on it where the radio box stands.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "

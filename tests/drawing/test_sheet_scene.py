@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hullcut.drawing.paths import bounds, flatten, text_box
-from hullcut.drawing.scene import Role, Shape, Text
+from hullcut.drawing.scene import Arc, Role, Shape, Text
 from hullcut.drawing.sheet_room import spread
 from hullcut.drawing.sheet_scene import Band, sheet_key, sheet_scene, sheet_title, size_words
+from tests.conftest import planned
 
 
 def parts_of(plan):
@@ -133,3 +134,28 @@ def test_titles_and_sizes_lead_with_the_chosen_unit(any_plan):
     assert size_words(609.6, 304.8, "mm") == "610 × 305 mm (24 × 12 in)"
     for sheet in any_plan.layout.sheets:
         assert f" {sheet.number}: " in sheet_title(sheet, "in")
+
+
+def test_rings_of_cuts_stand_beside_a_small_part_where_the_sheet_has_room():
+    """On a sheet drawn as small as in the packet the plates of the servos are seen whole."""
+    plan = planned("bramblefin")
+    parts = parts_of(plan)
+    seen = 0
+    for sheet in plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, plan.order.units, 12.0)
+        rings = [
+            shapely.Point(segment.centre).buffer(segment.radius)
+            for item in scene.items
+            if isinstance(item, Shape) and item.ref.startswith("cut ") and item.fill == "#ffffff"
+            for path in item.paths
+            for segment in path.segments
+            if isinstance(segment, Arc)
+        ]
+        assert len(rings) == len(sheet.cuts)
+        discs = shapely.union_all(rings)
+        for placement in sheet.placements:
+            if placement.part.endswith("servo-plate"):
+                area = placed(parts[placement.part], placement)
+                assert shapely.intersection(area, discs).area < 0.1 * area.area
+                seen += 1
+    assert seen == 2

@@ -10,7 +10,15 @@ from hullcut.packet.joining import bonds_by_step
 from hullcut.packet.organiser.sessions import sessions
 from hullcut.packet.pace import TOGETHER, waits
 from hullcut.packet.picture_words import hatching, is_new
-from hullcut.packet.places import bolt_holes, cleat_ends, frame_blocks, tube, tube_bearings, widest
+from hullcut.packet.places import (
+    bolt_holes,
+    cleat_ends,
+    frame_blocks,
+    shelf_hinders_bolts,
+    tube,
+    tube_bearings,
+    widest,
+)
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
@@ -213,10 +221,7 @@ def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio
     plan, kit = studio.plan, Kit(studio.plan)
     line = plan.balance.drive
     steps = {step.title: step for step in building_steps(plan)}
-    tried, fitted = (
-        steps[title]
-        for title in ("Cut the shaft slot and try the rod", "Bolt on the strut, the propeller and the rudder")
-    )
+    tried, fitted = steps["Cut the shaft slot and try the rod"], steps["Fit the shaft and the propeller"]
     for step, length in ((tried, tube(plan).length), (fitted, line.rod)):
         assert {"hacksaw", "vice with soft jaws", "file", "safety glasses"} <= set(step.tools)
         assert kit.size(length) in " ".join(step.sentences)
@@ -224,7 +229,7 @@ def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio
     # One in the strut, one in the tube's fore end, the others so far behind it.
     deep = tube_bearings(plan)
     assert len(deep) == line.bearings - 2
-    assert "Press a bearing into the strut" in " ".join(fitted.sentences)
+    assert "Press a bearing into the strut" in " ".join(steps["Bolt on the strut and the rudder"].sentences)
     words = " ".join(tried.sentences)
     assert "Press a bearing into its fore end" in words
     along = np.cos(np.radians(plan.arrangement.shaft.angle))
@@ -232,3 +237,20 @@ def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio
         assert kit.size(each) in words
         assert 0.0 < each <= tube(plan).length
         assert each == pytest.approx(min((line.places[-1] - place) / along, tube(plan).length))
+
+
+def test_the_shelf_is_fixed_only_when_the_nuts_behind_it_are_tight(studio):
+    """Where the shelf's upper face stands over the nuts and close to their pads, no step before theirs fixes it."""
+    plan = studio.plan
+    radio, woods = plan.design.radio, plan.design.woods
+    gap = radio.shelf_from - float(plan.hull.transom_inside.x(radio.shelf_height)) - woods.pad.thickness
+    lowest = min(hole.z for of in ("strut", "rudder") for hole in bolt_holes(plan, of))
+    assert shelf_hinders_bolts(plan) == (gap < 60.0 and lowest < radio.shelf_height + woods.shelf.thickness)
+    steps = building_steps(plan)
+    bolted = next(number for number, step in enumerate(steps) if step.title.startswith("Bolt on the strut"))
+    fixing = [
+        number
+        for number, step in enumerate(steps)
+        if "shelf" in (text := " ".join(step.sentences)) and "sealant" in text
+    ]
+    assert (min(fixing) >= bolted) == shelf_hinders_bolts(plan)

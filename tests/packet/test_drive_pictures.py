@@ -1,0 +1,144 @@
+"""The close pictures of the drive: every thing named, every figure from the geometry, no words on one another."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from hullcut.drawing.paths import bounds
+from hullcut.drawing.scene import Line, Shape, Text
+from hullcut.drawing.views.leaders import cross
+from hullcut.lengths import both
+from hullcut.packet.drive_pictures import engine_bay, engine_from_astern, strut_and_rudder
+from hullcut.packet.picture_words import is_new
+from hullcut.packet.places import bolt_holes
+from hullcut.packet.studio import Studio
+from hullcut.packet.wiring_picture import FAILSAFE_TEST, wiring
+from tests.conftest import DESIGNS, planned
+
+ENGINE = {
+    "engine: a plain box here",
+    "engine plate",
+    "bolt, washer, lock nut",
+    "steel bracket",
+    "bolt through bearer",
+    "clutch, in the bore",
+    "coupling",
+    "collar and washer",
+    "tube",
+    "shaft",
+    "bearer",
+    "bottom",
+}
+ASTERN = {
+    "engine: a plain box here",
+    "engine plate",
+    "steel bracket",
+    "bolt through bearer",
+    "clutch, in the bore",
+    "bearer",
+    "muffler",
+    "heat shield",
+    "side",
+}
+STRUT = {
+    "rudder",
+    "rudder's bracket",
+    "strut's bracket",
+    "strut",
+    "path of the propeller",
+    "propeller",
+    "bracket",
+    "bolt, washer, lock nut",
+    "strut pad",
+    "tube",
+    "shaft",
+    "bottom",
+}
+
+
+@pytest.fixture(params=DESIGNS)
+def studio(request):
+    return Studio(planned(request.param).boat_plans[0])
+
+
+def words_of(scene):
+    return [item for item in scene.items if isinstance(item, Text)]
+
+
+def leaders_of(scene):
+    return [
+        segment
+        for item in scene.items
+        if isinstance(item, Shape) and item.ref.startswith("leader ")
+        for path in item.paths
+        for segment in path.segments
+        if isinstance(segment, Line)
+    ]
+
+
+def assert_tidy(scene, width, height):
+    assert scene.width <= width + 1.0
+    assert scene.height <= height + 1e-6
+    for item in scene.items:
+        x0, y0, x1, y1 = bounds(item)
+        assert x0 > scene.x0 - 0.5
+        assert x1 < scene.x1 + 0.5
+        assert y0 > scene.y0 - 0.5
+        assert y1 < scene.y1 + 0.5
+    for one, other in combinations(words_of(scene), 2):
+        a, b = bounds(one), bounds(other)
+        apart = a[2] < b[0] or b[2] < a[0] or a[3] < b[1] or b[3] < a[1]
+        assert apart, (one.text, other.text)
+    for one, other in combinations(leaders_of(scene), 2):
+        assert not cross(one.start, one.end, other.start, other.end)
+
+
+def test_all_that_stands_in_the_engine_bay_is_named(studio):
+    scene = engine_bay(studio, 80.0, 92.0)
+    assert {item.text for item in words_of(scene)} == ENGINE
+    assert_tidy(scene, 80.0, 92.0)
+
+
+def test_the_gap_of_the_coupling_is_shown_while_the_rod_is_tried(studio):
+    scene = engine_bay(studio, 78.0, 92.0, trying=True)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"gap alike all round", "coupling", "dummy rod", "tube, in epoxy"}
+    assert not told & {"shaft", "collar and washer"}
+    assert_tidy(scene, 78.0, 92.0)
+
+
+def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
+    scene = engine_from_astern(studio, 80.0, 92.0)
+    assert {item.text for item in words_of(scene)} == ASTERN
+    assert_tidy(scene, 80.0, 92.0)
+
+
+def test_the_plate_is_drawn_as_wide_as_it_is_in_the_boat(studio):
+    """The widest new shape over the boat's own breadth there, on paper and in the plan."""
+    plan = studio.plan
+    scene = engine_from_astern(studio, 80.0, 92.0)
+    plate = next(item for item in scene.items if isinstance(item, Shape) and is_new(item))
+    x = np.array([plan.arrangement.plate_x])
+    heights = np.linspace(float(plan.hull.bottom_height(x)[0]), float(plan.hull.sheer_height(x)[0]), 8)
+    half = float(plan.hull.half_breadth(np.full(8, x[0]), heights).max())
+    wide = bounds(plate)[2] - bounds(plate)[0]
+    assert wide / 80.0 == pytest.approx(plan.design.engine.plate_width / (2.0 * half), rel=0.02)
+
+
+def test_the_radios_wires_and_the_failsafe_test_are_shown(studio):
+    scene = wiring(studio, 80.0, 92.0)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"battery", "switch", "receiver", "rudder", "throttle", "kill switch", *FAILSAFE_TEST}
+    assert_tidy(scene, 80.0, 92.0)
+
+
+def test_strut_bolts_and_hub_stand_with_their_distances(studio):
+    plan, shaft = studio.plan, studio.plan.arrangement.shaft
+    scene = strut_and_rudder(studio, 80.0, 92.0)
+    told = {item.text for item in words_of(scene)}
+    assert told >= STRUT
+    wanted = [-shaft.hub_x, -shaft.hub_z, shaft.exit_x, abs(plan.design.rudder.offset)]
+    wanted += [hole.z for hole in bolt_holes(plan, "strut")]
+    assert told >= {both(value, plan.design.units) for value in wanted}
+    assert_tidy(scene, 80.0, 92.0)
