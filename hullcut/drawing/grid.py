@@ -12,8 +12,9 @@ import shapely
 
 from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
+from hullcut.drawing.labels import readable
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, transform
+from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
@@ -418,6 +419,15 @@ def _slid_inside(text: Text, window: Box) -> Text:
     return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
 
 
+def _upright(item: Item) -> Item:
+    """An item as it is; words that stand on their head are turned half round where they stand."""
+    if not isinstance(item, Text) or abs(readable(item.angle) - item.angle) < 1.0:
+        return item
+    corners = text_box(item)
+    x, y = (0.5 * (corners[0][i] + corners[2][i]) for i in (0, 1))
+    return replace(item, at=(2.0 * x - item.at[0], 2.0 * y - item.at[1]), angle=readable(item.angle))
+
+
 def make_piece(
     template: Template,
     index: int,
@@ -440,7 +450,7 @@ def make_piece(
         own: whose words are this page's; the window where None.
         room: where the words may stand; the window where None.
     """
-    moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
+    moved = (_upright(transform(item, angle_deg=turn, dx=shift[0], dy=shift[1])) for item in template.scene.items)
     words = _whole_words(tuple(moved), own or window, room or window)
     scene = Scene(template.name, *window, clip_items(words, window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)

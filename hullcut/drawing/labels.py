@@ -20,13 +20,17 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Point
 
-__all__ = ["FreeGround", "roomiest"]
+__all__ = ["LEGIBLE", "FreeGround", "readable", "roomiest"]
 
 Array = NDArray[np.float64]
 
 _LEADING = 1.35
-_LEAST_SIZE = 2.0
+LEGIBLE = 2.75
+"""Size of the font, mm, at which its capitals are 2 mm high."""
+
 _DIRECTIONS = 24
+# Words along a line that leans past the upright so far, degrees, are still read from the same side as upright ones.
+_LEANING = 105.0
 
 
 class FreeGround:
@@ -99,52 +103,102 @@ class FreeGround:
         return placed
 
     def block(
-        self, lines: Sequence[tuple[str, bool]], largest: float, least: float = _LEAST_SIZE, *, whole: bool = False
+        self, lines: Sequence[tuple[str, bool]], largest: float, *, whole: bool = False, least: float = LEGIBLE
     ) -> list[Text]:
-        """A block of lines in the roomiest place, as large as fits, at most `largest` mm; empty where none fits.
+        """A block of lines in the roomiest place, upright or turned a quarter, as large as fits; empty if none does.
 
         Args:
             lines: (text, bold), from the top; where only one line fits, they are joined.
             largest: size of the font, mm.
-            least: size of the font, mm.
-            whole: all lines, one under another, level or upright; else they may be joined, turned, or left out but the
-                first.
+            whole: whether all lines stand or none; otherwise the first may stand alone.
+            least: smallest size of the font, mm.
         """
         if not lines:
             return []
+        joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
+        arrangements = [list(lines), joined] if len(lines) > 1 else [list(lines)]
+        if len(lines) > 1 and not whole:
+            arrangements.append([lines[0]])
+        parts = sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]
+        regions = [part for part in parts if part.geom_type == "Polygon" and part.area >= 20.0]
+        rooms = [(region, *roomiest(region)) for region in regions]
+        for arrangement in arrangements:
+            for region, centre, radius in rooms:
+                found = _at_the_roomiest(region, centre, radius, arrangement, largest, least)
+                found = found or _anywhere(region, centre, arrangement, max(least, min(largest, 1.15 * least)), least)
+                if found:
+                    self.take(shapely.unary_union([shapely.Polygon(text_box(text)) for text in found]).convex_hull)
+                    return found
+        return []
+
+    def slanting(self, text: str, largest: float, least: float = LEGIBLE) -> list[Text]:
+        """One bold line along the longest way through the roomiest place, for a strip that runs aslant."""
         for region in sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]:
             if region.geom_type != "Polygon" or region.area < 20.0:
                 continue
-            centre, radius = roomiest(region)
-            found = self._block_at(region, centre, radius, lines, (largest, least), whole)
-            if found:
-                return found
+            centre, _ = roomiest(region)
+            angle = _longest_direction(region, centre)
+            for size in _sizes(largest, least):
+                texts = _stacked([(text, True)], centre, angle, size)
+                box = shapely.Polygon(text_box(texts[0]))
+                if region.covers(box):
+                    self.take(box)
+                    return texts
         return []
 
-    def _block_at(
-        self,
-        region: BaseGeometry,
-        centre: Point,
-        radius: float,
-        lines: Sequence[tuple[str, bool]],
-        sizes: tuple[float, float],
-        whole: bool,
-    ) -> list[Text]:
-        joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
-        largest, least = sizes
-        turned = 90.0 if whole else _longest_direction(region, centre)
-        for arrangement in (list(lines),) if whole else (list(lines), joined, [lines[0]]):
-            most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
-            for angle, smallest in ((0.0, max(least, 0.45 * largest)), (turned, least)):
-                size = most
-                while size >= smallest:
-                    texts = _stacked(arrangement, centre, angle, size)
-                    box = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])
-                    if region.covers(box):
-                        self.take(box.convex_hull)
-                        return texts
-                    size *= 0.88
+
+def _sizes(largest: float, least: float) -> list[float]:
+    """Sizes from the largest down to the least."""
+    sizes = []
+    size = largest
+    while size > least:
+        sizes.append(size)
+        size *= 0.88
+    return [*sizes, least] if largest >= least else []
+
+
+def _at_the_roomiest(
+    region: BaseGeometry,
+    centre: Point,
+    radius: float,
+    arrangement: Sequence[tuple[str, bool]],
+    largest: float,
+    least: float,
+) -> list[Text]:
+    most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
+    for angle in (0.0, 90.0):
+        for size in _sizes(most, least):
+            texts = _stacked(arrangement, centre, angle, size)
+            if region.covers(shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])):
+                return texts
+    return []
+
+
+def _anywhere(
+    region: BaseGeometry, centre: Point, arrangement: Sequence[tuple[str, bool]], largest: float, least: float
+) -> list[Text]:
+    """A block at the place nearest to the roomiest where it stands free."""
+    x0, y0, x1, y1 = region.bounds
+    spots = np.array([(x, y) for x in _rows_between(x0, x1) for y in _rows_between(y0, y1)]).reshape(-1, 2)
+    if not len(spots):
         return []
+    spots = spots[np.argsort(np.linalg.norm(spots - np.array(centre), axis=1), kind="stable")]
+    shapely.prepare(region)
+    for angle in (0.0, 90.0):
+        for size in dict.fromkeys((largest, least)):
+            texts = _stacked(arrangement, (0.0, 0.0), angle, size)
+            corners = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts]).bounds
+            low, high = np.array(corners[:2]) + spots, np.array(corners[2:]) + spots
+            free = np.flatnonzero(shapely.covers(region, shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])))
+            if len(free):
+                x, y = spots[int(free[0])]
+                return [replace(text, at=(text.at[0] + float(x), text.at[1] + float(y))) for text in texts]
+    return []
+
+
+def _rows_between(low: float, high: float) -> Array:
+    """Places across a region, 4 mm apart or as many as serve."""
+    return np.linspace(low, high, int(min(max((high - low) / 3.0, 3.0), 40.0)) + 2)[1:-1]
 
 
 def roomiest(region: shapely.Polygon) -> tuple[Point, float]:
@@ -166,10 +220,14 @@ def _from_the_middle(count: int) -> list[float]:
     return sorted(shares, key=lambda share: (abs(share - 0.5), share))
 
 
+def readable(angle: float) -> float:
+    """An angle turned half round where words would stand on their head; upright ones are read from the right."""
+    return float(_readable(np.array([angle]))[0])
+
+
 def _readable(angles: Array) -> Array:
-    """Angles (n,), each turned half round where the text would stand on its head."""
     turned = (angles + 180.0) % 360.0 - 180.0
-    return np.where(turned > 90.0 + 1e-6, turned - 180.0, np.where(turned <= -90.0 + 1e-6, turned + 180.0, turned))
+    return np.where(turned > _LEANING, turned - 180.0, np.where(turned <= _LEANING - 180.0, turned + 180.0, turned))
 
 
 def _boxes(text: Text, width: float, ats: Array, turned: Array) -> NDArray[np.object_]:

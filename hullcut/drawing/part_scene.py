@@ -38,8 +38,6 @@ _LEAST_RUN = 40.0
 # Words that warn may slide so far beside their mark, mm.
 _SLIDE = 60.0
 
-# Smaller notes can't be read on the bench.
-_LEAST_NOTE = 2.7
 BEVELS_ELSEWHERE = "slanting edges: see the list"
 """On a part whose bevels find no room: every bevel stands in the list at the end of the templates."""
 
@@ -180,7 +178,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     items: list[Item] = []
     lettering: list[tuple[str, bool]] = [(part.name, True), (part_caption(part, units), False)]
     lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
-    items += ground.block(lettering, _NAME_SIZE)
+    items += ground.block(lettering, _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
     items += _grain_arrow(part, ground)
     for mark in part.marks:
         items += _mark_words(mark, ground)
@@ -192,15 +190,22 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     return items
 
 
-def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Item]:
+def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Text]:
     """The bevels' words where they can be read; where one finds no room, a hint at the list that holds them all."""
     notes = bevel_words(part, units)
-    together = ground.block([(words, False) for words in notes], _MARK_SIZE, _LEAST_NOTE, whole=True)
+    together = ground.block([(words, False) for words in notes], _MARK_SIZE, whole=True)
     if together or not notes:
-        return [*together]
-    each = [ground.block([(words, False)], _MARK_SIZE, _LEAST_NOTE, whole=True) for words in notes]
-    hint = [] if all(each) else ground.block([(BEVELS_ELSEWHERE, False)], _MARK_SIZE)
+        return together
+    each = [ground.block([(words, False)], _MARK_SIZE) for words in notes] if len(notes) > 1 else [[]]
+    hint = [] if all(each) else _in_one_line_or_two(BEVELS_ELSEWHERE, ground)
     return [*(text for texts in each for text in texts), *hint]
+
+
+def _in_one_line_or_two(words: str, ground: FreeGround) -> list[Text]:
+    """Words of two clauses, one under the other where a line is too long."""
+    first, second = words.split(": ")
+    in_two = [(f"{first}:", False), (second, False)]
+    return ground.block([(words, False)], _MARK_SIZE) or ground.block(in_two, _MARK_SIZE, whole=True)
 
 
 def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:

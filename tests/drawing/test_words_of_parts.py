@@ -1,0 +1,68 @@
+"""The words on a part's full-size pattern: large enough, never on their head, at what they tell of."""
+
+import pytest
+
+from hullcut.drawing.labels import LEGIBLE, readable
+from hullcut.drawing.measured_scene import is_plain
+from hullcut.drawing.part_scene import part_caption, part_scene
+from hullcut.drawing.scene import Text
+from hullcut.drawing.tiling import Template, tile
+from tests.conftest import planned
+
+SAMPLES = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
+
+
+def drawn(name):
+    each = planned(name).boat_plans[0]
+    return [(part, part_scene(part, each.design.units)) for part in each.parts], each.design.units
+
+
+def texts(scene):
+    return [item for item in scene.items if isinstance(item, Text)]
+
+
+def on_its_head(angle):
+    turned = (angle + 180.0) % 360.0 - 180.0
+    return turned > 106.0 or turned < -75.0
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_captions_and_notes_stand_upright_or_turned_a_quarter_and_can_be_read(name):
+    scenes, units = drawn(name)
+    seen = 0
+    for part, scene in scenes:
+        for text in texts(scene):
+            if "bevel " in text.text or "the list" in text.text or part_caption(part, units) in text.text:
+                assert text.angle in (0.0, 90.0), (part.id, text.text)
+                assert text.size >= LEGIBLE - 1e-9, (part.id, text.text)
+                seen += 1
+    assert seen > 20
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_part_has_its_name_on_it(name):
+    scenes, _ = drawn(name)
+    for part, scene in scenes:
+        assert any(part.name in text.text for text in texts(scene)), part.id
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_words_stand_on_their_head_on_any_page(name):
+    scenes, units = drawn(name)
+    templates = [
+        Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
+    ]
+    turned = 0
+    for page in tile(templates):
+        for piece in page.pieces:
+            for text in texts(piece.scene):
+                assert not on_its_head(text.angle), (page.number, text.text)
+                turned += text.angle == 90.0
+    assert turned > 0
+
+
+def test_words_are_turned_so_that_all_are_read_from_one_side():
+    assert readable(-89.4) == pytest.approx(90.6)
+    assert readable(89.4) == pytest.approx(89.4)
+    assert readable(180.0) == 0.0
+    assert readable(-30.0) == -30.0
