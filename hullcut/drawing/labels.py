@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import shapely
+import shapely.ops
 from numpy.typing import NDArray
 
 from hullcut.drawing.font import ascent, descent, text_width
@@ -29,6 +30,9 @@ LEGIBLE = 2.75
 """Size of the font, mm, at which its capitals are 2 mm high."""
 
 _DIRECTIONS = 24
+# A leader shorter than this is not seen, mm.
+_LEAST_LEADER = 2.5
+_MOST_TRIES = 200
 # Words along a line that leans past the upright so far, degrees, are still read from the same side as upright ones.
 _LEANING = 105.0
 
@@ -40,7 +44,9 @@ class FreeGround:
         """Begin with an outline less everything drawn on it, each kept `gap` mm clear."""
         busy = shapely.unary_union([shape.buffer(gap, quad_segs=1) for shape in drawn]) if drawn else None
         self._ground = outline if busy is None else outline.difference(busy)
+        self._outline = outline
         self._taken: list[BaseGeometry] = []
+        self._words: list[BaseGeometry] = []
         shapely.prepare(self._ground)
 
     @property
@@ -68,6 +74,7 @@ class FreeGround:
     def take(self, shape: BaseGeometry) -> None:
         """Take a shape's room."""
         self._taken.append(shape.buffer(0.6, quad_segs=1))
+        self._words.append(self._taken[-1])
 
     def _fit(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
         """Which of some boxes (n,) are free altogether."""
@@ -77,8 +84,17 @@ class FreeGround:
             fit &= ~shapely.intersects(taken, boxes)
         return fit
 
-    def along(self, text: Text, line: Sequence[Point], step: float = 6.0) -> Text | None:
-        """The text at the first free place along a line, turned to it and readable; None where there is none."""
+    def along(
+        self, text: Text, line: Sequence[Point], step: float = 6.0, within: BaseGeometry | None = None
+    ) -> Text | None:
+        """The text at the first free place along a line, turned to it and readable; None where there is none.
+
+        Args:
+            text: what is written.
+            line: beside or on which it stands.
+            step: between the places that are tried, mm.
+            within: what the text may not leave, if anything.
+        """
         run = shapely.LineString(line)
         width = text_width(text.text, text.size, text.bold)
         if run.length < width:
@@ -93,7 +109,11 @@ class FreeGround:
         angles = _readable(np.degrees(np.arctan2(ends[:, 1] - starts[:, 1], ends[:, 0] - starts[:, 0])))
         turned = np.radians(angles)
         ats = places + drop * np.column_stack([np.sin(turned), -np.cos(turned)])
-        found = np.flatnonzero(self._fit(_boxes(text, width, ats, turned)))
+        boxes = _boxes(text, width, ats, turned)
+        fit = self._fit(boxes)
+        if within is not None:
+            fit &= shapely.covers(within, boxes)
+        found = np.flatnonzero(fit)
         if not len(found):
             return None
         first = int(found[0])
@@ -101,6 +121,53 @@ class FreeGround:
         placed = replace(text, at=at, angle=float(angles[first]), anchor="middle")
         self.take(shapely.Polygon(text_box(placed)))
         return placed
+
+    def pointed(
+        self, text: Text, run: Sequence[Point], avoid: BaseGeometry, reach: float
+    ) -> tuple[Text, tuple[Point, Point]] | None:
+        """The text on free ground, upright or turned a quarter, with a leader to a line; None where there is no place.
+
+        The leader crosses nothing that was placed before, and stays within the outline.
+
+        Args:
+            text: what is written.
+            run: the line that is pointed at.
+            avoid: where the text may not stand.
+            reach: farthest that the text may stand from the line, mm.
+
+        Returns:
+            The text, and the leader from the line to the text.
+        """
+        target = shapely.LineString(run)
+        inner = shapely.ops.substring(target, 0.08, 0.92, normalized=True)
+        x0, y0, x1, y1 = inner.buffer(reach, quad_segs=1).intersection(shapely.box(*self._outline.bounds)).bounds
+        spots = np.array([(x, y) for x in _places_between(x0, x1) for y in _places_between(y0, y1)]).reshape(-1, 2)
+        found: list[tuple[float, int, Text, shapely.Polygon]] = []
+        for angle in (0.0, 90.0):
+            turned = replace(text, at=(0.0, 0.0), angle=angle, anchor="middle")
+            corners = np.array(text_box(turned))
+            shapes = shapely.polygons(corners[None, :, :] + spots[:, None, :])
+            fit = self._fit(shapes) & ~shapely.intersects(avoid, shapes)
+            gaps = shapely.distance(shapes, inner)
+            chosen = [int(k) for k in np.flatnonzero(fit & (gaps <= reach) & (gaps >= _LEAST_LEADER))]
+            found += [
+                (
+                    float(gaps[k]),
+                    len(found) + n,
+                    replace(turned, at=(float(spots[k][0]), float(spots[k][1]))),
+                    shapes[k],
+                )
+                for n, k in enumerate(chosen)
+            ]
+        for _, _, placed, box in sorted(found, key=lambda each: each[:2])[:_MOST_TRIES]:
+            leader = shapely.shortest_line(inner, box)
+            if not self._outline.covers(leader) or any(taken.intersects(leader) for taken in self._words):
+                continue
+            self.take(box)
+            self.take(leader)
+            start, end = shapely.get_coordinates(leader)
+            return placed, ((float(start[0]), float(start[1])), (float(end[0]), float(end[1])))
+        return None
 
     def block(
         self, lines: Sequence[tuple[str, bool]], largest: float, *, whole: bool = False, least: float = LEGIBLE
@@ -194,6 +261,11 @@ def _anywhere(
                 x, y = spots[int(free[0])]
                 return [replace(text, at=(text.at[0] + float(x), text.at[1] + float(y))) for text in texts]
     return []
+
+
+def _places_between(low: float, high: float) -> Array:
+    """Places 3 mm apart, or farther where that would be many."""
+    return np.linspace(low, high, int(min((high - low) / 3.0, 90.0)) + 2)
 
 
 def _rows_between(low: float, high: float) -> Array:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from hullcut.drawing.font import text_width
-from hullcut.drawing.labels import FreeGround, roomiest
+from hullcut.drawing.labels import LEGIBLE, FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
+from hullcut.drawing.style import BLACK
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
 from hullcut.parts.outline import outline_area
@@ -21,6 +21,8 @@ from hullcut.stock.woods import wood
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from typing import Literal
+
+    from shapely.geometry.base import BaseGeometry
 
     from hullcut.parts.values import Mark, Part, Point
 
@@ -33,10 +35,11 @@ _GAP = 1.2
 _CROSS_MM = 6.0
 _ARROW_MM = 3.5
 _TICK_MM = 8.0
-# Words beside a small print may reach past its ends.
-_LEAST_RUN = 40.0
-# Words that warn may slide so far beside their mark, mm.
-_SLIDE = 60.0
+_LEAST_MARK = 2.4
+# A name that has no room in its print is looked for so near first, mm.
+_REACHES = (15.0, 40.0, 90.0)
+_DOT_MM = 1.2
+_MIDDLES = 17
 
 BEVELS_ELSEWHERE = "slanting edges: see the list"
 """On a part whose bevels find no room: every bevel stands in the list at the end of the templates."""
@@ -180,8 +183,17 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
     items += ground.block(lettering, _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
     items += _grain_arrow(part, ground)
+    strips = {mark: shapely.Polygon(mark.points).buffer(0.0) for mark in part.marks if _is_strip(mark)}
+    pointed = []
     for mark in part.marks:
-        items += _mark_words(mark, ground)
+        found = _strip_name(mark, strips, ground) if mark in strips else _mark_words(mark, ground)
+        items += found
+        if mark in strips and not found:
+            pointed.append(mark)
+    everywhere = shapely.union_all(list(strips.values()))
+    # The slot has a warning: it has its place first.
+    for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
+        items += _pointed_name(mark, part.id, everywhere, ground)
     items += _bevel_items(part, units, ground)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
@@ -220,23 +232,61 @@ def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
     return found
 
 
+def _is_strip(mark: Mark) -> bool:
+    """Whether a mark is a closed print with a name: where another part lands, or a slot."""
+    return mark.kind in ("landing", "slot") and len(mark.points) > 3 and mark.points[0] == mark.points[-1]
+
+
+def _strip_name(mark: Mark, strips: dict[Mark, shapely.Polygon], ground: FreeGround) -> list[Item]:
+    """The name of a print inside its own lines, best where no other print lies."""
+    own = strips[mark]
+    others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    lines = (_long_middle(mark.points), _middle_run(mark.points))
+    for within in (own.difference(shapely.union_all(others)), own) if others else (own,):
+        for size in (_MARK_SIZE, LEGIBLE, _LEAST_MARK):
+            for middle in lines:
+                placed = ground.along(replace(text, size=size), middle, within=within)
+                if placed is not None:
+                    return [placed]
+    return []
+
+
+def _pointed_name(mark: Mark, part: str, strips: BaseGeometry, ground: FreeGround) -> list[Item]:
+    """The name of a print too small for it, outside every print, with a thin leader that ends in a dot inside."""
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    run = _middle_run(mark.points)
+    warns = mark.kind == "slot"
+    for reach in _REACHES[:1] if warns else _REACHES:
+        for size in (_MARK_SIZE, LEGIBLE) if warns else (_MARK_SIZE, LEGIBLE, _LEAST_MARK):
+            found = ground.pointed(replace(text, size=size), run, strips, reach)
+            if found is not None:
+                placed, (start, end) = found
+                ref = f"{part} leader {mark.name}"
+                dot = Shape(Role.LABEL, (circle(start, _DOT_MM / 2.0),), ref=ref, fill=BLACK)
+                return [Shape(Role.THIN, (line(start, end),), ref=ref), dot, placed]
+    return _in_two_lines(replace(text, size=LEGIBLE), run, ground) if warns else []
+
+
+def _middle_run(points: Sequence[Point]) -> list[Point]:
+    """The line midway between the long sides of a print, which may be curved."""
+    strip = shapely.Polygon(points).buffer(0.0)
+    start, end = (np.array(each) for each in _long_middle(points))
+    unit = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
+    square = np.array([-unit[1], unit[0]]) * (float(np.ptp(np.array(points) @ np.array([-unit[1], unit[0]]))) + 1.0)
+    found: list[Point] = []
+    for share in np.linspace(0.02, 0.98, _MIDDLES):
+        at = start + share * (end - start)
+        across = shapely.get_parts(strip.intersection(shapely.LineString([at - square, at + square])))
+        if len(across):
+            middle = max(across, key=lambda piece: float(piece.length)).centroid
+            found.append((float(middle.x), float(middle.y)))
+    return found if len(found) > 1 else [_pair(start), _pair(end)]
+
+
 def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
     """The words beside a mark, where there is room for them; the line itself tells the rest."""
     text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
-    if mark.kind in ("landing", "slot") and mark.points[0] == mark.points[-1]:
-        middle = _long_middle(mark.points)
-        for size in (_MARK_SIZE, 2.4):
-            placed = ground.along(replace(text, size=size), middle)
-            if placed is not None:
-                return [placed]
-        run = text_width(text.text, 2.7) + _SLIDE if mark.kind == "slot" else _LEAST_RUN
-        for shift in (3.2, -3.2, 6.4, -6.4, 10.0, -10.0, 14.0, -14.0):
-            placed = ground.along(
-                replace(text, size=2.7 if mark.kind == "slot" else 2.4), _shifted(middle, shift, mark.points, run)
-            )
-            if placed is not None:
-                return [placed]
-        return _in_two_lines(replace(text, size=2.7), middle, ground) if mark.kind == "slot" else []
     if mark.kind == "station":
         words = replace(text, text=f"station {mark.name}", size=2.4)
         placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
@@ -288,17 +338,6 @@ def _long_middle(points: Sequence[Point]) -> list[Point]:
     else:
         ends = ((box[0] + box[1]) / 2.0, (box[3] + box[2]) / 2.0)
     return [(float(end[0]), float(end[1])) for end in ends]
-
-
-def _shifted(middle: Sequence[Point], shift: float, ring: Sequence[Point], run: float) -> list[Point]:
-    """A line beside a shape, at least so long: its middle line moved out past the shape's edge."""
-    start, end = np.array(middle[0]), np.array(middle[-1])
-    unit = (end - start) / np.linalg.norm(end - start)
-    square = np.array([-unit[1], unit[0]])
-    half = float(np.ptp(np.array(ring) @ square)) / 2.0
-    away = square * (shift + np.sign(shift) * half)
-    more = unit * max(0.0, (run - float(np.linalg.norm(end - start))) / 2.0)
-    return [_pair(start - more + away), _pair(end + more + away)]
 
 
 def _parallel(points: Sequence[Point], distance: float) -> list[Point]:

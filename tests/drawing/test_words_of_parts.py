@@ -1,11 +1,13 @@
 """The words on a part's full-size pattern: large enough, never on their head, at what they tell of."""
 
 import pytest
+import shapely
 
 from hullcut.drawing.labels import LEGIBLE, readable
 from hullcut.drawing.measured_scene import is_plain
 from hullcut.drawing.part_scene import part_caption, part_scene
-from hullcut.drawing.scene import Text
+from hullcut.drawing.paths import text_box
+from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.tiling import Template, tile
 from tests.conftest import planned
 
@@ -66,3 +68,49 @@ def test_words_are_turned_so_that_all_are_read_from_one_side():
     assert readable(89.4) == pytest.approx(89.4)
     assert readable(180.0) == 0.0
     assert readable(-30.0) == -30.0
+
+
+def strips_of(part):
+    return [
+        (mark, shapely.Polygon(mark.points).buffer(0.0))
+        for mark in part.marks
+        if mark.kind in ("landing", "slot") and len(mark.points) > 3 and mark.points[0] == mark.points[-1]
+    ]
+
+
+def leaders_of(part, scene):
+    """The lines of the leaders, by the name that stands at their end."""
+    found = {}
+    for item in scene.items:
+        if isinstance(item, Shape) and item.role is Role.THIN and " leader " in item.ref:
+            segment = item.paths[0].segments[0]
+            found.setdefault(item.ref.split(" leader ")[1], []).append((segment.start, segment.end))
+    return found
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_names_of_prints_stand_in_their_own_print_or_have_a_leader(name):
+    pointed = inside = nameless = 0
+    for part, scene in drawn(name)[0]:
+        strips = strips_of(part)
+        named = [text for text in texts(scene) if not text.bold]
+        boxes = [(text, shapely.Polygon(text_box(text))) for text in named]
+        leaders = leaders_of(part, scene)
+        for mark, strip in strips:
+            own = [box for text, box in boxes if text.text == mark.name]
+            if any(strip.buffer(0.01).covers(box) for box in own):
+                inside += 1
+                continue
+            ends = [(a, b) for a, b in leaders.get(mark.name, ()) if strip.covers(shapely.Point(a))]
+            nameless += not ends
+            for start, end in ends:
+                box = min(own, key=lambda box, end=end: box.distance(shapely.Point(end)))
+                assert box.distance(shapely.Point(end)) < 0.01, (part.id, mark.name)
+                assert not any(other.intersects(box) for _, other in strips), (part.id, mark.name)
+                line = shapely.LineString([start, end])
+                crossed = [text.text for text, other in boxes if other is not box and other.intersects(line)]
+                assert crossed == [], (part.id, mark.name)
+                pointed += 1
+    assert inside > 40
+    assert nameless == 0
+    assert pointed > 0
