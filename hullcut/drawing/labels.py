@@ -85,7 +85,12 @@ class FreeGround:
         return fit
 
     def along(
-        self, text: Text, line: Sequence[Point], step: float = 6.0, within: BaseGeometry | None = None
+        self,
+        text: Text,
+        line: Sequence[Point],
+        step: float = 6.0,
+        within: BaseGeometry | None = None,
+        avoid: Sequence[BaseGeometry] = (),
     ) -> Text | None:
         """The text at the first free place along a line, turned to it and readable; None where there is none.
 
@@ -94,6 +99,7 @@ class FreeGround:
             line: beside or on which it stands.
             step: between the places that are tried, mm.
             within: what the text may not leave, if anything.
+            avoid: where it may not stand.
         """
         run = shapely.LineString(line)
         width = text_width(text.text, text.size, text.bold)
@@ -113,6 +119,8 @@ class FreeGround:
         fit = self._fit(boxes)
         if within is not None:
             fit &= shapely.covers(within, boxes)
+        for each in avoid:
+            fit &= ~shapely.intersects(each, boxes)
         found = np.flatnonzero(fit)
         if not len(found):
             return None
@@ -123,7 +131,7 @@ class FreeGround:
         return placed
 
     def pointed(
-        self, text: Text, run: Sequence[Point], avoid: BaseGeometry, reach: float
+        self, text: Text, run: Sequence[Point], avoid: Sequence[BaseGeometry], reach: float
     ) -> tuple[Text, tuple[Point, Point]] | None:
         """The text on free ground, upright or turned a quarter, with a leader to a line; None where there is no place.
 
@@ -141,15 +149,18 @@ class FreeGround:
         target = shapely.LineString(run)
         inner = shapely.ops.substring(target, 0.08, 0.92, normalized=True)
         x0, y0, x1, y1 = inner.buffer(reach, quad_segs=1).intersection(shapely.box(*self._outline.bounds)).bounds
-        spots = np.array([(x, y) for x in _places_between(x0, x1) for y in _places_between(y0, y1)]).reshape(-1, 2)
+        spots = _crossings(_places_between(x0, x1), _places_between(y0, y1))
         found: list[tuple[float, int, Text, shapely.Polygon]] = []
         for angle in (0.0, 90.0):
             turned = replace(text, at=(0.0, 0.0), angle=angle, anchor="middle")
             corners = np.array(text_box(turned))
-            shapes = shapely.polygons(corners[None, :, :] + spots[:, None, :])
-            fit = self._fit(shapes) & ~shapely.intersects(avoid, shapes)
+            shapes = np.asarray(shapely.polygons(corners[None, :, :] + spots[:, None, :]), dtype=object)
             gaps = shapely.distance(shapes, inner)
-            chosen = [int(k) for k in np.flatnonzero(fit & (gaps <= reach) & (gaps >= _LEAST_LEADER))]
+            # The cheap question first: only what is near enough is held against everything that is drawn.
+            near = np.flatnonzero((gaps <= reach) & (gaps >= _LEAST_LEADER))
+            for each in avoid:
+                near = near[~shapely.intersects(each, shapes[near])]
+            chosen = [int(k) for k in near[self._fit(shapes[near])]]
             found += [
                 (
                     float(gaps[k]),
@@ -194,7 +205,8 @@ class FreeGround:
                 found = _at_the_roomiest(region, centre, radius, arrangement, largest, least)
                 found = found or _anywhere(region, centre, arrangement, max(least, min(largest, 1.15 * least)), least)
                 if found:
-                    self.take(shapely.unary_union([shapely.Polygon(text_box(text)) for text in found]).convex_hull)
+                    corners = [corner for text in found for corner in text_box(text)]
+                    self.take(shapely.MultiPoint(corners).convex_hull)
                     return found
         return []
 
@@ -233,10 +245,11 @@ def _at_the_roomiest(
     least: float,
 ) -> list[Text]:
     most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
+    shapely.prepare(region)
     for angle in (0.0, 90.0):
         for size in _sizes(most, least):
             texts = _stacked(arrangement, centre, angle, size)
-            if region.covers(shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])):
+            if all(region.covers(shapely.Polygon(text_box(text))) for text in texts):
                 return texts
     return []
 
@@ -246,7 +259,7 @@ def _anywhere(
 ) -> list[Text]:
     """A block at the place nearest to the roomiest where it stands free."""
     x0, y0, x1, y1 = region.bounds
-    spots = np.array([(x, y) for x in _rows_between(x0, x1) for y in _rows_between(y0, y1)]).reshape(-1, 2)
+    spots = _crossings(_rows_between(x0, x1), _rows_between(y0, y1))
     if not len(spots):
         return []
     spots = spots[np.argsort(np.linalg.norm(spots - np.array(centre), axis=1), kind="stable")]
@@ -254,13 +267,18 @@ def _anywhere(
     for angle in (0.0, 90.0):
         for size in dict.fromkeys((largest, least)):
             texts = _stacked(arrangement, (0.0, 0.0), angle, size)
-            corners = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts]).bounds
-            low, high = np.array(corners[:2]) + spots, np.array(corners[2:]) + spots
+            corners = np.array([text_box(text) for text in texts]).reshape(-1, 2)
+            low, high = corners.min(axis=0) + spots, corners.max(axis=0) + spots
             free = np.flatnonzero(shapely.covers(region, shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])))
             if len(free):
                 x, y = spots[int(free[0])]
                 return [replace(text, at=(text.at[0] + float(x), text.at[1] + float(y))) for text in texts]
     return []
+
+
+def _crossings(xs: Array, ys: Array) -> Array:
+    """The places (n, 2) where columns and rows cross."""
+    return np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
 
 
 def _places_between(low: float, high: float) -> Array:

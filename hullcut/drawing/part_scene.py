@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from hullcut.drawing.font import text_width
 from hullcut.drawing.labels import LEGIBLE, FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
@@ -21,8 +23,6 @@ from hullcut.stock.woods import wood
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from typing import Literal
-
-    from shapely.geometry.base import BaseGeometry
 
     from hullcut.parts.values import Mark, Part, Point
 
@@ -183,17 +183,17 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
     items += ground.block(lettering, _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
     items += _grain_arrow(part, ground)
-    strips = {mark: shapely.Polygon(mark.points).buffer(0.0) for mark in part.marks if _is_strip(mark)}
+    strips = {mark: _area(mark.points) for mark in part.marks if _is_strip(mark)}
+    shapely.prepare(list(strips.values()))
     pointed = []
     for mark in part.marks:
         found = _strip_name(mark, strips, ground) if mark in strips else _mark_words(mark, ground)
         items += found
         if mark in strips and not found:
             pointed.append(mark)
-    everywhere = shapely.union_all(list(strips.values()))
     # The slot has a warning: it has its place first.
     for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
-        items += _pointed_name(mark, part.id, everywhere, ground)
+        items += _pointed_name(mark, part.id, list(strips.values()), ground)
     items += _bevel_items(part, units, ground)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
@@ -232,6 +232,12 @@ def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
     return found
 
 
+def _area(points: Sequence[Point]) -> shapely.Polygon:
+    """What a closed line encloses."""
+    # Point by point from pairs a polygon takes several times as long.
+    return shapely.Polygon(np.array(points)).buffer(0.0)
+
+
 def _is_strip(mark: Mark) -> bool:
     """Whether a mark is a closed print with a name: where another part lands, or a slot."""
     return mark.kind in ("landing", "slot") and len(mark.points) > 3 and mark.points[0] == mark.points[-1]
@@ -242,17 +248,23 @@ def _strip_name(mark: Mark, strips: dict[Mark, shapely.Polygon], ground: FreeGro
     own = strips[mark]
     others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
     text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
-    lines = (_long_middle(mark.points), _middle_run(mark.points))
-    for within in (own.difference(shapely.union_all(others)), own) if others else (own,):
-        for size in (_MARK_SIZE, LEGIBLE, _LEAST_MARK):
-            for middle in lines:
-                placed = ground.along(replace(text, size=size), middle, within=within)
-                if placed is not None:
-                    return [placed]
+    # No name runs outside the print, whichever way it is turned.
+    sizes = [size for size in (_MARK_SIZE, LEGIBLE, _LEAST_MARK) if text_width(text.text, size) <= _reach(own)]
+    for avoid, find in product((others, []) if others else ([],), (_long_middle, _middle_run)):
+        middle = find(mark.points) if sizes else []
+        for size in sizes:
+            placed = ground.along(replace(text, size=size), middle, within=own, avoid=avoid)
+            if placed is not None:
+                return [placed]
     return []
 
 
-def _pointed_name(mark: Mark, part: str, strips: BaseGeometry, ground: FreeGround) -> list[Item]:
+def _reach(shape: shapely.Polygon) -> float:
+    x0, y0, x1, y1 = shape.bounds
+    return float(np.hypot(x1 - x0, y1 - y0))
+
+
+def _pointed_name(mark: Mark, part: str, strips: Sequence[shapely.Polygon], ground: FreeGround) -> list[Item]:
     """The name of a print too small for it, outside every print, with a thin leader that ends in a dot inside."""
     text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
     run = _middle_run(mark.points)
@@ -270,18 +282,16 @@ def _pointed_name(mark: Mark, part: str, strips: BaseGeometry, ground: FreeGroun
 
 def _middle_run(points: Sequence[Point]) -> list[Point]:
     """The line midway between the long sides of a print, which may be curved."""
-    strip = shapely.Polygon(points).buffer(0.0)
+    strip = _area(points)
     start, end = (np.array(each) for each in _long_middle(points))
     unit = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
     square = np.array([-unit[1], unit[0]]) * (float(np.ptp(np.array(points) @ np.array([-unit[1], unit[0]]))) + 1.0)
-    found: list[Point] = []
-    for share in np.linspace(0.02, 0.98, _MIDDLES):
-        at = start + share * (end - start)
-        across = shapely.get_parts(strip.intersection(shapely.LineString([at - square, at + square])))
-        if len(across):
-            middle = max(across, key=lambda piece: float(piece.length)).centroid
-            found.append((float(middle.x), float(middle.y)))
-    return found if len(found) > 1 else [_pair(start), _pair(end)]
+    ats = start + np.linspace(0.02, 0.98, _MIDDLES)[:, None] * (end - start)
+    across = shapely.intersection(strip, shapely.linestrings(np.stack([ats - square, ats + square], axis=1)))
+    parts = (shapely.get_parts(each) for each in np.asarray(across, dtype=object))
+    pieces = [max(each, key=lambda piece: float(piece.length)) for each in parts if len(each)]
+    middles = shapely.get_coordinates(shapely.centroid(pieces))
+    return [_pair(middle) for middle in middles] if len(middles) > 1 else [_pair(start), _pair(end)]
 
 
 def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
@@ -331,7 +341,7 @@ def _in_two_lines(text: Text, middle: Sequence[Point], ground: FreeGround) -> li
 
 def _long_middle(points: Sequence[Point]) -> list[Point]:
     """The middle line of a closed shape along its longer axis."""
-    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.Polygon(points)))
+    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.multipoints(np.array(points))))
     a, b = box[1] - box[0], box[2] - box[1]
     if np.linalg.norm(a) >= np.linalg.norm(b):
         ends = ((box[0] + box[3]) / 2.0, (box[1] + box[2]) / 2.0)
