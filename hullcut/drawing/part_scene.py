@@ -17,6 +17,7 @@ from hullcut.drawing.smooth import smooth_path
 from hullcut.drawing.style import BLACK
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
+from hullcut.parts.marking import marked_face
 from hullcut.parts.outline import outline_area
 from hullcut.stock.woods import wood
 
@@ -116,7 +117,7 @@ def _points(ring: shapely.LinearRing) -> tuple[Point, ...]:
 
 def part_marks(part: Part) -> list[Item]:
     """What is drawn on a part besides its cuts: prints of other parts, screws, lines."""
-    shown = _marked_face(part)
+    shown = marked_face(part)
     items: list[Item] = []
     for mark in part.marks:
         ref = f"{part.id} {mark.kind}"
@@ -146,15 +147,6 @@ def _ends(points: Sequence[Point]) -> list[list[Point]]:
     return [[_pair(start), _pair(start + step)], [_pair(end - step), _pair(end)]]
 
 
-def _marked_face(part: Part) -> str:
-    """The face that the drawing shows: the one that looks at the reader."""
-    corners = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
-    a, b, c = part.panel.to_space(corners, 0.0)
-    towards = np.cross(b - a, c - a)
-    outward = part.panel.to_space(corners[:1], 1.0)[0] - a
-    return "outer" if float(towards @ outward) > 0.0 else "inner"
-
-
 def _ring(points: Sequence[Point]) -> Path:
     return smooth_path(points[:-1]) if len(points) > 12 else polygon(points[:-1])
 
@@ -179,9 +171,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     drawn = [outline.exterior, *outline.interiors, *_obstacles(part)]
     ground = FreeGround(true_outline, drawn, _GAP)
     items: list[Item] = []
-    lettering: list[tuple[str, bool]] = [(part.name, True), (part_caption(part, units), False)]
-    lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
-    items += ground.block(lettering, _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
+    items += _lettering(part, units, ground)
     items += _grain_arrow(part, ground)
     strips = {mark: _area(mark.points) for mark in part.marks if _is_strip(mark)}
     shapely.prepare(list(strips.values()))
@@ -200,6 +190,18 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
         hints = (_DRILL, *_CARRY_OVER) if drilled else _CARRY_OVER
         items += ground.block([(words, False) for words in hints], _MARK_SIZE)
     return items
+
+
+def _lettering(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Text]:
+    """Name, caption and which face is shown; without room the caption goes first, for it stands under the pattern."""
+    name, caption = (part.name, True), (part_caption(part, units), False)
+    face = [(mark.name, False) for mark in part.marks if mark.kind == "face"]
+    for lines in ([name, caption, *face], [name, *face]):
+        found = ground.block(lines, _NAME_SIZE, whole=True)
+        if found:
+            return found
+    alone = ground.block([name], _MARK_SIZE if face else _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
+    return [*alone, *ground.block(face, _MARK_SIZE)]
 
 
 def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Text]:

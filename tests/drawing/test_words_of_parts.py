@@ -114,3 +114,63 @@ def test_names_of_prints_stand_in_their_own_print_or_have_a_leader(name):
     assert inside > 40
     assert nameless == 0
     assert pointed > 0
+
+
+def test_only_marks_that_are_there_are_drilled_through():
+    said = {True: 0, False: 0}
+    for name in SAMPLES:
+        for part, scene in drawn(name)[0]:
+            if part.family == "side":
+                marked = any(mark.kind in ("screw", "hole") for mark in part.marks)
+                words = " ".join(text.text for text in texts(scene))
+                assert ("drill through the marks" in words) is marked, part.id
+                assert "carry waterline and balance point to the outer face" in words
+                said[marked] += 1
+    assert all(said.values())
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_slot_for_the_shaft_is_told_at_the_slot(name):
+    for part, scene in drawn(name)[0]:
+        for mark, strip in strips_of(part):
+            if mark.kind == "slot":
+                words = [text for text in texts(scene) if text.text == mark.name]
+                assert mark.name == "shaft slot: saw it only after trying the engine in place"
+                assert min(shapely.Polygon(text_box(text)).distance(strip) for text in words) < 15.0
+                break
+        else:
+            continue
+        break
+    else:
+        pytest.fail("no slot")
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_bevelled_cleats_and_knees_name_their_face_on_the_pattern(name):
+    for part, scene in drawn(name)[0]:
+        if part.family in ("cleat", "knee") and any(edge.bevels for edge in part.edges) and not is_plain(part):
+            assert "this face" in " ".join(text.text for text in texts(scene)), part.id
+
+
+def test_faces_are_named_as_they_look_in_the_boat():
+    import numpy as np
+
+    ways = {"forward": (0, 1), "aft": (0, -1), "up": (2, 1), "to starboard": (1, -1), "to port": (1, 1)}
+    seen = set()
+    for name in SAMPLES:
+        for part, _ in drawn(name)[0]:
+            for mark in part.marks:
+                if mark.kind != "face":
+                    continue
+                x, y = mark.points[0]
+                a, b, c = part.panel.to_space(np.array([(x, y), (x + 1.0, y), (x, y + 1.0)]), 0.0)
+                looks = np.cross(b - a, c - a)
+                for words, (axis, sign) in ways.items():
+                    if words in mark.name:
+                        assert np.argmax(np.abs(looks)) == axis, (part.id, mark.name)
+                        assert np.sign(looks[axis]) == sign, (part.id, mark.name)
+                        seen.add(words)
+                if part.hand and mark.name == "this face in":
+                    assert looks[1] * (1.0 if part.hand == "port" else -1.0) < 0.0, part.id
+                    seen.add("in")
+    assert {"forward", "aft", "up", "to starboard", "in"} <= seen
