@@ -172,6 +172,9 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     ground = FreeGround(true_outline, drawn, _GAP)
     items: list[Item] = []
     items += _lettering(part, units, ground)
+    narrow = part.family == "cleat"
+    # A cleat has little room, and its grain runs along it anyway.
+    items += _bevel_items(part, units, ground) if narrow else []
     items += _grain_arrow(part, ground)
     strips = {mark: _area(mark.points) for mark in part.marks if _is_strip(mark)}
     shapely.prepare(list(strips.values()))
@@ -184,7 +187,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     # The slot has a warning: it has its place first.
     for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
         items += _pointed_name(mark, part.id, list(strips.values()), ground)
-    items += _bevel_items(part, units, ground)
+    items += [] if narrow else _bevel_items(part, units, ground)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
         hints = (_DRILL, *_CARRY_OVER) if drilled else _CARRY_OVER
