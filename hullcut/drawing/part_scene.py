@@ -41,6 +41,8 @@ _LEAST_MARK = 2.4
 _REACHES = (15.0, 40.0, 90.0)
 _DOT_MM = 1.2
 _MIDDLES = 17
+# A leader points at the piece of a print that no other covers, where that is at least this share of it.
+_GOOD_PART = 0.3
 
 BEVELS_ELSEWHERE = "slanting edges: see the list"
 """On a part whose bevels find no room: every bevel stands in the list at the end of the templates."""
@@ -186,7 +188,7 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
             pointed.append(mark)
     # The slot has a warning: it has its place first.
     for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
-        items += _pointed_name(mark, part.id, list(strips.values()), ground)
+        items += _pointed_name(mark, part.id, strips, ground)
     items += [] if narrow else _bevel_items(part, units, ground)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
@@ -269,14 +271,26 @@ def _reach(shape: shapely.Polygon) -> float:
     return float(np.hypot(x1 - x0, y1 - y0))
 
 
-def _pointed_name(mark: Mark, part: str, strips: Sequence[shapely.Polygon], ground: FreeGround) -> list[Item]:
+def _plainest(mark: Mark, strips: dict[Mark, shapely.Polygon]) -> shapely.Polygon:
+    """The largest piece of a print on which no other lies, if it is a good part of it; else all of it."""
+    own = strips[mark]
+    others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
+    if not others:
+        return own
+    pieces = shapely.get_parts(own.difference(shapely.union_all(others)))
+    alone = max(pieces, key=lambda piece: float(piece.area), default=own)
+    return alone if alone.geom_type == "Polygon" and alone.area >= _GOOD_PART * own.area else own
+
+
+def _pointed_name(mark: Mark, part: str, strips: dict[Mark, shapely.Polygon], ground: FreeGround) -> list[Item]:
     """The name of a print too small for it, outside every print, with a thin leader that ends in a dot inside."""
     text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
-    run = _middle_run(mark.points)
+    run = _middle_run(_points(_plainest(mark, strips).exterior))
+    everywhere = list(strips.values())
     warns = mark.kind == "slot"
     for reach in _REACHES[:1] if warns else _REACHES:
         for size in (_MARK_SIZE, LEGIBLE) if warns else (_MARK_SIZE, LEGIBLE, _LEAST_MARK):
-            found = ground.pointed(replace(text, size=size), run, strips, reach)
+            found = ground.pointed(replace(text, size=size), run, everywhere, reach)
             if found is not None:
                 placed, (start, end) = found
                 ref = f"{part} leader {mark.name}"
