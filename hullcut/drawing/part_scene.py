@@ -57,7 +57,7 @@ _LINE_ROLES = {
     "station": Role.THIN,
     "slot": Role.MARK,
     "balance point": Role.MARK,
-    "waterline": Role.HIDDEN,
+    "waterline": Role.WATERLINE,
 }
 
 

@@ -174,3 +174,26 @@ def test_faces_are_named_as_they_look_in_the_boat():
                     assert looks[1] * (1.0 if part.hand == "port" else -1.0) < 0.0, part.id
                     seen.add("in")
     assert {"forward", "aft", "up", "to starboard", "in"} <= seen
+
+
+def test_the_waterline_has_a_line_of_its_own_that_the_key_explains():
+    from hullcut.drawing.furniture import check_items
+    from hullcut.drawing.style import line_style
+
+    for name in SAMPLES:
+        lines = [
+            item
+            for part, scene in drawn(name)[0]
+            if part.family == "side"
+            for item in scene.items
+            if isinstance(item, Shape) and item.ref.endswith(" waterline")
+        ]
+        assert lines
+        assert {item.role for item in lines} == {Role.WATERLINE}
+    dashes = [line_style(role).dash for role in (Role.WATERLINE, Role.HIDDEN, Role.CENTRE, Role.TRUE_LINE)]
+    assert len({len(dash) for dash in dashes[:3]}) == 3
+    key = check_items((10.0, 10.0, 200.0, 270.0), "a boat")
+    at = {text.text: text.at[1] for text in key if isinstance(text, Text)}
+    shown = [item for item in key if isinstance(item, Shape) and item.role is Role.WATERLINE]
+    assert len(shown) == 1
+    assert abs(shown[0].paths[0].segments[0].start[1] - at["waterline"]) < 2.0
