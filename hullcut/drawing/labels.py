@@ -21,13 +21,16 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Point
 
-__all__ = ["LEGIBLE", "FreeGround", "readable", "roomiest"]
+__all__ = ["LEGIBLE", "LINES", "FreeGround", "readable", "roomiest"]
 
 Array = NDArray[np.float64]
 
 _LEADING = 1.35
 LEGIBLE = 2.75
 """Size of the font, mm, at which its capitals are 2 mm high."""
+
+LINES = "lines "
+"""How the reference of texts begins that stand one under another: with a page that is turned they turn as one."""
 
 _DIRECTIONS = 24
 # A leader shorter than this is not seen, mm.
@@ -205,8 +208,9 @@ class FreeGround:
                 found = _at_the_roomiest(region, centre, radius, arrangement, largest, least)
                 found = found or _anywhere(region, centre, arrangement, max(least, min(largest, 1.15 * least)), least)
                 if found:
-                    corners = [corner for text in found for corner in text_box(text)]
-                    self.take(shapely.MultiPoint(corners).convex_hull)
+                    ends = [corner for text in found for corner in text_box(text)]
+                    # All of the rectangle, for lines that are turned with their page change places.
+                    self.take(shapely.MultiPoint(ends).envelope)
                     return found
         return []
 
@@ -249,7 +253,9 @@ def _at_the_roomiest(
     for angle in (0.0, 90.0):
         for size in _sizes(most, least):
             texts = _stacked(arrangement, centre, angle, size)
-            if all(region.covers(shapely.Polygon(text_box(text))) for text in texts):
+            # A page may turn the part half round, and the lines then change places.
+            turned = _stacked(arrangement[::-1], centre, angle, size) if len(texts) > 1 else []
+            if all(region.covers(shapely.Polygon(text_box(text))) for text in (*texts, *turned)):
                 return texts
     return []
 
@@ -358,8 +364,10 @@ def _stacked(lines: Sequence[tuple[str, bool]], centre: Point, angle: float, siz
     turned = np.radians(angle)
     up = np.array([-np.sin(turned), np.cos(turned)])
     texts = []
+    ref = f"{LINES}{lines[0][0]}" if len(lines) > 1 else ""
     for i, (text, bold) in enumerate(lines):
         rise = ((len(lines) - 1) / 2.0 - i) * size * _LEADING - (ascent(size) - descent(size)) / 2.0
         at = np.array(centre) + rise * up
-        texts.append(Text(Role.LABEL, (float(at[0]), float(at[1])), text, size, float(angle), "middle", bold=bold))
+        place = (float(at[0]), float(at[1]))
+        texts.append(Text(Role.LABEL, place, text, size, float(angle), "middle", ref=ref, bold=bold))
     return texts

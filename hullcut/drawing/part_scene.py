@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from hullcut.drawing.font import text_width
-from hullcut.drawing.labels import LEGIBLE, FreeGround, roomiest
+from hullcut.drawing.labels import LEGIBLE, LINES, FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
@@ -345,12 +345,13 @@ def _in_two_lines(text: Text, middle: Sequence[Point], ground: FreeGround) -> li
     all_words = text.text.split()
     half = (len(all_words) + 1) // 2
     lines = (" ".join(all_words[:half]), " ".join(all_words[half:]))
+    ref = f"{LINES}{lines[0]}"
     (x0, y0), (x1, y1) = middle[0], middle[-1]
     x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
     steps = [(dx, dy) for dx in range(-60, 61, 6) for dy in range(-48, 49, 4)]
     for dx, dy in sorted(steps, key=lambda step: (step[0] ** 2 + (2 * step[1]) ** 2, step)):
         texts = [
-            replace(text, text=words, at=(x + dx, y + dy - 1.4 * text.size * number), anchor="middle")
+            replace(text, text=words, at=(x + dx, y + dy - 1.4 * text.size * number), anchor="middle", ref=ref)
             for number, words in enumerate(lines)
         ]
         if ground.put_all(texts):

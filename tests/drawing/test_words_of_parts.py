@@ -3,7 +3,7 @@
 import pytest
 import shapely
 
-from hullcut.drawing.labels import LEGIBLE, readable
+from hullcut.drawing.labels import LEGIBLE, LINES, readable
 from hullcut.drawing.measured_scene import is_plain
 from hullcut.drawing.part_scene import part_caption, part_scene
 from hullcut.drawing.paths import text_box
@@ -60,6 +60,32 @@ def test_no_words_stand_on_their_head_on_any_page(name):
             for text in texts(piece.scene):
                 assert not on_its_head(text.angle), (page.number, text.text)
                 turned += text.angle == 90.0
+    assert turned > 0
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_lines_that_stand_one_under_another_keep_their_order_on_every_page(name):
+    scenes, units = drawn(name)
+    templates = [
+        Template(scene, part.name, part_caption(part, units), part.id) for part, scene in scenes if not is_plain(part)
+    ]
+    turned = 0
+    for page in tile(templates):
+        for piece in page.pieces:
+            blocks = {}
+            for text in texts(piece.scene):
+                if text.ref.startswith(LINES):
+                    blocks.setdefault(text.ref, []).append(text)
+            original = texts(templates[piece.template].scene)
+            for ref, lines in blocks.items():
+                # Words that a joint of pages would cut may have moved by themselves.
+                if len(lines) < sum(text.ref == ref for text in original):
+                    continue
+                order = [text.text for text in original if text.ref == ref]
+                lines.sort(key=lambda text, order=order: order.index(text.text))
+                down = [text.at[1] if text.angle == 0.0 else -text.at[0] for text in lines]
+                assert down == sorted(down, reverse=True), (page.number, [text.text for text in lines])
+                turned += lines[0].angle != original[[text.ref for text in original].index(ref)].angle
     assert turned > 0
 
 
