@@ -46,6 +46,8 @@ _SHORTEST_MM = 13.0
 # An edge shorter than this on the card is left to the glue: it has room for neither a letter nor a strip.
 _SHORTEST_EDGE_MM = 2.0
 _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
+# Its smallest letters: the card model is small.
+_LEAST_NAME = 2.0
 _LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
 # Two ticks of one station that are nearer than this have one number.
@@ -271,7 +273,7 @@ def _drawn(panel: CardPanel, part: shapely.Polygon, name: str, cuts: Sequence[in
     for edge in panel.edges:
         items += _edge_letter(edge.letter, edge.points, part, scale, ground)
     side = f"printed side {panel.printed}"
-    items += ground.block([(name, True), (f"scale 1:{scale}", False), (side, False)], _NAME)
+    items += ground.block([(name, True), (f"scale 1:{scale}", False), (side, False)], _NAME, least=_LEAST_NAME)
     outline = smooth_path(ring) if len(ring) > 12 else polygon(ring)
     items.append(Shape(Role.CUT, (outline,), ref=name))
     return [transform(item, dx=-x0, dy=-y0) for item in items]

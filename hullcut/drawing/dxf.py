@@ -42,6 +42,7 @@ _ORDER = (
     Role.MARK,
     Role.THIN,
     Role.HIDDEN,
+    Role.WATERLINE,
     Role.OFFCUT,
     Role.HOLE,
     Role.INNER_CUT,

@@ -200,27 +200,30 @@ _KEY = (
     ("cut along it", Role.CUT, None),
     ("cut a hole along it", Role.INNER_CUT, None),
     ("another part, on this face", Role.MARK, None),
-    ("waterline; part on the other face", Role.HIDDEN, None),
+    ("another part, on the other face", Role.HIDDEN, None),
+    ("waterline", Role.WATERLINE, None),
     ("centre line, glue joint", Role.CENTRE, None),
     ("true line: plane down to it", Role.TRUE_LINE, None),
     ("tick of a station, at both edges", Role.THIN, 0.15),
     ("joint of pages", Role.PAGE, None),
 )
+_KEY_ROWS = 5
 
 
 def _key(left: float, top: float, width: float) -> list[Item]:
     """What each kind of line means, in two columns."""
     items: list[Item] = [words((left, top), "Lines of the templates", 3.2, bold=True)]
     for index, (text, role, line_width) in enumerate(_KEY):
-        column, row = divmod(index, 4)
+        column, row = divmod(index, _KEY_ROWS)
         x, y = left + column * width / 2.0, top - 5.5 - 5.0 * row
         items.append(Shape(role, (line((x, y + 0.9), (x + 14.0, y + 0.9)),), ref="key", width=line_width))
         items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
-    y = top - 5.5 - 20.0
-    hole = (circle((left + 7.0, y + 0.9), 1.5), line((left + 4.0, y + 0.9), (left + 10.0, y + 0.9)))
-    items.append(Shape(Role.HOLE, (*hole, line((left + 7.0, y - 2.1), (left + 7.0, y + 3.9))), ref="key"))
-    text = "middle of a screw or other drilled hole"
-    items.append(words((left + 16.0, y), text, font.fit_size(text, width - 18.0, 2.7)))
+    # The last place of the second column.
+    x, y = left + width / 2.0, top - 5.5 - 5.0 * (_KEY_ROWS - 1)
+    hole = (circle((x + 7.0, y + 0.9), 1.5), line((x + 4.0, y + 0.9), (x + 10.0, y + 0.9)))
+    items.append(Shape(Role.HOLE, (*hole, line((x + 7.0, y - 2.1), (x + 7.0, y + 3.9))), ref="key"))
+    text = "drill here: screw or hole"
+    items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
     return items
 
 

@@ -6,14 +6,15 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 from math import ceil, cos, radians, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 import shapely
 
 from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
+from hullcut.drawing.labels import LINES, readable
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, transform
+from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
@@ -418,6 +419,27 @@ def _slid_inside(text: Text, window: Box) -> Text:
     return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
 
 
+def _upright(items: Sequence[Item]) -> list[Item]:
+    """Items as they are; words that stand on their head are turned half round in their place, a block as a whole."""
+    blocks: dict[str, list[Text]] = {}
+    for item in items:
+        if isinstance(item, Text) and item.ref.startswith(LINES):
+            blocks.setdefault(item.ref, []).append(item)
+    return [_turned(item, blocks.get(item.ref, [item])) if _on_its_head(item) else item for item in items]
+
+
+def _on_its_head(item: Item) -> TypeGuard[Text]:
+    return isinstance(item, Text) and abs(readable(item.angle) - item.angle) >= 1.0
+
+
+def _turned(text: Text, block: Sequence[Text]) -> Text:
+    """A text turned half round about the middle of its block."""
+    corners = [corner for each in block for corner in text_box(each)]
+    xs, ys = zip(*corners, strict=True)
+    at = (min(xs) + max(xs) - text.at[0], min(ys) + max(ys) - text.at[1])
+    return replace(text, at=at, angle=readable(text.angle))
+
+
 def make_piece(
     template: Template,
     index: int,
@@ -440,8 +462,8 @@ def make_piece(
         own: whose words are this page's; the window where None.
         room: where the words may stand; the window where None.
     """
-    moved = (transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items)
-    words = _whole_words(tuple(moved), own or window, room or window)
+    moved = [transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items]
+    words = _whole_words(tuple(_upright(moved)), own or window, room or window)
     scene = Scene(template.name, *window, clip_items(words, window))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import shapely
+import shapely.ops
 from numpy.typing import NDArray
 
 from hullcut.drawing.font import ascent, descent, text_width
@@ -20,13 +21,23 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Point
 
-__all__ = ["FreeGround", "roomiest"]
+__all__ = ["LEGIBLE", "LINES", "FreeGround", "readable", "roomiest"]
 
 Array = NDArray[np.float64]
 
 _LEADING = 1.35
-_LEAST_SIZE = 2.0
+LEGIBLE = 2.75
+"""Size of the font, mm, at which its capitals are 2 mm high."""
+
+LINES = "lines "
+"""How the reference of texts begins that stand one under another: with a page that is turned they turn as one."""
+
 _DIRECTIONS = 24
+# A leader shorter than this is not seen, mm.
+_LEAST_LEADER = 2.5
+_MOST_TRIES = 200
+# Words along a line that leans past the upright so far, degrees, are still read from the same side as upright ones.
+_LEANING = 105.0
 
 
 class FreeGround:
@@ -36,7 +47,9 @@ class FreeGround:
         """Begin with an outline less everything drawn on it, each kept `gap` mm clear."""
         busy = shapely.unary_union([shape.buffer(gap, quad_segs=1) for shape in drawn]) if drawn else None
         self._ground = outline if busy is None else outline.difference(busy)
+        self._outline = outline
         self._taken: list[BaseGeometry] = []
+        self._words: list[BaseGeometry] = []
         shapely.prepare(self._ground)
 
     @property
@@ -64,6 +77,7 @@ class FreeGround:
     def take(self, shape: BaseGeometry) -> None:
         """Take a shape's room."""
         self._taken.append(shape.buffer(0.6, quad_segs=1))
+        self._words.append(self._taken[-1])
 
     def _fit(self, boxes: NDArray[np.object_]) -> NDArray[np.bool_]:
         """Which of some boxes (n,) are free altogether."""
@@ -73,8 +87,23 @@ class FreeGround:
             fit &= ~shapely.intersects(taken, boxes)
         return fit
 
-    def along(self, text: Text, line: Sequence[Point], step: float = 6.0) -> Text | None:
-        """The text at the first free place along a line, turned to it and readable; None where there is none."""
+    def along(
+        self,
+        text: Text,
+        line: Sequence[Point],
+        step: float = 6.0,
+        within: BaseGeometry | None = None,
+        avoid: Sequence[BaseGeometry] = (),
+    ) -> Text | None:
+        """The text at the first free place along a line, turned to it and readable; None where there is none.
+
+        Args:
+            text: what is written.
+            line: beside or on which it stands.
+            step: between the places that are tried, mm.
+            within: what the text may not leave, if anything.
+            avoid: where it may not stand.
+        """
         run = shapely.LineString(line)
         width = text_width(text.text, text.size, text.bold)
         if run.length < width:
@@ -89,7 +118,13 @@ class FreeGround:
         angles = _readable(np.degrees(np.arctan2(ends[:, 1] - starts[:, 1], ends[:, 0] - starts[:, 0])))
         turned = np.radians(angles)
         ats = places + drop * np.column_stack([np.sin(turned), -np.cos(turned)])
-        found = np.flatnonzero(self._fit(_boxes(text, width, ats, turned)))
+        boxes = _boxes(text, width, ats, turned)
+        fit = self._fit(boxes)
+        if within is not None:
+            fit &= shapely.covers(within, boxes)
+        for each in avoid:
+            fit &= ~shapely.intersects(each, boxes)
+        found = np.flatnonzero(fit)
         if not len(found):
             return None
         first = int(found[0])
@@ -98,53 +133,168 @@ class FreeGround:
         self.take(shapely.Polygon(text_box(placed)))
         return placed
 
+    def pointed(
+        self, text: Text, run: Sequence[Point], avoid: Sequence[BaseGeometry], reach: float
+    ) -> tuple[Text, tuple[Point, Point]] | None:
+        """The text on free ground, upright or turned a quarter, with a leader to a line; None where there is no place.
+
+        The leader crosses nothing that was placed before, and stays within the outline.
+
+        Args:
+            text: what is written.
+            run: the line that is pointed at.
+            avoid: where the text may not stand.
+            reach: farthest that the text may stand from the line, mm.
+
+        Returns:
+            The text, and the leader from the line to the text.
+        """
+        target = shapely.LineString(run)
+        inner = shapely.ops.substring(target, 0.08, 0.92, normalized=True)
+        x0, y0, x1, y1 = inner.buffer(reach, quad_segs=1).intersection(shapely.box(*self._outline.bounds)).bounds
+        spots = _crossings(_places_between(x0, x1), _places_between(y0, y1))
+        found: list[tuple[float, int, Text, shapely.Polygon]] = []
+        for angle in (0.0, 90.0):
+            turned = replace(text, at=(0.0, 0.0), angle=angle, anchor="middle")
+            corners = np.array(text_box(turned))
+            shapes = np.asarray(shapely.polygons(corners[None, :, :] + spots[:, None, :]), dtype=object)
+            gaps = shapely.distance(shapes, inner)
+            # The cheap question first: only what is near enough is held against everything that is drawn.
+            near = np.flatnonzero((gaps <= reach) & (gaps >= _LEAST_LEADER))
+            for each in avoid:
+                near = near[~shapely.intersects(each, shapes[near])]
+            chosen = [int(k) for k in near[self._fit(shapes[near])]]
+            found += [
+                (
+                    float(gaps[k]),
+                    len(found) + n,
+                    replace(turned, at=(float(spots[k][0]), float(spots[k][1]))),
+                    shapes[k],
+                )
+                for n, k in enumerate(chosen)
+            ]
+        for _, _, placed, box in sorted(found, key=lambda each: each[:2])[:_MOST_TRIES]:
+            leader = shapely.shortest_line(inner, box)
+            if not self._outline.covers(leader) or any(taken.intersects(leader) for taken in self._words):
+                continue
+            self.take(box)
+            self.take(leader)
+            start, end = shapely.get_coordinates(leader)
+            return placed, ((float(start[0]), float(start[1])), (float(end[0]), float(end[1])))
+        return None
+
     def block(
-        self, lines: Sequence[tuple[str, bool]], largest: float, least: float = _LEAST_SIZE, *, whole: bool = False
+        self, lines: Sequence[tuple[str, bool]], largest: float, *, whole: bool = False, least: float = LEGIBLE
     ) -> list[Text]:
-        """A block of lines in the roomiest place, as large as fits, at most `largest` mm; empty where none fits.
+        """A block of lines in the roomiest place, upright or turned a quarter, as large as fits; empty if none does.
 
         Args:
             lines: (text, bold), from the top; where only one line fits, they are joined.
             largest: size of the font, mm.
-            least: size of the font, mm.
-            whole: all lines, one under another, level or upright; else they may be joined, turned, or left out but the
-                first.
+            whole: whether all lines stand or none; otherwise the first may stand alone.
+            least: smallest size of the font, mm.
         """
         if not lines:
             return []
+        joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
+        arrangements = [list(lines), joined] if len(lines) > 1 else [list(lines)]
+        if len(lines) > 1 and not whole:
+            arrangements.append([lines[0]])
+        parts = sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]
+        regions = [part for part in parts if part.geom_type == "Polygon" and part.area >= 20.0]
+        rooms = [(region, *roomiest(region)) for region in regions]
+        for arrangement in arrangements:
+            for region, centre, radius in rooms:
+                found = _at_the_roomiest(region, centre, radius, arrangement, largest, least)
+                found = found or _anywhere(region, centre, arrangement, max(least, min(largest, 1.15 * least)), least)
+                if found:
+                    ends = [corner for text in found for corner in text_box(text)]
+                    # All of the rectangle, for lines that are turned with their page change places.
+                    self.take(shapely.MultiPoint(ends).envelope)
+                    return found
+        return []
+
+    def slanting(self, text: str, largest: float, least: float = LEGIBLE) -> list[Text]:
+        """One bold line along the longest way through the roomiest place, for a strip that runs aslant."""
         for region in sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]:
             if region.geom_type != "Polygon" or region.area < 20.0:
                 continue
-            centre, radius = roomiest(region)
-            found = self._block_at(region, centre, radius, lines, (largest, least), whole)
-            if found:
-                return found
+            centre, _ = roomiest(region)
+            angle = _longest_direction(region, centre)
+            for size in _sizes(largest, least):
+                texts = _stacked([(text, True)], centre, angle, size)
+                box = shapely.Polygon(text_box(texts[0]))
+                if region.covers(box):
+                    self.take(box)
+                    return texts
         return []
 
-    def _block_at(
-        self,
-        region: BaseGeometry,
-        centre: Point,
-        radius: float,
-        lines: Sequence[tuple[str, bool]],
-        sizes: tuple[float, float],
-        whole: bool,
-    ) -> list[Text]:
-        joined = [("  ·  ".join(text for text, _ in lines), lines[0][1])]
-        largest, least = sizes
-        turned = 90.0 if whole else _longest_direction(region, centre)
-        for arrangement in (list(lines),) if whole else (list(lines), joined, [lines[0]]):
-            most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
-            for angle, smallest in ((0.0, max(least, 0.45 * largest)), (turned, least)):
-                size = most
-                while size >= smallest:
-                    texts = _stacked(arrangement, centre, angle, size)
-                    box = shapely.unary_union([shapely.Polygon(text_box(text)) for text in texts])
-                    if region.covers(box):
-                        self.take(box.convex_hull)
-                        return texts
-                    size *= 0.88
+
+def _sizes(largest: float, least: float) -> list[float]:
+    """Sizes from the largest down to the least."""
+    sizes = []
+    size = largest
+    while size > least:
+        sizes.append(size)
+        size *= 0.88
+    return [*sizes, least] if largest >= least else []
+
+
+def _at_the_roomiest(
+    region: BaseGeometry,
+    centre: Point,
+    radius: float,
+    arrangement: Sequence[tuple[str, bool]],
+    largest: float,
+    least: float,
+) -> list[Text]:
+    most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
+    shapely.prepare(region)
+    for angle in (0.0, 90.0):
+        for size in _sizes(most, least):
+            texts = _stacked(arrangement, centre, angle, size)
+            # A page may turn the part half round, and the lines then change places.
+            turned = _stacked(arrangement[::-1], centre, angle, size) if len(texts) > 1 else []
+            if all(region.covers(shapely.Polygon(text_box(text))) for text in (*texts, *turned)):
+                return texts
+    return []
+
+
+def _anywhere(
+    region: BaseGeometry, centre: Point, arrangement: Sequence[tuple[str, bool]], largest: float, least: float
+) -> list[Text]:
+    """A block at the place nearest to the roomiest where it stands free."""
+    x0, y0, x1, y1 = region.bounds
+    spots = _crossings(_rows_between(x0, x1), _rows_between(y0, y1))
+    if not len(spots):
         return []
+    spots = spots[np.argsort(np.linalg.norm(spots - np.array(centre), axis=1), kind="stable")]
+    shapely.prepare(region)
+    for angle in (0.0, 90.0):
+        for size in dict.fromkeys((largest, least)):
+            texts = _stacked(arrangement, (0.0, 0.0), angle, size)
+            corners = np.array([text_box(text) for text in texts]).reshape(-1, 2)
+            low, high = corners.min(axis=0) + spots, corners.max(axis=0) + spots
+            free = np.flatnonzero(shapely.covers(region, shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])))
+            if len(free):
+                x, y = spots[int(free[0])]
+                return [replace(text, at=(text.at[0] + float(x), text.at[1] + float(y))) for text in texts]
+    return []
+
+
+def _crossings(xs: Array, ys: Array) -> Array:
+    """The places (n, 2) where columns and rows cross."""
+    return np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
+
+
+def _places_between(low: float, high: float) -> Array:
+    """Places 3 mm apart, or farther where that would be many."""
+    return np.linspace(low, high, int(min((high - low) / 3.0, 90.0)) + 2)
+
+
+def _rows_between(low: float, high: float) -> Array:
+    """Places across a region, 4 mm apart or as many as serve."""
+    return np.linspace(low, high, int(min(max((high - low) / 3.0, 3.0), 40.0)) + 2)[1:-1]
 
 
 def roomiest(region: shapely.Polygon) -> tuple[Point, float]:
@@ -166,10 +316,14 @@ def _from_the_middle(count: int) -> list[float]:
     return sorted(shares, key=lambda share: (abs(share - 0.5), share))
 
 
+def readable(angle: float) -> float:
+    """An angle turned half round where words would stand on their head; upright ones are read from the right."""
+    return float(_readable(np.array([angle]))[0])
+
+
 def _readable(angles: Array) -> Array:
-    """Angles (n,), each turned half round where the text would stand on its head."""
     turned = (angles + 180.0) % 360.0 - 180.0
-    return np.where(turned > 90.0 + 1e-6, turned - 180.0, np.where(turned <= -90.0 + 1e-6, turned + 180.0, turned))
+    return np.where(turned > _LEANING, turned - 180.0, np.where(turned <= _LEANING - 180.0, turned + 180.0, turned))
 
 
 def _boxes(text: Text, width: float, ats: Array, turned: Array) -> NDArray[np.object_]:
@@ -210,8 +364,10 @@ def _stacked(lines: Sequence[tuple[str, bool]], centre: Point, angle: float, siz
     turned = np.radians(angle)
     up = np.array([-np.sin(turned), np.cos(turned)])
     texts = []
+    ref = f"{LINES}{lines[0][0]}" if len(lines) > 1 else ""
     for i, (text, bold) in enumerate(lines):
         rise = ((len(lines) - 1) / 2.0 - i) * size * _LEADING - (ascent(size) - descent(size)) / 2.0
         at = np.array(centre) + rise * up
-        texts.append(Text(Role.LABEL, (float(at[0]), float(at[1])), text, size, float(angle), "middle", bold=bold))
+        place = (float(at[0]), float(at[1]))
+        texts.append(Text(Role.LABEL, place, text, size, float(angle), "middle", ref=ref, bold=bold))
     return texts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import shapely
@@ -54,9 +55,14 @@ def machine_scene(
     for placement in sheet.placements:
         part = parts[placement.part]
         if part.id not in known:
-            known[part.id] = (*part_marks(part), *part_cuts(part, kerf))
+            known[part.id] = (*(_for_machine(item) for item in part_marks(part)), *part_cuts(part, kerf))
         items += _placed(placement, part, known[part.id])
     return Scene(sheet_title(sheet, units), -kerf, -kerf, sheet.length + kerf, sheet.width + kerf, tuple(items))
+
+
+def _for_machine(item: Item) -> Item:
+    """A mark on the layer of its operation: a machine draws the waterline as it draws whatever lies behind."""
+    return replace(item, role=Role.HIDDEN) if isinstance(item, Shape) and item.role is Role.WATERLINE else item
 
 
 def _placed(placement: Placement, part: Part, lines: tuple[Item, ...]) -> Iterator[Item]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from hullcut.drawing.font import text_width
-from hullcut.drawing.labels import FreeGround, roomiest
+from hullcut.drawing.labels import LEGIBLE, LINES, FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
+from hullcut.drawing.style import BLACK
 from hullcut.lengths import both
 from hullcut.parts.bevels import bevel_words
 from hullcut.parts.lie import lie_of
@@ -34,13 +36,14 @@ _GAP = 1.2
 _CROSS_MM = 6.0
 _ARROW_MM = 3.5
 _TICK_MM = 8.0
-# Words beside a small print may reach past its ends.
-_LEAST_RUN = 40.0
-# Words that warn may slide so far beside their mark, mm.
-_SLIDE = 60.0
+_LEAST_MARK = 2.4
+# A name that has no room in its print is looked for so near first, mm.
+_REACHES = (15.0, 40.0, 90.0)
+_DOT_MM = 1.2
+_MIDDLES = 17
+# A leader points at the piece of a print that no other covers, where that is at least this share of it.
+_GOOD_PART = 0.3
 
-# Smaller notes can't be read on the bench.
-_LEAST_NOTE = 2.7
 BEVELS_ELSEWHERE = "slanting edges: see the list"
 """On a part whose bevels find no room: every bevel stands in the list at the end of the templates."""
 
@@ -54,7 +57,7 @@ _LINE_ROLES = {
     "station": Role.THIN,
     "slot": Role.MARK,
     "balance point": Role.MARK,
-    "waterline": Role.HIDDEN,
+    "waterline": Role.WATERLINE,
 }
 
 
@@ -170,13 +173,23 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     drawn = [outline.exterior, *outline.interiors, *_obstacles(part)]
     ground = FreeGround(true_outline, drawn, _GAP)
     items: list[Item] = []
-    lettering: list[tuple[str, bool]] = [(part.name, True), (part_caption(part, units), False)]
-    lettering += [(mark.name, False) for mark in part.marks if mark.kind == "face"]
-    items += ground.block(lettering, _NAME_SIZE)
+    items += _lettering(part, units, ground)
+    narrow = part.family == "cleat"
+    # A cleat has little room, and its grain runs along it anyway.
+    items += _bevel_items(part, units, ground) if narrow else []
     items += _grain_arrow(part, ground)
+    strips = {mark: _area(mark.points) for mark in part.marks if _is_strip(mark)}
+    shapely.prepare(list(strips.values()))
+    pointed = []
     for mark in part.marks:
-        items += _mark_words(mark, ground)
-    items += _bevel_items(part, units, ground)
+        found = _strip_name(mark, strips, ground) if mark in strips else _mark_words(mark, ground)
+        items += found
+        if mark in strips and not found:
+            pointed.append(mark)
+    # The slot has a warning: it has its place first.
+    for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
+        items += _pointed_name(mark, part.id, strips, ground)
+    items += [] if narrow else _bevel_items(part, units, ground)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
         hints = (_DRILL, *_CARRY_OVER) if drilled else _CARRY_OVER
@@ -184,15 +197,34 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     return items
 
 
-def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Item]:
+def _lettering(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Text]:
+    """Name, caption and which face is shown; without room the caption goes first, for it stands under the pattern."""
+    name, caption = (part.name, True), (part_caption(part, units), False)
+    face = [(mark.name, False) for mark in part.marks if mark.kind == "face"]
+    for lines in ([name, caption, *face], [name, *face]):
+        found = ground.block(lines, _NAME_SIZE, whole=True)
+        if found:
+            return found
+    alone = ground.block([name], _MARK_SIZE if face else _NAME_SIZE) or ground.slanting(part.name, _NAME_SIZE)
+    return [*alone, *ground.block(face, _MARK_SIZE)]
+
+
+def _bevel_items(part: Part, units: Literal["in", "mm"], ground: FreeGround) -> list[Text]:
     """The bevels' words where they can be read; where one finds no room, a hint at the list that holds them all."""
     notes = bevel_words(part, units)
-    together = ground.block([(words, False) for words in notes], _MARK_SIZE, _LEAST_NOTE, whole=True)
+    together = ground.block([(words, False) for words in notes], _MARK_SIZE, whole=True)
     if together or not notes:
-        return [*together]
-    each = [ground.block([(words, False)], _MARK_SIZE, _LEAST_NOTE, whole=True) for words in notes]
-    hint = [] if all(each) else ground.block([(BEVELS_ELSEWHERE, False)], _MARK_SIZE)
+        return together
+    each = [ground.block([(words, False)], _MARK_SIZE) for words in notes] if len(notes) > 1 else [[]]
+    hint = [] if all(each) else _in_one_line_or_two(BEVELS_ELSEWHERE, ground)
     return [*(text for texts in each for text in texts), *hint]
+
+
+def _in_one_line_or_two(words: str, ground: FreeGround) -> list[Text]:
+    """Words of two clauses, one under the other where a line is too long."""
+    first, second = words.split(": ")
+    in_two = [(f"{first}:", False), (second, False)]
+    return ground.block([(words, False)], _MARK_SIZE) or ground.block(in_two, _MARK_SIZE, whole=True)
 
 
 def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
@@ -207,23 +239,83 @@ def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
     return found
 
 
+def _area(points: Sequence[Point]) -> shapely.Polygon:
+    """What a closed line encloses."""
+    # Point by point from pairs a polygon takes several times as long.
+    return shapely.Polygon(np.array(points)).buffer(0.0)
+
+
+def _is_strip(mark: Mark) -> bool:
+    """Whether a mark is a closed print with a name: where another part lands, or a slot."""
+    return mark.kind in ("landing", "slot") and len(mark.points) > 3 and mark.points[0] == mark.points[-1]
+
+
+def _strip_name(mark: Mark, strips: dict[Mark, shapely.Polygon], ground: FreeGround) -> list[Item]:
+    """The name of a print inside its own lines, best where no other print lies."""
+    own = strips[mark]
+    others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    # No name runs outside the print, whichever way it is turned.
+    sizes = [size for size in (_MARK_SIZE, LEGIBLE, _LEAST_MARK) if text_width(text.text, size) <= _reach(own)]
+    for avoid, find in product((others, []) if others else ([],), (_long_middle, _middle_run)):
+        middle = find(mark.points) if sizes else []
+        for size in sizes:
+            placed = ground.along(replace(text, size=size), middle, within=own, avoid=avoid)
+            if placed is not None:
+                return [placed]
+    return []
+
+
+def _reach(shape: shapely.Polygon) -> float:
+    x0, y0, x1, y1 = shape.bounds
+    return float(np.hypot(x1 - x0, y1 - y0))
+
+
+def _plainest(mark: Mark, strips: dict[Mark, shapely.Polygon]) -> shapely.Polygon:
+    """The largest piece of a print on which no other lies, if it is a good part of it; else all of it."""
+    own = strips[mark]
+    others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
+    if not others:
+        return own
+    pieces = shapely.get_parts(own.difference(shapely.union_all(others)))
+    alone = max(pieces, key=lambda piece: float(piece.area), default=own)
+    return alone if alone.geom_type == "Polygon" and alone.area >= _GOOD_PART * own.area else own
+
+
+def _pointed_name(mark: Mark, part: str, strips: dict[Mark, shapely.Polygon], ground: FreeGround) -> list[Item]:
+    """The name of a print too small for it, outside every print, with a thin leader that ends in a dot inside."""
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    run = _middle_run(_points(_plainest(mark, strips).exterior))
+    everywhere = list(strips.values())
+    warns = mark.kind == "slot"
+    for reach in _REACHES[:1] if warns else _REACHES:
+        for size in (_MARK_SIZE, LEGIBLE) if warns else (_MARK_SIZE, LEGIBLE, _LEAST_MARK):
+            found = ground.pointed(replace(text, size=size), run, everywhere, reach)
+            if found is not None:
+                placed, (start, end) = found
+                ref = f"{part} leader {mark.name}"
+                dot = Shape(Role.LABEL, (circle(start, _DOT_MM / 2.0),), ref=ref, fill=BLACK)
+                return [Shape(Role.THIN, (line(start, end),), ref=ref), dot, placed]
+    return _in_two_lines(replace(text, size=LEGIBLE), run, ground) if warns else []
+
+
+def _middle_run(points: Sequence[Point]) -> list[Point]:
+    """The line midway between the long sides of a print, which may be curved."""
+    strip = _area(points)
+    start, end = (np.array(each) for each in _long_middle(points))
+    unit = (end - start) / max(float(np.linalg.norm(end - start)), 1e-9)
+    square = np.array([-unit[1], unit[0]]) * (float(np.ptp(np.array(points) @ np.array([-unit[1], unit[0]]))) + 1.0)
+    ats = start + np.linspace(0.02, 0.98, _MIDDLES)[:, None] * (end - start)
+    across = shapely.intersection(strip, shapely.linestrings(np.stack([ats - square, ats + square], axis=1)))
+    parts = (shapely.get_parts(each) for each in np.asarray(across, dtype=object))
+    pieces = [max(each, key=lambda piece: float(piece.length)) for each in parts if len(each)]
+    middles = shapely.get_coordinates(shapely.centroid(pieces))
+    return [_pair(middle) for middle in middles] if len(middles) > 1 else [_pair(start), _pair(end)]
+
+
 def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
     """The words beside a mark, where there is room for them; the line itself tells the rest."""
     text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
-    if mark.kind in ("landing", "slot") and mark.points[0] == mark.points[-1]:
-        middle = _long_middle(mark.points)
-        for size in (_MARK_SIZE, 2.4):
-            placed = ground.along(replace(text, size=size), middle)
-            if placed is not None:
-                return [placed]
-        run = text_width(text.text, 2.7) + _SLIDE if mark.kind == "slot" else _LEAST_RUN
-        for shift in (3.2, -3.2, 6.4, -6.4, 10.0, -10.0, 14.0, -14.0):
-            placed = ground.along(
-                replace(text, size=2.7 if mark.kind == "slot" else 2.4), _shifted(middle, shift, mark.points, run)
-            )
-            if placed is not None:
-                return [placed]
-        return _in_two_lines(replace(text, size=2.7), middle, ground) if mark.kind == "slot" else []
     if mark.kind == "station":
         words = replace(text, text=f"station {mark.name}", size=2.4)
         placed = ground.along(words, _parallel(mark.points, 2.0)) or ground.along(words, _parallel(mark.points, -2.0))
@@ -253,12 +345,13 @@ def _in_two_lines(text: Text, middle: Sequence[Point], ground: FreeGround) -> li
     all_words = text.text.split()
     half = (len(all_words) + 1) // 2
     lines = (" ".join(all_words[:half]), " ".join(all_words[half:]))
+    ref = f"{LINES}{lines[0]}"
     (x0, y0), (x1, y1) = middle[0], middle[-1]
     x, y = (x0 + x1) / 2.0, (y0 + y1) / 2.0
     steps = [(dx, dy) for dx in range(-60, 61, 6) for dy in range(-48, 49, 4)]
     for dx, dy in sorted(steps, key=lambda step: (step[0] ** 2 + (2 * step[1]) ** 2, step)):
         texts = [
-            replace(text, text=words, at=(x + dx, y + dy - 1.4 * text.size * number), anchor="middle")
+            replace(text, text=words, at=(x + dx, y + dy - 1.4 * text.size * number), anchor="middle", ref=ref)
             for number, words in enumerate(lines)
         ]
         if ground.put_all(texts):
@@ -268,24 +361,13 @@ def _in_two_lines(text: Text, middle: Sequence[Point], ground: FreeGround) -> li
 
 def _long_middle(points: Sequence[Point]) -> list[Point]:
     """The middle line of a closed shape along its longer axis."""
-    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.Polygon(points)))
+    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.multipoints(np.array(points))))
     a, b = box[1] - box[0], box[2] - box[1]
     if np.linalg.norm(a) >= np.linalg.norm(b):
         ends = ((box[0] + box[3]) / 2.0, (box[1] + box[2]) / 2.0)
     else:
         ends = ((box[0] + box[1]) / 2.0, (box[3] + box[2]) / 2.0)
     return [(float(end[0]), float(end[1])) for end in ends]
-
-
-def _shifted(middle: Sequence[Point], shift: float, ring: Sequence[Point], run: float) -> list[Point]:
-    """A line beside a shape, at least so long: its middle line moved out past the shape's edge."""
-    start, end = np.array(middle[0]), np.array(middle[-1])
-    unit = (end - start) / np.linalg.norm(end - start)
-    square = np.array([-unit[1], unit[0]])
-    half = float(np.ptp(np.array(ring) @ square)) / 2.0
-    away = square * (shift + np.sign(shift) * half)
-    more = unit * max(0.0, (run - float(np.linalg.norm(end - start))) / 2.0)
-    return [_pair(start - more + away), _pair(end + more + away)]
 
 
 def _parallel(points: Sequence[Point], distance: float) -> list[Point]:

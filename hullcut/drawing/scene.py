@@ -26,6 +26,7 @@ class Role(StrEnum):
     LABEL = "label"
     DIMENSION = "dimension"
     HIDDEN = "hidden"
+    WATERLINE = "waterline"
     OUTLINE = "outline"
     THIN = "thin"
     STOCK = "stock"

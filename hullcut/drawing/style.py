@@ -81,6 +81,7 @@ LINE_STYLES: dict[Role, LineStyle] = {
     Role.LABEL: LineStyle(_NARROW, (), BLACK),
     Role.DIMENSION: LineStyle(_NARROW, (), BLACK),
     Role.HIDDEN: LineStyle(_NARROW, _dashed(_NARROW), BLACK),
+    Role.WATERLINE: LineStyle(0.35, _long_dash_double_dot(0.35), BLACK),
     Role.OUTLINE: LineStyle(_WIDE, (), BLACK),
     Role.THIN: LineStyle(_NARROW, (), BLACK),
     Role.STOCK: LineStyle(0.7, (), BLACK),

@@ -53,8 +53,6 @@ _FACE_WORDS = {
 # How long the families take to mark, bottoms first: many parts land on them, or their rulings are many.
 _LOAD = {"bottom": 8.0, "side": 4.0, "deck": 4.0, "hatch": 4.0, "cleat": 1.0}
 _OTHER_LOAD = 0.3
-# Families drawn with their outer face up; all others show the inner one.
-_OUTER_UP = ("deck", "hatch", "nose_block", "shelf", "windscreen", "knee", "servo_mount")
 
 
 def station_pitch(units: str) -> float:
@@ -86,16 +84,32 @@ def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> t
     )
 
 
-def marked_face(part: Part) -> str:
-    """Which face of a part is drawn upward."""
-    return "outer" if part.family in _OUTER_UP else "inner"
+def _towards_reader(part: Part, at: tuple[float, float]) -> Array:
+    """The direction in space, length 1, in which the drawn face looks at a place of the drawing."""
+    a, b, c = part.panel.to_space(np.array([at, (at[0] + 1.0, at[1]), (at[0], at[1] + 1.0)]), 0.0)
+    square: Array = np.cross(b - a, c - a)
+    return square / float(np.linalg.norm(square))
+
+
+def _face_words(part: Part, at: tuple[float, float]) -> str | None:
+    """Which way the drawn face looks in the boat, where it matters."""
+    if part.id.endswith("bow-transom"):
+        return "this face in (aft)"
+    if part.id.endswith("stem-block"):
+        return "this face to port" if _towards_reader(part, at)[1] > 0.0 else "this face to starboard"
+    if part.family == "cleat" and any(edge.bevels for edge in part.edges):
+        along, across, _ = _towards_reader(part, at)
+        if abs(across) > abs(along):
+            return "this face in"
+        return "this face forward" if along > 0.0 else "this face aft"
+    return _FACE_WORDS.get(part.family)
 
 
 def _lettering(part: Part) -> list[Mark]:
     polygon = outline_area(part.outline, part.holes)
     x, y, radius = _roomiest(polygon)
     found = [Mark("name", part.name, "both", ((x, y),), None)]
-    words = "this face in (aft)" if part.id.endswith("bow-transom") else _FACE_WORDS.get(part.family)
+    words = _face_words(part, (x, y))
     if words is not None:
         found.append(Mark("face", words, "both", ((x, y),), None))
     if part.grain != "any":
