@@ -148,12 +148,14 @@ def _profile(shape: shapely.Polygon, grown: float, top: bool, xs: tuple[float, f
     sign = 1.0 if top else -1.0
     lows, highs = np.minimum(ring[:-1, 0], ring[1:, 0]), np.maximum(ring[:-1, 0], ring[1:, 0])
     firsts, lasts = np.searchsorted(places, lows - 1e-9), np.searchsorted(places, highs + 1e-9)
-    for edge in np.flatnonzero(firsts < lasts):
-        (x0, y0), (x1, y1) = ring[edge].tolist(), ring[edge + 1].tolist()
-        first, last = firsts[edge], lasts[edge]
-        at = places[first:last]
-        share = np.zeros(len(at)) if abs(x1 - x0) < 1e-12 else (at - x0) / (x1 - x0)
-        heights[first:last] = np.maximum(heights[first:last], sign * (y0 + np.clip(share, 0.0, 1.0) * (y1 - y0)))
+    over = np.flatnonzero(firsts < lasts)
+    counts = lasts[over] - firsts[over]
+    edge = np.repeat(over, counts)
+    place = np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts) + firsts[edge]
+    (x0, y0), (x1, y1) = ring[edge].T, ring[edge + 1].T
+    upright = np.abs(x1 - x0) < 1e-12
+    share = np.where(upright, 0.0, (places[place] - x0) / np.where(upright, 1.0, x1 - x0))
+    np.maximum.at(heights, place, sign * (y0 + np.clip(share, 0.0, 1.0) * (y1 - y0)))
     return sign * heights
 
 

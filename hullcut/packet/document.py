@@ -190,7 +190,7 @@ def words_told(story: Iterable[object]) -> str:
             found += [item.text for item in each.scene.items if isinstance(item, Text)]
         elif isinstance(each, platypus.Table):
             rows = each._cellvalues  # type: ignore[attr-defined]
-            found += [words_told(cell if isinstance(cell, list) else [cell]) for row in rows for cell in row]
+            found += [words_told(cell if isinstance(cell, list | tuple) else [cell]) for row in rows for cell in row]
         elif isinstance(each, KeepTogether | KeepInFrame):
             found.append(words_told(each._content))  # type: ignore[union-attr]
         elif isinstance(each, str):

@@ -111,8 +111,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Swing the rudder by hand. It may touch nothing.",
                 *(("Put the shelf back with a dab of sealant at each corner.",) if hidden else ()),
             ),
-            f"The strut holds the shaft's line {kit.size(-place.shaft.hub_z)} below the bottom, "
-            f"{kit.size(drive.propeller_behind)} behind the {kit.stern}.",
+            "Slide the shaft through tube and strut: it turns freely. "
+            f"Its middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
+            f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             extra=("rudder",),
             draw=drive_pictures.strut_and_rudder,
         ),

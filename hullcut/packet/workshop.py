@@ -59,6 +59,7 @@ _FOR = {
     "tape": "holding paper and light parts",
     "dust mask": "sanding",
     "spanners": "bolts and nuts",
+    "grease": "the shaft, so that it turns freely and stays dry",
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
     "hacksaw": "shaft and tube; an adult saws",
