@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from hullcut.drawing import font
 from hullcut.drawing.paths import bounds, circle, line, polyline
 from hullcut.drawing.scene import Role, Scene, Shape, Text
@@ -119,12 +122,22 @@ def register_mark(at: Point) -> list[Item]:
     return [Shape(Role.PAGE, (circle(at, _MARK_RADIUS), *arms), ref="register mark")]
 
 
+Array = NDArray[np.float64]
+
 # Size of the words at a joint, mm: their capitals are 2 mm high. Their place is looked for in steps so long.
 _HINT, _HINT_STEP = 2.8, 2.5
 
 
+def _no_trouble(boxes: Array) -> NDArray[np.intp]:
+    return np.zeros(len(boxes), dtype=np.intp)
+
+
 def strip_text(
-    window: Box, side: str, half_overlap: float, texts: Sequence[str], trouble: Callable[[Box], int] = lambda _: 0
+    window: Box,
+    side: str,
+    half_overlap: float,
+    texts: Sequence[str],
+    trouble: Callable[[Array], NDArray[np.intp]] = _no_trouble,
 ) -> list[Item]:
     """A line of text in the strip beyond the joining line on one side of the window, where it is best read.
 
@@ -133,7 +146,7 @@ def strip_text(
         side: "left", "right", "top" or "bottom".
         half_overlap: width of the strip, mm.
         texts: the words, and shorter ones for a strip that has no room for them.
-        trouble: how ill a box is suited for words: 0 off the part, 1 on it, more where they should not stand.
+        trouble: how ill boxes (n, 4) are suited for words: 0 off the part, 1 on it, more where they should not stand.
     """
     x0, y0, x1, y1 = window
     size = min(_HINT, 0.56 * half_overlap)
@@ -141,24 +154,35 @@ def strip_text(
     upright = side in ("left", "right")
     start, stop = (y0, y1) if upright else (x0, x1)
     middle, quarter = 0.5 * (start + stop), start + 0.27 * (stop - start)
-    tried: list[tuple[tuple[int, int, int, float], Text]] = []
+    across = {
+        "left": x0 + half_overlap - low,
+        "right": x1 - low,
+        "top": y1 - half_overlap + low,
+        "bottom": y0 + low,
+    }[side]
+    best: tuple[tuple[int, int, int, float], str, float] | None = None
     for shorter, text in enumerate(texts):
         half = 0.5 * font.text_width(text, size)
         first = start + half_overlap + MARK_REACH + half
         last = stop - half_overlap - MARK_REACH - half
-        for step in range(int(max(last - first, 0.0) / _HINT_STEP) + 1):
-            at = first + step * _HINT_STEP
+        ats = first + np.arange(int(max(last - first, 0.0) / _HINT_STEP) + 1) * _HINT_STEP
+        if last > first:
             # A register mark stands in the middle.
-            if abs(at - middle) < half + MARK_REACH and last > first:
-                continue
-            if upright:
-                place = (x0 + half_overlap - low if side == "left" else x1 - low, at)
-            else:
-                place = (at, y1 - half_overlap + low if side == "top" else y0 + low)
-            placed = words(place, text, size, anchor="middle", angle=90.0 if upright else 0.0)
-            found = trouble(bounds(placed))
-            tried.append(((max(found, 1), shorter, found, abs(at - quarter)), placed))
-    return [min(tried, key=lambda each: each[0])[1]] if tried else []
+            ats = ats[np.abs(ats - middle) >= half + MARK_REACH]
+        if not len(ats):
+            continue
+        box = np.array(bounds(_hint(text, size, upright, 0.0, across)))
+        found = trouble(box + ats[:, None] * ([0.0, 1.0, 0.0, 1.0] if upright else [1.0, 0.0, 1.0, 0.0]))
+        for ill, at in zip(found.tolist(), ats.tolist(), strict=True):
+            rank = (max(ill, 1), shorter, ill, abs(at - quarter))
+            if best is None or rank < best[0]:
+                best = (rank, text, at)
+    return [] if best is None else [_hint(best[1], size, upright, best[2], across)]
+
+
+def _hint(text: str, size: float, upright: bool, along: float, across: float) -> Text:
+    place = (across, along) if upright else (along, across)
+    return words(place, text, size, anchor="middle", angle=90.0 if upright else 0.0)
 
 
 def stamped(scene: Scene, stamp: str | None) -> Scene:

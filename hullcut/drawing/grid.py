@@ -8,7 +8,9 @@ from itertools import product
 from math import ceil, cos, radians, sin
 from typing import TYPE_CHECKING, TypeGuard
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
@@ -321,11 +323,16 @@ class Drawn:
 
     def leaves(self, box: Box) -> bool:
         """Whether no line runs through a box."""
-        return not self.crossing(box)
+        return not len(self._tree.query(shapely.box(*box), predicate="intersects"))
 
-    def crossing(self, box: Box) -> int:
-        """How many lines run through a box."""
-        return len(self._tree.query(shapely.box(*box), predicate="intersects"))
+    def crossing(self, areas: NDArray[np.object_]) -> NDArray[np.intp]:
+        """How many lines run through each area (n,)."""
+        return _met(self._tree, areas)
+
+
+def _met(tree: shapely.STRtree, areas: NDArray[np.object_]) -> NDArray[np.intp]:
+    """How many of a tree's shapes each area (n,) meets."""
+    return np.bincount(tree.query(areas, predicate="intersects")[0], minlength=len(areas))
 
 
 class _Ground:
@@ -349,16 +356,12 @@ class _Ground:
         runs = [flatten(path, _COARSE) for shape in shapes for path in shape.paths if path.closed]
         return shapely.STRtree([shapely.Polygon(run) for run in runs if len(run) > 2])
 
-    def trouble(self, box: Box) -> int:
-        """0 off the part, 1 on it, 2 on another part's place, more with each line that runs through the box."""
-        box = (box[0] - _BESIDE, box[1] - _BESIDE, box[2] + _BESIDE, box[3] + _BESIDE)
-        lines = self._drawn.crossing(box)
-        if lines:
-            return 2 + lines
-        area = shapely.box(*box)
-        if len(self._others.query(area, predicate="intersects")):
-            return 2
-        return int(len(self._part.query(area, predicate="intersects")) > 0)
+    def trouble(self, boxes: NDArray[np.float64]) -> NDArray[np.intp]:
+        """0 off the part, 1 on it, 2 on another part's place, more with each line that runs through a box (n, 4)."""
+        x0, y0, x1, y1 = boxes.T
+        areas = np.asarray(shapely.box(x0 - _BESIDE, y0 - _BESIDE, x1 + _BESIDE, y1 + _BESIDE), dtype=object)
+        lines, part = self._drawn.crossing(areas), np.minimum(_met(self._part, areas), 1)
+        return np.where((lines > 0) | (_met(self._others, areas) > 0), 2 + lines, part)
 
 
 def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:

@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.drawing.paths import polygon, polyline
-from hullcut.drawing.scene import Path, Role, Scene, Shape
+from hullcut.drawing.scene import Role, Scene, Shape
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.overlay import difference, intersection, union
 from hullcut.drawing.views.projection import Flat, flat_facets, hidings
@@ -37,6 +37,8 @@ _LEAST_ARROW = 8.0
 # What shows of a facet in a strip narrower than twice this, mm on the boat, is left out; a line shows where it stands
 # within this of what shows of its facet.
 _SLIVER = 0.4
+# Points nearer than this to one another are one, mm on paper.
+_TOUCHING = 0.02
 # So many covers are taken from a facet in the first go.
 _FIRST_COVERS = 4
 
@@ -179,9 +181,10 @@ class View:
                     return None
                 core = shapely.buffer(core, -_SLIVER, join_style="mitre")
                 area = shapely.buffer(core, _SLIVER, join_style="mitre")
-                near = shapely.buffer(core, 2.0 * _SLIVER, join_style="mitre")
-                thin = thin if thin.is_empty else intersection(thin, near)
-                wide = wide if wide.is_empty else intersection(wide, near)
+                if not (thin.is_empty and wide.is_empty):
+                    near = shapely.buffer(core, 2.0 * _SLIVER, join_style="mitre")
+                    thin = thin if thin.is_empty else intersection(thin, near)
+                    wide = wide if wide.is_empty else intersection(wide, near)
             self._visible[name] = _Visible(_rings_of(area), _lines_of(thin), _lines_of(wide))
         return self._visible[name]
 
@@ -205,26 +208,32 @@ class View:
 
     def items(self, shown: Sequence[Shown], scale: float = 1.0, origin: tuple[float, float] = (0.0, 0.0)) -> list[Item]:
         """The drawing, `origin` of the camera's plane at 0, 0, at a scale: fills first, then lines."""
-        fills: dict[str, list[Path]] = {}
-        thin: list[Path] = []
-        wide: list[Path] = []
+        fills: dict[str, list[Array]] = {}
+        thin: list[Array] = []
+        wide: list[Array] = []
         keys = [_key(each) for each in shown]
         self._compare(keys)
         for each, key in zip(shown, keys, strict=True):
             lights = self._body(key).lights
             for number, seen in self._in_sight(key, keys):
                 if seen.rings:
-                    paths = fills.setdefault(_shaded(each.look, lights[number]), [])
-                    paths += [polygon(points) for points in _on_paper(seen.rings, scale, origin, 3)]
-                thin += [polyline(points) for points in _on_paper(seen.thin, scale, origin, 2)]
-                wide += [polyline(points) for points in _on_paper(seen.wide, scale, origin, 2)]
+                    fills.setdefault(_shaded(each.look, lights[number]), []).extend(seen.rings)
+                thin += seen.thin
+                wide += seen.wide
+        areas = {
+            colour: tuple(polygon(points) for points in _on_paper(rings, scale, origin, 3))
+            for colour, rings in fills.items()
+        }
+        thin_lines, wide_lines = (
+            tuple(polyline(points) for points in _on_paper(lines, scale, origin, 2)) for lines in (thin, wide)
+        )
         drawn: list[Item] = [
-            Shape(Role.FILL, tuple(paths), fill=colour, stroke=colour, width=0.1) for colour, paths in fills.items()
+            Shape(Role.FILL, paths, fill=colour, stroke=colour, width=0.1) for colour, paths in areas.items()
         ]
-        if thin:
-            drawn.append(Shape(Role.THIN, tuple(thin), width=_EDGE))
-        if wide:
-            drawn.append(Shape(Role.OUTLINE, tuple(wide), width=_SILHOUETTE))
+        if thin_lines:
+            drawn.append(Shape(Role.THIN, thin_lines, width=_EDGE))
+        if wide_lines:
+            drawn.append(Shape(Role.OUTLINE, wide_lines, width=_SILHOUETTE))
         return drawn
 
     def seen_points(self, shown: Sequence[Shown]) -> dict[str, tuple[float, float]]:
@@ -404,15 +413,32 @@ def _on_paper(
     runs: Sequence[Array], scale: float, origin: tuple[float, float], least: int
 ) -> list[list[tuple[float, float]]]:
     """Runs of points at a scale, without points that fall on the one before."""
+    if not runs:
+        return []
+    # All at once: of most runs there are but a few points.
+    points = np.round((np.concatenate(runs) - np.array(origin)) * scale, 3)
+    apart = np.abs(np.diff(points, axis=0)).sum(axis=1) > _TOUCHING
+    close = np.concatenate([[0, 0], np.cumsum(~apart)])
+    placed: list[tuple[float, float]] = list(map(tuple, points.tolist()))
     found = []
+    stop = 0
     for run in runs:
-        points: list[tuple[float, float]] = []
-        for x, y in np.round((run - np.array(origin)) * scale, 3).tolist():
-            if not points or abs(x - points[-1][0]) + abs(y - points[-1][1]) > 0.02:
-                points.append((x, y))
-        if len(points) >= least:
-            found.append(points)
+        start, stop = stop, stop + len(run)
+        kept = placed[start:stop]
+        if stop - start > 1 and close[stop] > close[start + 1]:
+            kept = _thinned(kept)
+        if len(kept) >= least:
+            found.append(kept)
     return found
+
+
+def _thinned(run: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A run without points that fall on the last one kept."""
+    kept: list[tuple[float, float]] = []
+    for x, y in run:
+        if not kept or abs(x - kept[-1][0]) + abs(y - kept[-1][1]) > _TOUCHING:
+            kept.append((x, y))
+    return kept
 
 
 def _lights(flats: Sequence[Flat]) -> tuple[float, ...]:
