@@ -138,7 +138,8 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     if _priced(plan):
         words = "Prices are in your money, as the grown-up who planned the boat wrote them. Sample prices are invented."
         missing = any(line.cost is None for line in plan.layout.shopping)
-        story.append(paragraph(words + (" Stock without a price is not in the total." if missing else ""), look.small))
+        words += " Stock without a price is not in the total." if missing else ""
+        story += [Spacer(0, 3), paragraph(words, look.small)]
     if any(line.stock.planed_to < line.stock.thickness - 1e-6 for line in plan.layout.shopping):
         story += [
             Spacer(0, 3),

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
 __all__ = ["after_step", "building_steps", "steps_chapter"]
 
-_PICTURE, _CLOSER = (80.0, 65.0), (78.0, 92.0)
+_PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
 _TINT = "#fff3d6"
 
 

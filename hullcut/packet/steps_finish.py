@@ -26,13 +26,11 @@ _LOOP_IN = {
 
 def _back_step(kit: Kit) -> Step:
     """Engine and radio go back into the painted boat, before the shaft is coupled."""
-    hatch = kit.plan.design.decks.after == "hatch"
     return Step(
         "Put the engine and the radio back",
         (),
         ("spanners", "screwdriver", "rule"),
         (
-            *(("Take the hatch off first.",) if hatch else ()),
             "Set the engine plate on its bearers, and bolt its brackets.",
             "Bolt on the engine, then the tank and the muffler.",
             "Fit the heat shield between muffler and wood.",
@@ -97,13 +95,13 @@ def finish_steps(kit: Kit) -> list[Step]:
             f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
             adult="An adult chooses paint that fuel does not soften.",
         ),
-        _back_step(kit),
         Step(
             "Bolt on the strut and the rudder",
             (),
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
-                *(("Take out the shelf with its radio: the nuts sit behind it.",) if hidden else ()),
+                *(("Take the hatch off first.",) if design.decks.after == "hatch" else ()),
+                *(("Take out the shelf: the nuts sit behind it.",) if hidden else ()),
                 "Press a bearing into the strut.",
                 "Bed the strut's bracket in sealant, and bolt it through its pad.",
                 "Bed the rudder's bracket likewise, and bolt it through its pad.",
@@ -117,6 +115,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             extra=("rudder",),
             draw=drive_pictures.strut_and_rudder,
         ),
+        _back_step(kit),
         Step(
             "Fit the shaft and the propeller",
             (),
