@@ -36,9 +36,9 @@ __all__ = [
     "Files",
     "Weighted",
     "What",
-    "all_files",
     "done",
     "early_tasks",
+    "files_of",
     "late_tasks",
     "merged",
     "parts_csv",
@@ -97,10 +97,17 @@ def stamp_of(plans: Sequence[BoatPlan]) -> str | None:
     return f"CHECK FAILED: {'; '.join(failed)}" if failed else None
 
 
-def all_files(plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
-    """Every file of `hullcut make`, by path within the output folder."""
-    early = early_tasks("all", plan.boat_plans, printing)
-    return done([*early, *late_tasks("all", plan, printing, progress)])
+def files_of(what: What, plan: OrderPlan, printing: Printing, progress: Progress) -> Files:
+    """The files of a writing command, by path within the output folder.
+
+    Args:
+        what: which outputs.
+        plan: the finished plan.
+        printing: how pages are printed.
+        progress: told what is being done.
+    """
+    early = early_tasks(what, plan.boat_plans, printing)
+    return done([*early, *late_tasks(what, plan, printing, progress)])
 
 
 def early_tasks(

@@ -21,10 +21,10 @@ def planned(name: str):
 def made(name: str) -> dict[str, bytes]:
     """Every file of a sample as `hullcut make` would write it, on the usual paper."""
     from hullcut.drawing.paper import printing_of
-    from hullcut.files import all_files
+    from hullcut.files import files_of
 
     plan = planned(name)
-    return all_files(plan, printing_of(None, plan.order.units), lambda _: None)
+    return files_of("all", plan, printing_of(None, plan.order.units), lambda _: None)
 
 
 @pytest.fixture

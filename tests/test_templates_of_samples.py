@@ -11,7 +11,7 @@ import pytest
 import shapely
 
 from hullcut.drawing.paper import printing_of
-from hullcut.files import template_files
+from hullcut.files import files_of
 from hullcut.plan import plan_json
 from tests.conftest import planned
 from tests.reading import read_lines
@@ -32,7 +32,7 @@ CASES = [
 @cache
 def written(name, paper, measured):
     plan = planned(name)
-    return template_files(plan, printing_of(paper, plan.order.units, measured), lambda _: None)
+    return files_of("templates", plan, printing_of(paper, plan.order.units, measured), lambda _: None)
 
 
 @cache

@@ -35,7 +35,7 @@ def test_no_word_stands_on_another_or_off_its_page(name):
 def test_no_word_stands_on_another_in_a_raked_pram_on_a4(tmp_path):
     """The longest words and another paper: sizes in millimetres first, a bow transom, a rising sheer, epoxy."""
     from hullcut.drawing.paper import printing_of
-    from hullcut.files import all_files
+    from hullcut.files import files_of
     from hullcut.pipeline import plan_file
 
     sizes = 'bow = "pram"\nbeam_at_bow = 230\nbeam_at_transom = 305\nflare = 8\ntransom_rake = 12\nrocker = 6'
@@ -43,7 +43,7 @@ def test_no_word_stands_on_another_in_a_raked_pram_on_a4(tmp_path):
         'name = "sedge"\nunits = "mm"\n[glue]\nkind = "epoxy"\n'
         f"[hull]\nlength = 1016\nbeam = 330\ndepth = 127\nsheer_rise = 32\n{sizes}\n"
     )
-    files = all_files(plan_file(tmp_path / "sedge.toml"), printing_of(None, "mm"), lambda _: None)
+    files = files_of("all", plan_file(tmp_path / "sedge.toml"), printing_of(None, "mm"), lambda _: None)
     for name in ("packet.pdf", "templates.pdf"):
         for page in read_pages(files[name]):
             assert not overlaps(page), (name, page.number)

@@ -206,7 +206,9 @@ def _middle_of(ring: Array) -> Array:
     feet = np.linspace(along.min() + 0.5, along.max() - 0.5, count)[:, None] * unit
     feet = feet + square * float(np.mean(ring @ square))
     across = shapely.linestrings(np.stack([feet - square * reach, feet + square * reach], axis=1))
-    crossing = np.atleast_1d(np.asarray(shapely.intersection(across, polygon)))
+    # Laid on a chart, the lines of a corner that is all but sharp may cross one another.
+    whole = polygon if polygon.is_valid else polygon.buffer(0.0)
+    crossing = np.atleast_1d(np.asarray(shapely.intersection(across, whole)))
     middles = np.array([shapely.get_coordinates(each).mean(axis=0) for each in crossing if not each.is_empty])
     return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
 
