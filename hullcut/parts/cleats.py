@@ -34,6 +34,10 @@ __all__ = [
 
 Array = NDArray[np.float64]
 
+# A guide's point farther than this off the strip's face is none of it, nor one that in the flat stands so much farther
+# from the last one than in space.
+_OFF_FACE_MM, _FARTHER = 1e-3, 1.2
+
 
 def chine_strain(hull: Hull) -> float:
     """Strain of a chine cleat if it were bent up the bow in one piece: its height over twice the radius."""
@@ -65,7 +69,10 @@ def _strip(hull: Hull, spec: Spec, port: bool, guide: tuple[Array, Array], heigh
     mirror = np.array([1.0, 1.0 if port else -1.0, 1.0])
     outer, inner = guide[0] * mirror, guide[1] * mirror
     half = panel.thickness / 2.0
-    middle = (panel.to_flat(outer)[:, :2] + panel.to_flat(inner)[:, :2]) / 2.0
+    flat_outer, flat_inner = panel.to_flat(outer), panel.to_flat(inner)
+    whole = min(_on_face(outer, flat_outer, half), _on_face(inner, flat_inner, -half))
+    outer, inner, flat_outer, flat_inner = outer[:whole], inner[:whole], flat_outer[:whole], flat_inner[:whole]
+    middle = (flat_outer[:, :2] + flat_inner[:, :2]) / 2.0
     along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(middle, axis=0), axis=1))])
     steps = np.gradient(middle, along, axis=0)
     left = np.column_stack([-steps[:, 1], steps[:, 0]]) / np.linalg.norm(steps, axis=1)[:, None]
@@ -80,6 +87,17 @@ def _strip(hull: Hull, spec: Spec, port: bool, guide: tuple[Array, Array], heigh
         EdgeLines("after end", np.array([other_outer[0], outer[0]]), np.array([other_inner[0], inner[0]])),
     ]
     return make_part(hull.design, spec, panel, edges)
+
+
+def _on_face(guide: Array, flat: Array, offset: float) -> int:
+    """How many points of a guide (n, 3), from aft, lie on the strip's face that is so far off its middle.
+
+    In a bluff bow the face so deep inside may fold over before it comes to the stem: the strip ends there.
+    """
+    steps, flat_steps = (np.linalg.norm(np.diff(points, axis=0), axis=1) for points in (guide, flat))
+    off = np.abs(flat[:, 2] - offset) > _OFF_FACE_MM
+    off[1:] |= flat_steps > _FARTHER * steps + _OFF_FACE_MM
+    return int(np.argmax(off)) if off.any() else len(guide)
 
 
 def _spec(hull: Hull, slug: str, name: str, port: bool, step: str) -> Spec:

@@ -110,6 +110,16 @@ def test_a_raked_transom_is_as_long_as_its_slope(tmp_path):
     assert height(raked) == pytest.approx(slope, abs=0.01)
 
 
+def test_a_strip_ends_where_a_bluff_bow_leaves_it_no_room(tmp_path):
+    """Deep inside this side the rulings run out before the stem block: the chine cleat ends a little abaft it."""
+    hull = 'bow = "stem"\nflare = 1\nbow_rake = 23\nbeam_at_transom = 10.5'
+    plan = built(tmp_path, hull, 28.0, 10.5, 3.5)
+    check_parts(plan)
+    cleat = next(part for part in plan.parts if part.id == "sedge-chine-cleat-fore-port")
+    fore = cleat.panel.to_space(np.array(cleat.true_outline), 0.0)[:, 0].max()
+    assert 0.0 < plan.hull.bow_room() - fore < 10.0
+
+
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(data=st.data())
 def test_any_sensible_hull_fits(tmp_path_factory, data):
