@@ -150,7 +150,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Untie the bow line.",
                 "One driver holds the transmitter and nothing else. The throttle is closed.",
                 "Ears and glasses on. An adult starts the engine on the stand.",
-                "Start it at the water's edge. Two adults lift it in, one at each side.",
+                "Start it at the water's edge. Two adults in firm shallows lift it in.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",
                 "If the propeller turns, use the kill switch and stop.",
                 "They set it down, bow to open water, and step back.",

@@ -52,6 +52,9 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         bolts = "The plate has no bolt holes yet: mark them from your own engine."
     return (
         "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
+        "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
+        f"Measure it before you buy: its mount stands between bearers {kit.size(engine.bearer_gap)} apart.",
+        "It gets the fuel that its own manual names. An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier, and the plan no longer "
         "holds: ask the grown-up who planned the boat.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
@@ -109,7 +112,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
             else ("A little epoxy with its thickener, for the shaft log. An adult spreads it.",)
         ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
-        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and a washer, for the {rod} shaft.",
+        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and washers, for the {rod} shaft.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft. {steep}.",
     )
 

@@ -123,8 +123,8 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "Do that on the dummy rod, before the log is glued.",
             ),
             (
-                "A collar and a washer on the rod push against the log.",
-                "They take the thrust, never the engine's clutch.",
+                "Washers between propeller and strut take the thrust.",
+                "They do it, never the engine's clutch.",
                 "The strut moves up or down only as far as its slots allow.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
                 f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",

@@ -121,9 +121,11 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
-                f"Cut the shaft {kit.size(rod)} long, off its plain end. Round that with a file.",
+                f"Slide the shaft in and mark its end in the coupling: it is about {kit.size(rod)} long.",
+                "Cut it there, off its plain end. Round that with a file.",
                 "Grease the shaft, slide it in and couple it to the engine.",
-                "Set its collar and washer against the log: they take the thrust.",
+                "Its collar, set against the log, keeps it from sliding out.",
+                "Fill the gap between strut and propeller with washers: they take the thrust.",
                 "Put on the propeller and tighten its nut.",
                 "Turn it by hand, with the plug lead off: nothing touches.",
             ),

@@ -173,10 +173,10 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (),
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
+                "Sand the tube dull, so that the glue grips. Grease the rod.",
                 "Take out the disc, and bolt the engine on again.",
                 "Push the coupling onto the dummy rod, up to the engine.",
                 "Shift the rod's stern block until both halves meet in line.",
-                "Sand the tube dull, so that the glue grips. Grease the rod.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Then go on.",
@@ -205,6 +205,7 @@ def _bearings_in(kit: Kit) -> str:
 
 def radio_steps(kit: Kit) -> list[Step]:
     """Pads, shelf, servos."""
+    fix = "Glue and screw" if kit.screwed("side", "shelf-cleat") else "Glue"
     design = kit.plan.design
     radio = design.radio
     side = "port" if design.rudder.offset > 0.0 else "starboard"
@@ -233,7 +234,8 @@ def radio_steps(kit: Kit) -> list[Step]:
             (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
             ("clamps", "screwdriver", "rule", "pencil"),
             (
-                "Glue a shelf cleat to each side, on its marks. Put no glue on the shelf.",
+                f"{fix} a shelf cleat to each side, on its marks.",
+                "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
                 "Leave it loose: the nuts of strut and rudder come first."

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from hullcut.drawing.scene import Item
+    from hullcut.hull.form import Hull
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
@@ -142,7 +143,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     run, rise = _wedge(studio)
     sizes = design.hull
     lines = [
-        f"A flat board, {kit.size(plan.hull.length + 100.0)} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
+        f"A flat board, {kit.size(_board_length(plan.hull))} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
         f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
@@ -157,6 +158,14 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
     ]
     return lines
+
+
+def _board_length(hull: Hull) -> float:
+    """Length of the building board, mm, 50 of it abaft the transom.
+
+    A sled's bottom comes down to the board at the bow and is cut too long: the board ends abaft that.
+    """
+    return hull.length + (0.0 if hull.design.hull.bow == "sled" else 100.0)
 
 
 def _wedge(studio: Studio) -> tuple[float, float]:
@@ -174,9 +183,9 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     plan = studio.plan
     design, units = plan.design, Kit(plan)
     run, rise = _wedge(studio)
-    length, beam = plan.hull.length, design.hull.beam
-    scale = (width - 26.0) / (length + 100.0 + 60.0 + run)
-    board = (length + 100.0) * scale
+    length, beam = _board_length(plan.hull), design.hull.beam
+    scale = (width - 26.0) / (length + 60.0 + run)
+    board = length * scale
     high = (beam + 100.0) * scale
     after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale
     middle = high / 2.0

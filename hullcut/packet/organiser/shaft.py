@@ -32,8 +32,8 @@ _ADVICE = (
     "Saw the slot on its marks and file it slanting; never drill it freehand.",
     "Thread a straight dummy rod through log, block and engine plate; glue the log while it turns freely.",
     "The strut can be shimmed 3 mm up or down: the upper blade tip should just break the surface at speed.",
-    "A collar and a washer on the rod push against the log's end: they carry the thrust into the hull. The engine's "
-    "clutch must never carry it.",
+    "Going ahead, the propeller pushes the rod forward: washers between its hub and the strut carry that into the "
+    "hull, never the engine's clutch. The collar at the log's fore end only keeps the rod from sliding out.",
     "Line up the coupling within 0.5 mm and 0.5° before anything is glued. All of this: common practice, no source.",
 )
 
