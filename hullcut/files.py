@@ -144,7 +144,7 @@ def late_tasks(what: What, plan: OrderPlan, printing: Printing, progress: Progre
     """
     tasks: list[Weighted] = []
     if what in ("all", "templates"):
-        only_here(progress)("drawing the templates")
+        progress("drawing the templates")
         tasks.append((_ONE_SHEET * len(plan.layout.sheets), partial(_sheet_files, plan, printing.kerf)))
     if what == "all":
         tasks.append((_LISTS, partial(_list_files, plan)))

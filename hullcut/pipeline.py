@@ -23,6 +23,7 @@ from hullcut.errors import BuildError, Fault, OutputError
 from hullcut.hull.form import shape
 from hullcut.parts.take_off import fixed_parts, in_building_order, moving_parts
 from hullcut.plan import balances_json, checks_json, parts_json, sheets_json, to_text
+from hullcut.two_hands import only_here
 from hullcut.two_rounds import share_two_rounds
 
 if TYPE_CHECKING:
@@ -391,6 +392,8 @@ def _planned_and_drawn(
     from hullcut.files import done, early_tasks, late_tasks, merged
     from hullcut.nesting.lay_out import lay_out, laying_out, was_stopped
 
+    # The second round's tasks are made in the helping process too, and only this one has the terminal.
+    progress = only_here(progress)
     text = _layout_text(wishes.layout)
     plans = plan_parts(order, progress)
     wanted = _wanted(order, plans, wishes.effort)

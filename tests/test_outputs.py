@@ -273,3 +273,16 @@ def test_bevels_stand_in_the_parts_list():
     rows = {row["part"]: row for row in csv.DictReader(io.StringIO(parts_csv(planned("marshpenny"))))}
     assert "sheer: bevel 10.0°, 1/32 in (1.1 mm), outer face longer" in rows["marshpenny-side-port"]["bevels"]
     assert rows["marshpenny-strut-pad"]["bevels"] == ""
+
+
+def test_only_the_process_with_the_terminal_tells_of_progress(tmp_path):
+    told = tmp_path / "told"
+
+    def progress(words):
+        with told.open("a") as file:
+            file.write(f"{os.getpid()} {words}\n")
+
+    make_files(SAMPLES / "ten_lines.toml", "templates", Wishes(out=tmp_path / "out"), progress)
+    lines = told.read_text().splitlines()
+    assert f"{os.getpid()} drawing the templates" in lines
+    assert {line.split()[0] for line in lines} == {str(os.getpid())}
