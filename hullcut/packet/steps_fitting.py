@@ -52,12 +52,13 @@ def drive_steps(kit: Kit) -> list[Step]:
 
 def _knee_step(kit: Kit) -> Step:
     leg = kit.size(kit.plan.design.cleats.knee_leg)
+    onto = ", onto the stand" if kit.family("stand") else ""
     return Step(
         "Turn the boat over and fit the knees",
         kit.family("knee"),
         ("clamps", "plane", "straightedge", "file"),
         (
-            f"Lift the hull off the board and turn it over{', onto the stand' if kit.family('stand') else ''}.",
+            f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "Pare off the hard glue inside the corners.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.packet import special_pictures
+from hullcut.packet.building_board import board_lines, board_picture
 from hullcut.packet.places import (
     beam_rows,
     cleat_ends,
@@ -179,11 +180,11 @@ def frame_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue the frame and check it again",
             kit.family("bulkhead", "nose_block", "deck_beam"),
-            (_CLAMPS, "tape measure", "two straight sticks", "rags"),
+            (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags"),
             (
                 "Leave the frame on the board. Glue one joint at a time.",
                 *_frame_gluing(kit),
-                "Wipe off the glue that runs out.",
+                "Set the stop blocks back in their old holes. Wipe off the glue that runs out.",
                 "Measure both diagonals and look along the sticks again, at once.",
             ),
             again,
@@ -201,50 +202,52 @@ def _stand_up_step(kit: Kit) -> Step:
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
     if not trial:
         trial = ("Plane the transom's ends until they touch the sides all along.",)
-    plumb = "lower edge is plumb over" if sizes.transom_rake else "outer face stands on"
+    plumb = "lower edge is plumb over the transom line" if sizes.transom_rake else "outer face stands on line A"
     return Step(
         "Stand sides and transom on the board, keel up",
         (),
         (
             "flat board",
             *(("blocks for the sides",) if _on_blocks(kit) else ()),
-            "pencil",
-            _RULE,
-            _SQUARE,
-            _CLAMPS,
-            "plane",
+            *("baking paper", "stop blocks", "tape", "pencil", _RULE, _SQUARE, _CLAMPS, "plane"),
         ),
         (
-            _board_lines(kit),
+            _board_words(kit),
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
-            f"The transom's {plumb} its line. Its middle stands on the centre line.",
+            " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake)),
             *(trial if kit.sloped else ()),
-            *rake,
             (
                 f"Drill the screw holes. Then screw the sides to the {ends} without glue."
                 if _ends_screwed(kit)
                 else f"Clamp the sides to the {ends} without glue."
             ),
+            "At line A screw a stop block to the board against each side's outer face.",
         ),
         f"A square on the board touches the {_upright(kit)}. "
-        f"From the transom line to the bulkhead line is {kit.size(kit.plan.design.decks.fore_from)}.",
+        f"At line A each side's outer face is {kit.size(board_lines(kit.plan)[0].half)} from the centre line.",
         view="keel up",
         tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
         turns={"transom": (-90.0, 0.0, 0.0), "bow": (90.0, 0.0, 0.0)},
+        closer=board_picture,
     )
 
 
-def _board_lines(kit: Kit) -> str:
-    """What is drawn on the building board: the centre line and, from the transom's line on, those of the stations."""
-    rows = [(f"the {name} beam's", x) for name, x in beam_rows(kit.plan) if name != "middle"]
-    stations = sorted([("the bulkhead's", kit.plan.design.decks.fore_from), *rows], key=lambda row: row[1])
-    (first, at), *others = stations
-    told = "".join(f" To {name} it is {kit.size(x)}." for name, x in others)
+def _board_words(kit: Kit) -> str:
+    """What is drawn on the building board, and what keeps the glue off it."""
+    _, first, *others = board_lines(kit.plan)
+    told = "".join(f" To line {each.letter} it is {kit.size(each.x)}." for each in others)
+    from_line = "Draw the transom line too. " if kit.plan.design.hull.transom_rake else ""
     return (
-        "Draw the centre line on the flat board. Draw the transom's line square across. "
-        f"From there to {first} line is {kit.size(at)}.{told}"
+        f"Draw the centre line on the flat board. Draw lines A to {others[-1].letter} square across it. {from_line}"
+        f"From the transom line to line {first.letter} it is {kit.size(first.x)}.{told} "
+        "Tape baking paper over them: glue does not stick to it."
     )
+
+
+def _line_of(kit: Kit, name: str) -> str:
+    """The letter of the line on the building board at which something stands."""
+    return next(each.letter for each in board_lines(kit.plan) if each.name == name)
 
 
 def _upright(kit: Kit) -> str:
@@ -285,17 +288,21 @@ def _let_in_step(kit: Kit) -> Step:
     beams = kit.family("deck_beam")
     rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
     places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
+    lines = board_lines(kit.plan)
     return Step(
         "Let in the bulkhead and the beams, dry",
         (),
-        (_CLAMPS, "plane", _RULE),
+        ("stop blocks", _CLAMPS, "plane", _RULE),
         (
             "Spread the sides at the bow, as the arrows show.",
-            "Let in the bulkhead, its after face on the bulkhead line.",
+            f"Let in the bulkhead on line {_line_of(kit, 'bulkhead')}. "
+            "Its after face, the one nearer the stern, stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
             *_BOW_PLANING[sizes.bow],
             "Draw the sides in, and clamp all. Use no glue yet.",
+            f"At lines B to {lines[-1].letter} set the sides as far out as the board's table. "
+            "Screw stop blocks to the board there, against the sides.",
             *(("Drill the screw holes at the bow now.",) if kit.screwed("side", "nose-block") else ()),
         ),
         f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places}",
@@ -342,19 +349,24 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
         "Lift out the bulkhead, spread glue on its edges, and set it back.",
         "Do the same with each beam. Clamp it to the sheer cleats.",
     )
+    free = "Take off all stop blocks but those at line A"
     if bow == "pram":
-        return (f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.", *inside)
+        return (
+            f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.",
+            f"{free}.",
+            *inside,
+        )
     transom = f"{off} the transom, spread glue on its cleats, and {on} it back."
     if bow == "sled":
         hold = "screw" if kit.screwed("side", "nose-block") else "clamp"
         return (
-            "Take out the nose block, and spread the sides there.",
+            f"{free}. Take out the nose block, and spread the sides there.",
             *inside,
             f"Spread glue on the nose block's ends, and {hold} it in.",
             transom,
         )
     return (
-        "Take the sides off the stem block, and spread them.",
+        f"{free}. Take the sides off the stem block, and spread them.",
         *inside,
         "Spread glue on the stem block's cheeks, and clamp the sides to it.",
         transom,

@@ -11,6 +11,7 @@ from hullcut.drawing.paths import line, polygon, rectangle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.packet.building_board import board_size
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.pace import clamps_for
 from hullcut.packet.places import frame_blocks
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from hullcut.drawing.scene import Item
-    from hullcut.hull.form import Hull
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
@@ -44,6 +44,8 @@ _FOR = {
     "screwdriver": "screws; one that fits the heads",
     "flat board": "a true floor for the frame",
     "blocks for the sides": "under the sides, on the board",
+    "baking paper": "keeping glue off the flat board",
+    "stop blocks": "beside the sides, screwed to the board",
     "disc and block": "holding the dummy rod",
     "wedge": "the slope of the shaft",
     "tape measure": "the diagonals",
@@ -142,8 +144,9 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
     run, rise = _wedge(studio)
     sizes = design.hull
+    board = " by ".join(kit.size(each) for each in board_size(plan.hull))
     lines = [
-        f"A flat board, {kit.size(_board_length(plan.hull))} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
+        f"A flat board, {board}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
         f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
@@ -158,14 +161,6 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
     ]
     return lines
-
-
-def _board_length(hull: Hull) -> float:
-    """Length of the building board, mm, 50 of it abaft the transom.
-
-    A sled's bottom comes down to the board at the bow and is cut too long: the board ends abaft that.
-    """
-    return hull.length + (0.0 if hull.design.hull.bow == "sled" else 100.0)
 
 
 def _wedge(studio: Studio) -> tuple[float, float]:
@@ -183,7 +178,7 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     plan = studio.plan
     design, units = plan.design, Kit(plan)
     run, rise = _wedge(studio)
-    length, beam = _board_length(plan.hull), design.hull.beam
+    length, beam = board_size(plan.hull)[0], design.hull.beam
     scale = (width - 26.0) / (length + 60.0 + run)
     board = length * scale
     high = (beam + 100.0) * scale

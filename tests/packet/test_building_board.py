@@ -1,0 +1,66 @@
+"""The building board: its lines, the sides' distances on it, the blocks that hold them."""
+
+import re
+
+import numpy as np
+import pytest
+
+from hullcut.drawing.scene import Text
+from hullcut.packet.building_board import board_lines, board_picture
+from hullcut.packet.places import beam_rows
+from hullcut.packet.step import Kit
+from hullcut.packet.steps import building_steps
+from tests.packet.trial_bows import BOWS, bow_studio
+
+
+@pytest.fixture(params=BOWS)
+def studio(request):
+    return bow_studio(request.param)
+
+
+def test_the_sides_stand_on_the_board_as_far_apart_as_their_upper_edges_are(studio):
+    plan = studio.plan
+    side = next(part for part in plan.parts if part.family == "side" and part.hand == "port")
+    outline = np.array(side.true_outline)
+    # Points all along the border of the side's outer face, wherever its corners are.
+    steps = np.linspace(0.0, 1.0, 200)[:, None]
+    border = np.vstack([a + steps * (b - a) for a, b in zip(outline, np.roll(outline, -1, axis=0), strict=True)])
+    space = side.panel.to_space(border, side.thickness / 2.0)
+    lines = board_lines(plan)
+    assert [each.letter for each in lines] == ["A", "B", "C", "D"]
+    for each in lines:
+        near = space[np.abs(space[:, 0] - each.x) < 4.0]
+        top = near[near[:, 2] > near[:, 2].max() - 3.0]
+        assert np.abs(top[:, 1] - each.half).min() < 1.0, each
+    assert {each.x for each in lines[1:]} == {
+        plan.design.decks.fore_from,
+        *(x for name, x in beam_rows(plan) if name != "middle"),
+    }
+
+
+def test_the_boards_picture_tells_each_line_and_keeps_to_its_room(studio):
+    kit = Kit(studio.plan)
+    scene = board_picture(studio, 78.0, 104.0)
+    assert scene.x1 - scene.x0 <= 78.01
+    assert scene.y1 - scene.y0 <= 104.0
+    words = [item.text for item in scene.items if isinstance(item, Text)]
+    for each in board_lines(studio.plan):
+        row = next(text for text in words if text.startswith(f"{each.letter}  "))
+        assert row.endswith(kit.size(each.half))
+        assert each.letter in words
+    blocks = [item for item in scene.items if getattr(item, "ref", "") == "stop block"]
+    assert len(blocks) == 2 * len(board_lines(studio.plan))
+
+
+def test_glue_cannot_stick_to_the_board_and_blocks_hold_the_sides_until_the_hull_leaves_it(studio):
+    steps = building_steps(studio.plan)
+    words = {step.title: " ".join(step.sentences) for step in steps}
+    tools = {step.title: step.tools for step in steps}
+    stood = "Stand sides and transom on the board, keel up"
+    assert {"baking paper", "stop blocks"} <= set(tools[stood])
+    assert "glue does not stick" in words[stood]
+    last = board_lines(studio.plan)[-1].letter
+    assert f"lines B to {last}" in words["Let in the bulkhead and the beams, dry"]
+    glued = words["Glue the frame and check it again"]
+    assert re.search(r"Take off all stop blocks.*back in their old holes", glued)
+    assert words["Turn the boat over and fit the knees"].startswith("Unscrew the stop blocks.")
