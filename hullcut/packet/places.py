@@ -30,6 +30,7 @@ __all__ = [
     "beam_rows",
     "bearers_from_inside",
     "bolt_holes",
+    "bottom_overhang",
     "cleat_ends",
     "cut_bottom",
     "end_cleat_gaps",
@@ -272,6 +273,13 @@ def cut_bottom(plan: BoatPlan) -> tuple[float, float]:
     outline = np.array(next(part for part in plan.parts if part.family == "bottom").outline)
     length, width = np.ptp(outline, axis=0)
     return float(length), float(width)
+
+
+def bottom_overhang(plan: BoatPlan) -> float:
+    """How far the bottom as it is cut reaches abaft its finished after edge, mm."""
+    bottom = next(part for part in plan.parts if part.family == "bottom")
+    cut, true = (bottom.panel.to_space(np.array(ring), 0.0) for ring in (bottom.outline, bottom.true_outline))
+    return float(true[:, 0].min() - cut[:, 0].min())
 
 
 def end_cleat_gaps(plan: BoatPlan, board: str, cleats: str) -> tuple[float, float]:

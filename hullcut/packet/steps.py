@@ -13,14 +13,15 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
-from hullcut.packet.joining import bonds_by_step, joined_to, screws_by_length, whole_grams
+from hullcut.packet.joining import bonds_by_step, joined_to, whole_grams
 from hullcut.packet.lists import span
 from hullcut.packet.pace import minutes_for, photo_of, waits
+from hullcut.packet.screw_words import screws_told, tried_dry
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit, Step
 from hullcut.packet.step_tools import all_tools
 from hullcut.packet.steps_fitting import fitting_steps
-from hullcut.packet.steps_hull import hull_steps
+from hullcut.packet.steps_hull import BOTTOM_STEP, hull_steps
 from hullcut.packet.studio import FOAM
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
@@ -89,12 +90,15 @@ def _bits(kit: Kit, screwed: Sequence[Bond]) -> str:
 
 def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """The chapter of the building steps."""
+    apart = both(studio.plan.design.fasteners.spacing, studio.plan.design.units)
     story: list[Flowable] = [
         CondPageBreak(100 * MM),
         Heading("Building, step by step", look.chapter),
         paragraph(
             "In each picture the new parts are orange and hatched. An arrow shows how they go on. "
-            "Times are guesses for two beginners. Do not go on before the check is right.",
+            "Times are guesses for two beginners. Do not go on before the check is right. "
+            f"“From the {Kit(studio.plan).stern}” means from {_datum(studio.plan)}. An after face is nearer the stern. "
+            f"Screw heads are on outer faces, at most {apart} apart.",
             look.body,
         ),
     ]
@@ -106,10 +110,17 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     for number, step in enumerate(steps, 1):
         before = [owner for owner in before if not owner.startswith(step.out or ("?",))]
         supplies = _supplies(step, studio, joined[number - 1], weights[number - 1])
+        supplies += _dry_screws(step, studio, joined)
         story.append(_step_block(studio, step, number, before, supplies, others[number - 1], frames, look))
         if number > 1:
             before = after_step(studio, step, before)
     return story
+
+
+def _datum(plan: BoatPlan) -> str:
+    """From where along the boat lengths are measured."""
+    raked = plan.design.hull.transom_rake > 0.0
+    return "the edge where its outer face meets the bottom" if raked else "its outer face"
 
 
 def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
@@ -173,7 +184,7 @@ def _step_block(
         wide = [part for part in studio.plan.parts if part.id in glued]
         words.append(paragraph("Parts: " + "; ".join(_counted(wide)), look.caution))
     words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
-    words.append(paragraph(f"Time: {_time(step, studio)}", look.caution))
+    words.append(paragraph(f"Time: about {span(minutes_for(step))}.", look.caution))
     words += [paragraph(text, look.caution) for text in supplies]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
@@ -184,6 +195,9 @@ def _step_block(
         ]
     check = note_box([paragraph(f"☐  Check: {step.check}", look.caution)], words_width - 2, "#e3f2ea")
     words += [Spacer(0, 2), check]
+    waiting = _wait(step, studio)
+    if waiting:
+        words += [Spacer(0, 2), paragraph(waiting, look.caution)]
     photo = photo_of(step)
     if photo:
         gate = f"☐  STOP. Take a photo of {photo}. Show it to your helper. Go on when they say yes."
@@ -215,16 +229,18 @@ def _tall(flowable: Flowable, width: float) -> float:
     return (high + flowable.getSpaceBefore() + flowable.getSpaceAfter()) / MM
 
 
-def _time(step: Step, studio: Studio) -> str:
-    """Minutes of work, and how long the glue then needs."""
-    work = span(minutes_for(step))
+def _wait(step: Step, studio: Studio) -> str:
+    """How long a step's glue needs, and what may be done meanwhile; empty where there is none."""
     if not step.glue:
-        return f"about {work}."
+        return ""
     chosen = glue(step.own_glue or studio.plan.design.glue)
     held = "in clamps" if "clamps" in step.tools else "held still"
     hard = span(chosen.cure_minutes)
-    after = f"Wait {hard} until it is hard." if waits(step) else f"Then go on. Full strength after {hard}."
-    return f"about {work}, then {span(chosen.clamp_minutes)} {held}. {after}"
+    meanwhile = "Build the stand then." if Kit(studio.plan).family("stand") else ""
+    clamped = f"Wait: {span(chosen.clamp_minutes)} {held}"
+    if step.title == BOTTOM_STEP:
+        return " ".join(f"{clamped}. {meanwhile} Trim the bottom only after {hard}.".split())
+    return f"{clamped}, then {hard} until it is hard." if waits(step) else f"{clamped}, then go on. Hard after {hard}."
 
 
 def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -> list[str]:
@@ -235,23 +251,21 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
         chosen = glue(step.own_glue or design.glue)
         who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
         lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
-    screws = sum(bond.screws for bond in joined)
-    if screws:
-        counts = screws_by_length(joined)
-        sorts = " and ".join(
-            f"{count} of {both(length, design.units)}{f' {_held_by(joined, length)}' if len(counts) > 1 else ''}"
-            for length, count in counts.items()
-        )
+    if any(bond.screws for bond in joined):
         told = any("Bits: " in sentence for sentence in step.sentences)
         bits = "" if told else f" {_bits(Kit(studio.plan), [bond for bond in joined if bond.screws])}"
-        lines.append(f"Screws: {sorts}, gauge {design.fasteners.gauge}.{bits}")
+        lines.append(f"Screws: {screws_told(studio.plan, joined)}. Gauge {design.fasteners.gauge}.{bits}")
     return lines
 
 
-def _held_by(joined: Sequence[Bond], length: float) -> str:
-    """Into what the screws of one length go: a longer one would come out behind a thinner part."""
-    names = [bond.guest.name.split(",")[0].lower() for bond in joined if bond.screws and bond.screw_length == length]
-    return f"into {' and '.join(dict.fromkeys(names))}"
+def _dry_screws(step: Step, studio: Studio, rows: Sequence[Sequence[Bond]]) -> list[str]:
+    """The screws whose holes a step drills dry, and in which step they are counted."""
+    found = []
+    for number, joined in enumerate(rows, 1):
+        tried = tried_dry(joined, step.dry_screws)
+        if tried:
+            found.append(f"Screws tried dry (step {number} counts them): {screws_told(studio.plan, tried)}.")
+    return found
 
 
 def _counted(parts: Sequence[Part]) -> list[str]:

@@ -112,6 +112,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             "Slide the shaft through tube and strut: it turns freely. "
             f"Its middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
+            adult="An adult presses the bearing in, and holds the strut while you tighten.",
             extra=("rudder",),
             draw=drive_pictures.strut_and_rudder,
         ),

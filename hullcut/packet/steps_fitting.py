@@ -66,6 +66,7 @@ def _knee_step(kit: Kit) -> Step:
         ),
         f"Each knee's fore end is {leg} from the transom's inner face. "
         "A straightedge from cleat to knee shows no step.",
+        adult="A chisel is sharp: an adult pares, both hands behind the edge.",
         glue=True,
         shift=(0.0, 0.0, 80.0),
     )
@@ -77,14 +78,14 @@ def _fin_step(kit: Kit) -> Step:
     return Step(
         "Fit the fin and its cleats",
         kit.slugs("fin"),
-        ("file", "clamps", "try square"),
+        ("file", "tape", "weights", "try square"),
         (
             "File the fin slot until the fin's tab slides in.",
             "Push the tab up through the bottom.",
             *slant,
             "Glue the tab in its slot.",
-            "Glue a fin cleat along each side of the tab.",
-            "Hold the fin square to the bottom until it sets.",
+            "Glue a fin cleat along each side of the tab. No clamp reaches them: set weights on.",
+            "Tape the fin square to the bottom until the glue sets.",
         ),
         f"The fin's after end is {kit.size(place.fin_x)} from the {kit.stern}. It stands "
         f"{kit.size(design.fin.depth)} deep.",
@@ -106,12 +107,14 @@ def _engine_step(kit: Kit) -> Step:
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
-        ("clamps", "try square", "screwdriver", "spanners"),
+        ("clamps", "weights", "try square", "screwdriver", "spanners"),
         (
-            "Clamp the bearers upright on their marks, low ends aft.",
-            "Drill all screw holes through the bottom now.",
-            "Glue the bearers and screw them through the bottom.",
-            "Drop the engine plate's foot between them, square to their tops.",
+            "Stand the bearers upright on their marks, low ends aft.",
+            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them: it keeps them apart.",
+            f"Glue them down. Set weights on top for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
+            "Then turn the boat keel up, and drill all screw holes from below.",
+            "Screw the bearers on from below, and turn the boat back.",
+            "Drop the engine plate's foot between them, square to their tops. "
             "Hold plate and bearers together with two steel corner brackets.",
             f"Drill {kit.bit(_BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
             _engine_bolts(kit),

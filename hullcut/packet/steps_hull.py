@@ -10,6 +10,7 @@ from hullcut.packet import special_pictures
 from hullcut.packet.building_board import board_lines, board_picture
 from hullcut.packet.places import (
     beam_rows,
+    bottom_overhang,
     cleat_ends,
     cut_bottom,
     end_cleat_gaps,
@@ -26,8 +27,10 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Kit
     from hullcut.stock.fasteners import Bit
 
-__all__ = ["STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
+__all__ = ["BOTTOM_STEP", "STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
 
+BOTTOM_STEP = "Bend on the bottom"
+"""Title of the step that glues on the bottom; its glue hardens while the stand is built."""
 STAND_STEP = "Build the stand"
 """Title of the step that builds the stand; the hull lies on it in every step after the next."""
 
@@ -36,6 +39,13 @@ _RULE = "steel rule"
 _SQUARE = "try square"
 # Two lengths that differ by less are told as one, mm.
 _FLUSH = 0.8
+
+# Through what, into what the ends of the frame, and the block that closes its bow, are screwed.
+_END_SCREWS = tuple(
+    [("side", "transom-cleat"), ("side", "bow-cleat")]
+    + [(board, cleat) for board in ("transom", "bow-transom") for cleat in ("chine-cleat", "sheer-cleat")]
+)
+_BOW_SCREWS = (("side", "nose-block"), ("side", "stem-block"))
 
 
 def hull_steps(kit: Kit) -> list[Step]:
@@ -50,7 +60,7 @@ def piece_steps(kit: Kit) -> list[Step]:
     drop = kit.plan.hull.deck_drop
     place = f"{kit.fine(drop)} below" if drop else "flush with"
     screwed = kit.screwed("side", "chine-cleat", "sheer-cleat")
-    slope = ("Cut all edges square: plane the list's slanting edges later, on the boat.",) if kit.sloped else ()
+    slope = ("Cut edges square: plane slanting ones later, on the boat.",) if kit.sloped else ()
     return [
         Step(
             "Mark out and cut the parts",
@@ -61,15 +71,15 @@ def piece_steps(kit: Kit) -> list[Step]:
             ),
             (
                 "Print page 1 of the templates file and measure its bars.",
-                "Print the rest. Tape the pages of each part together, then onto its wood.",
+                "Print the rest. Tape each part's pages together, then to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
                 "Saw just outside the line. Plane and sand down to it.",
-                "Saw out the holes too: fin slot, bore and servo windows.",
+                "Measure your servos. Then saw out fin slot, bore and servo windows.",
                 *slope,
-                f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit: they show outside too.",
-                "Draw the waterline and the balance line on the outer faces as well.",
+                f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit, to show outside.",
+                "Draw waterline and balance line on the outer faces too.",
             ),
-            f"A finished side is {kit.size(side.finished_length)} long. Lay both sides together: they match. "
+            f"A finished side is {kit.size(side.finished_length)} long, and both match. "
             "Every part is ticked off in the parts list.",
             adult="An adult makes the straight cuts at the big saw. They resaw thick boards and start the holes.",
             draw=special_pictures.exploded,
@@ -81,7 +91,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             (_CLAMPS,),
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
-                "Clamp every cleat dry on its marked place. It stops short of both ends.",
+                "Clamp every cleat dry on its marks, short of both ends.",
                 *(("Turn the side over and drill all screw holes.",) if screwed else ()),
                 "Take the cleats off again and spread glue on them.",
                 f"Press each cleat onto its line within {minutes} minutes.",
@@ -230,6 +240,7 @@ def _stand_up_step(kit: Kit) -> Step:
         tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
         turns={"transom": (-90.0, 0.0, 0.0), "bow": (90.0, 0.0, 0.0)},
         closer=board_picture,
+        dry_screws=_END_SCREWS,
     )
 
 
@@ -316,6 +327,7 @@ def _let_in_step(kit: Kit) -> Step:
             "stem-block": (0.0, 0.0, -95.0),
         },
         pulls=_spread(kit),
+        dry_screws=_BOW_SCREWS,
     )
 
 
@@ -388,19 +400,32 @@ def bottom_steps(kit: Kit) -> list[Step]:
     )
     return [
         Step(
-            "Bend on the bottom",
+            BOTTOM_STEP,
             kit.family("bottom"),
             (_CLAMPS, *(() if screwed else ("tape",)), "plane", "straightedge", "rags"),
             (
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
-                "Try the bottom dry, its centre line on the transom's.",
-                "Clamp it down dry, and drill all screw holes now." if screwed else "Clamp it down dry.",
-                f"Take it off and spread the glue: it stays open {chosen.open_minutes} minutes.",
+                f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
+                (
+                    "Bend it down dry with clamps, and drill all screw holes now."
+                    if screwed
+                    else "Bend it down dry with clamps: this is the trial."
+                ),
+                (
+                    "Try the work without glue, with every third screw. "
+                    "Then take the bottom off, its screws standing in their holes."
+                    if screwed
+                    else "Take it off, and lay clamps and tape ready in their order."
+                ),
+                f"Spread glue on the frame's edges and cleats: it stays open {chosen.open_minutes} minutes.",
                 *_bending(kit, screwed),
                 f"{'Then set the other screws. ' if screwed else ''}Wipe off the glue that runs out.",
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
-            adult="Two pairs of hands bend the sheet. Stop if it cracks.",
+            adult=(
+                f"Two people bend the sheet, one at each side{', each with a screwdriver' if screwed else ''}. "
+                "Stop if it cracks."
+            ),
             glue=True,
             view="keel up",
             shift=(0.0, 0.0, -110.0),
@@ -408,6 +433,16 @@ def bottom_steps(kit: Kit) -> list[Step]:
         *stand_steps(kit),
         _trim_step(kit),
     ]
+
+
+def _bottom_end(kit: Kit) -> str:
+    """Where the bottom lies lengthwise while it is tried and glued."""
+    out = bottom_overhang(kit.plan)
+    if kit.plan.design.laps.bottom != "under":
+        return "Its after edge touches the transom's inner face."
+    if out < _FLUSH:
+        return "Its after edge is flush with the transom's outer face."
+    return f"Its after edge stands out {kit.size(out)} behind the transom's outer face."
 
 
 def stand_steps(kit: Kit) -> list[Step]:
@@ -421,8 +456,7 @@ def stand_steps(kit: Kit) -> list[Step]:
             stand,
             ("file", "clamps", "soft cloth", "rule"),
             (
-                "Build it while the bottom's glue hardens.",
-                "Drop both cradles into the rails' notches.",
+                "Build it while the bottom's glue hardens. Drop both cradles into the rails' notches.",
                 "File a tight notch until it slides.",
                 "Glue the cradles, but leave the balance bar loose.",
                 "Lift the bar out and put it away until the last step.",
@@ -445,11 +479,10 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
     fix, by = ("Screw", "with every third screw") if screwed else ("Clamp", "with clamps and strong tape")
     if kit.plan.design.hull.rocker:
         return (
-            f"{fix} the straight run down first.",
-            f"Bend the after end down, then the bow end, {by}.",
+            f"{fix} the straight run down first. Bend the after end down, then the bow end, {by}.",
             *point,
         )
-    return (f"{fix} the after end down first.", f"Bend the sheet down from aft forward, {by}.", *point)
+    return (f"{fix} the after end down first. Bend the sheet down from aft forward, {by}.", *point)
 
 
 def _trim_step(kit: Kit) -> Step:

@@ -46,6 +46,7 @@ _FOR = {
     "blocks for the sides": "under the sides, on the board",
     "baking paper": "keeping glue off the flat board",
     "stop blocks": "beside the sides, screwed to the board",
+    "weights": "pressing on what no clamp reaches",
     "disc and block": "holding the dummy rod",
     "wedge": "the slope of the shaft",
     "tape measure": "the diagonals",

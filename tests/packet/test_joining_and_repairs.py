@@ -1,5 +1,7 @@
 """Joints, screws and clamps by step, and the patch of the bottom's bend measured in space."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -7,12 +9,14 @@ from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import coated_area
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
-from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
-from hullcut.packet.places import beam_rows, frame_blocks
+from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of, waits
+from hullcut.packet.places import beam_rows, bottom_overhang, frame_blocks
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
+from hullcut.packet.screw_words import screws_told, tried_dry
 from hullcut.packet.special_pictures import from_astern
 from hullcut.packet.step import Kit
-from hullcut.packet.steps import building_steps
+from hullcut.packet.steps import _wait, building_steps
+from hullcut.packet.steps_hull import BOTTOM_STEP
 from hullcut.packet.workshop import _FOR, jig_lines, jig_picture, most_clamps
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -195,3 +199,73 @@ def test_both_faces_are_coated(studio):
     by_hand = sum(2 * part.quantity * part.area for part in studio.plan.parts if part.family != "stand") / 1e6
     assert coated_area(studio.plan) == pytest.approx(by_hand)
     assert 1.0 < by_hand < 5.0
+
+
+def test_every_screw_of_the_list_is_driven_in_a_step_that_tells_it_and_what_is_screwed_dry_is_screwed_again(studio):
+    plan = studio.plan
+    steps = building_steps(plan)
+    rows = bonds_by_step(plan, steps)
+    told = [sum(map(int, re.findall(r"(\d+) of ", screws_told(plan, row)))) for row in rows]
+    assert sum(told) == screw_count(plan.parts)
+    assert told == [sum(bond.screws for bond in row) for row in rows]
+    for row in rows:
+        words = screws_told(plan, row)
+        for bond in row:
+            if bond.screws:
+                assert bond.host.name.split(",")[0].lower() in words
+                assert bond.guest.name.split(",")[0].lower() in words
+    # What the frame's dry steps set or drill for is what the step that glues the frame sets.
+    glued = next(number for number, step in enumerate(steps) if step.title == "Glue the frame and check it again")
+    dry = [bond for step in steps for bond in tried_dry(rows[glued], step.dry_screws)]
+    assert sorted((b.host.id, b.guest.id) for b in dry) == sorted(
+        (b.host.id, b.guest.id) for b in rows[glued] if b.screws
+    )
+
+
+def test_bearers_are_screwed_from_below_with_the_boat_keel_up_and_what_no_clamp_reaches_is_weighted(studio):
+    steps = {step.title: step for step in building_steps(studio.plan)}
+    engine = steps["Fit the engine bearers and the engine plate"]
+    turned = next(number for number, text in enumerate(engine.sentences) if "turn the boat keel up" in text)
+    assert "from below" in engine.sentences[turned]
+    assert any("turn the boat back" in text for text in engine.sentences[turned + 1 :])
+    for step in (engine, steps["Fit the fin and its cleats"]):
+        assert "weights" in step.tools
+        assert "weights on" in " ".join(step.sentences)
+
+
+def test_where_the_bottom_lies_is_told_before_the_glue_and_the_bending_is_rehearsed(studio):
+    kit = Kit(studio.plan)
+    bend = next(step for step in building_steps(studio.plan) if step.title == BOTTOM_STEP)
+    out = bottom_overhang(studio.plan)
+    assert out == pytest.approx(studio.plan.design.laps.trim_allowance, abs=0.05)
+    glued = next(number for number, text in enumerate(bend.sentences) if text.startswith("Spread glue"))
+    before = " ".join(bend.sentences[:glued])
+    assert f"stands out {kit.size(out)} behind the transom's outer face" in before
+    if any(bond.screws for bond in bonds(studio.plan) if bond.host.family == "bottom" and "chine" in bond.guest.id):
+        assert "drill all screw holes" in before
+        assert "without glue" in before
+        assert "screws standing in their holes" in before
+
+
+def test_sharp_and_hard_acts_are_done_with_the_adult(studio):
+    for step in building_steps(studio.plan):
+        words = " ".join(step.sentences)
+        if "chisel" in step.tools:
+            assert "chisel" in step.adult, step.title
+        if re.search(r"Press a bearing", words):
+            assert re.search(r"presses the bearing", step.adult), step.title
+        if "knife" in step.tools:
+            assert "knife" in step.adult, step.title
+
+
+def test_each_glued_step_ends_with_one_line_on_waiting(studio):
+    steps = building_steps(studio.plan)
+    for step in steps:
+        line = _wait(step, studio)
+        assert line.startswith("Wait: ") == step.glue
+        if step.title == BOTTOM_STEP:
+            # Its glue hardens while the stand is built: not "go on".
+            assert "go on" not in line
+            assert "Trim the bottom only after" in line
+        elif step.glue:
+            assert ("go on" in line) != waits(step)
