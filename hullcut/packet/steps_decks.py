@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.packet.foam_blocks import fore_slices, stern_blocks, stern_litres
 from hullcut.packet.lists import span
+from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
 from hullcut.packet.studio import FOAM
 from hullcut.stock.glues import glue
@@ -31,7 +32,7 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("brush", "gloves", "rags", "tape"),
             (
-                "Take engine, engine plate, servos and radio box out first.",
+                f"Take engine, engine plate, servos and radio box out first. {_shelf_out(kit)}".strip(),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
                 "Tape over all edges that decks are glued to: glue needs bare wood.",
@@ -43,7 +44,7 @@ def deck_steps(kit: Kit) -> list[Step]:
             f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through. "
             "Then two people tip it out. Let the hull dry.",
             adult="An adult reads the label first and stays for the whole job.",
-            out=("engine-plate", "radio box", "shaft"),
+            out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
         ),
         Step(
             "Pack in the foam",
@@ -86,6 +87,19 @@ def deck_steps(kit: Kit) -> list[Step]:
     if design.windscreen.fitted:
         steps.append(_screen_step(kit))
     return steps
+
+
+# Owners of the shelf's bodies and of what is glued on it.
+_SHELF = ("shelf#", "servo-plate#", "servo-rail#")
+
+
+def _shelf_out(kit: Kit) -> str:
+    """How the loose shelf leaves the boat, by what will cover the stern."""
+    if not shelf_comes_out(kit.plan):
+        return ""
+    if kit.plan.design.decks.after == "deck":
+        return "Slide the shelf forward under the beam, and tip it out."
+    return "Lift one side of the shelf past its sheer cleat, and take it out."
 
 
 # Where foam goes in the stern, by what covers it.

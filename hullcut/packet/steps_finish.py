@@ -5,10 +5,12 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from hullcut.drawing.views.bodies import copies
 from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
 from hullcut.packet.drain import drain
-from hullcut.packet.places import pushrod_hole, shelf_hinders_bolts
+from hullcut.packet.places import pushrod_hole
+from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
 
 if TYPE_CHECKING:
@@ -72,12 +74,18 @@ def _through_hull_step(kit: Kit) -> Step:
     )
 
 
+def _shelf_bodies(kit: Kit) -> tuple[str, ...]:
+    """Owners of the bodies of the shelf and of the servo mounts that are glued on it."""
+    parts = (*kit.slugs("shelf"), *kit.slugs("servo"))
+    return tuple(owner for part in parts if "cleat" not in part.id for owner in copies(part))
+
+
 def finish_steps(kit: Kit) -> list[Step]:
     """Paint, strut, propeller, rudder, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
-    hidden = shelf_hinders_bolts(kit.plan)
+    shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
@@ -101,19 +109,22 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
                 *(("Take the hatch off first.",) if design.decks.after == "hatch" else ()),
-                *(("Take out the shelf: the nuts sit behind it.",) if hidden else ()),
                 "Press a bearing into the strut.",
                 "Bed the strut's bracket in sealant, and bolt it through its pad.",
                 "Bed the rudder's bracket likewise, and bolt it through its pad.",
                 *upright,
                 "Swing the rudder by hand. It may touch nothing.",
-                *(("Put the shelf back with a dab of sealant at each corner.",) if hidden else ()),
+                *(
+                    ("Put the shelf back now: the nuts sit behind it. A dab of sealant at each corner holds it.",)
+                    if shelf_comes_out(kit.plan)
+                    else ()
+                ),
             ),
             "Slide the shaft through tube and strut: it turns freely. "
             f"Its middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             adult="An adult presses the bearing in, and holds the strut while you tighten.",
-            extra=("rudder",),
+            extra=("rudder", *shelf),
             draw=drive_pictures.strut_and_rudder,
         ),
         _back_step(kit),
@@ -158,6 +169,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",
                 adult="Two people hold the boat on the bar. Do not move the engine.",
                 back=stand,
+                # From the side the bar is seen under the bottom, between the cradles.
+                view="side",
+                extra=("balance-bar#0",),
             ),
         ]
     return steps

@@ -12,25 +12,31 @@ from hullcut.packet.places import (
     bearers_from_inside,
     bolt_holes,
     shelf_from_inside,
-    shelf_hinders_bolts,
     tube,
     tube_bearings,
 )
+from hullcut.packet.radio_shelf import shelf_picture
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
+from hullcut.parts.fittings import servo_places
 from hullcut.parts.marking import BOLT_HOLE
 from hullcut.stock.fasteners import Bit
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
+    from hullcut.drawing.scene import Scene
     from hullcut.packet.places import Hole
     from hullcut.packet.step import Kit
+    from hullcut.packet.studio import Studio
 
 # Bits as shops mark them, for bolts of 4 mm or number 8.
 _BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
 # Bit for the small screws that come with a servo, mm: common practice, no source.
 _SERVO_PILOT = 25.4 / 16.0
+
+# Greatest height of the shelf's picture, mm.
+_SHELF_HIGH = 62.0
 
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
@@ -212,6 +218,7 @@ def radio_steps(kit: Kit) -> list[Step]:
     fix = "Glue and screw" if kit.screwed("side", "shelf-cleat") else "Glue"
     design = kit.plan.design
     radio = design.radio
+    servos = servo_places(kit.plan.hull, kit.plan.arrangement)
     side = "port" if design.rudder.offset > 0.0 else "starboard"
     return [
         Step(
@@ -242,9 +249,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
-                "Leave it loose: the nuts of strut and rudder come first."
-                if shelf_hinders_bolts(kit.plan)
-                else "A dab of sealant at each corner holds it. A knife frees it.",
+                "Leave it loose: it comes out again before the boat is sealed.",
                 "Draw on it where the radio box stands.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
@@ -259,17 +264,20 @@ def radio_steps(kit: Kit) -> list[Step]:
             ("screwdriver", "file", "clamps"),
             (
                 "File each window until the servo drops in.",
-                "Glue two rails under each plate.",
-                "Glue the rails to the shelf, on their marks.",
+                "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
-                "Strap the radio box to the shelf.",
-                "Lead the aerial up through a tube.",
+                "The rudder's servo stands nearer the middle. The throttle's stands outside.",
+                f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf.",
+                "Strap the battery down beside it.",
+                "Lead the aerial up through a tube at the shelf's fore edge.",
             ),
-            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
-            "Measure your servo first: it slides in without force.",
+            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "
+            f"without force. The box's middle is {kit.size(abs(kit.plan.arrangement.box_y))} from the centre line. "
+            f"The servos' are {' and '.join(kit.size(abs(y)) for _, y in servos)}.",
             glue=True,
             view="bow",
             shift=(0.0, 0.0, 90.0),
+            closer=_shelf_from_above,
             extra=("radio box",),
         ),
     ]
@@ -290,3 +298,8 @@ def _across(kit: Kit, holes: tuple[Hole, ...]) -> str:
         return f"{kit.size(sides[-1])} each side of the centre line"
     side = "port" if sides[-1] > 0.0 else "starboard"
     return " and ".join(kit.size(abs(y)) for y in sides) + f" to {side}"
+
+
+def _shelf_from_above(studio: Studio, width: float, height: float) -> Scene:
+    """The shelf's picture, no higher than the words beside it need."""
+    return shelf_picture(studio, width, min(height, _SHELF_HIGH))

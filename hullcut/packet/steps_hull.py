@@ -20,6 +20,7 @@ from hullcut.packet.places import (
 )
 from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
+from hullcut.parts.stand import cradle_places
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 
@@ -450,6 +451,7 @@ def stand_steps(kit: Kit) -> list[Step]:
     stand = kit.family("stand")
     if not stand:
         return []
+    aft, fore = cradle_places(kit.plan.hull, kit.plan.arrangement)
     return [
         Step(
             STAND_STEP,
@@ -462,7 +464,8 @@ def stand_steps(kit: Kit) -> list[Step]:
                 "Lift the bar out and put it away until the last step.",
                 "Line the cradles with soft cloth.",
             ),
-            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
+            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle. "
+            f"Under the boat their after faces are {kit.size(aft)} and {kit.size(fore)} from the {kit.stern}.",
             glue=True,
             shift=(0.0, 0.0, 80.0),
             turns={"stand-rail": (0.0, 0.0, 0.0)},

@@ -1,0 +1,139 @@
+"""The radio shelf: what stands where on it, drawn from above, and how it comes out of the boat again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.picture import NEW
+from hullcut.lengths import both
+from hullcut.packet.picture_words import END_SIZE, hatching
+from hullcut.parts.fittings import SERVO_MARGIN, servo_places
+
+if TYPE_CHECKING:
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Item, Point
+    from hullcut.packet.studio import Studio
+    from hullcut.parts.values import Part
+
+__all__ = ["shelf_comes_out", "shelf_headroom", "shelf_picture"]
+
+_SIZE, _SMALL = 2.2, 2.0
+# Of the aerial's tube as it is drawn, mm on the boat.
+_TUBE = 4.0
+# Room beside the box in which a battery is drawn, and what is left round it, mm on the boat.
+_BATTERY, _ROUND = 22.0, 5.0
+# No picture is drawn smaller, paper over boat.
+_LEAST = 0.05
+
+
+def shelf_headroom(plan: BoatPlan) -> float | None:
+    """From the servo mounts' upper faces up to the after beam's lower edge, mm; None where no beam is in the way.
+
+    Under a deck that is glued down the shelf slides forward below the beam, with its mounts on; under a hatch or in an
+    open stern it is lifted straight up.
+    """
+    beams = [part for part in plan.parts if part.id.endswith("-deck-beam-after")]
+    if plan.design.decks.after != "deck" or not beams:
+        return None
+    mounts = [part for part in plan.parts if part.family == "servo_mount"]
+    top = max((float(_heights(part).max()) for part in mounts), default=plan.design.radio.shelf_height)
+    return float(_heights(beams[0]).min()) - top
+
+
+def shelf_comes_out(plan: BoatPlan) -> bool:
+    """Whether the shelf can be taken out when everything is glued."""
+    room = shelf_headroom(plan)
+    return room is None or room > 0.0
+
+
+def _heights(part: Part) -> np.ndarray:
+    faces = [part.panel.to_space(np.array(part.true_outline), side * part.thickness / 2.0)[:, 2] for side in (1, -1)]
+    return np.concatenate(faces)
+
+
+def shelf_picture(studio: Studio, width: float, height: float) -> Scene:
+    """The shelf from above, bow up: the radio box, both servos and the aerial's tube, measured from the centre line.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm.
+        height: greatest height, mm.
+    """
+    scale = (height - 34.0) / studio.plan.design.radio.shelf_length
+    while True:
+        scene = _at_scale(studio.plan, scale)
+        # Figures beside the drawing keep their size: only the drawing shrinks.
+        if scene.x1 - scene.x0 <= width or scale < _LEAST:
+            return scene
+        scale *= 0.93
+
+
+def _at_scale(plan: BoatPlan, scale: float) -> Scene:
+    """The picture with the shelf at a scale, paper over boat."""
+    radio, units = plan.design.radio, plan.design.units
+    shelf = next(part for part in plan.parts if part.family == "shelf")
+    ring = shelf.panel.to_space(np.array(shelf.true_outline), 0.0)
+    half, start, stop = float(np.abs(ring[:, 1]).max()), float(ring[:, 0].min()), float(ring[:, 0].max())
+
+    def at(x: float, y: float) -> Point:
+        return (-y * scale, (x - start) * scale)
+
+    items: list[Item] = [
+        Shape(Role.OUTLINE, (polygon([at(float(x), float(y)) for x, y, _ in ring]),), fill="#f4f4f4", width=0.3)
+    ]
+
+    def box(x: float, y: float, long: float, wide: float, fill: str) -> None:
+        corner, far = at(x - long / 2.0, y + wide / 2.0), at(x + long / 2.0, y - wide / 2.0)
+        shape = Shape(Role.OUTLINE, (rectangle(*corner, *far),), fill=fill, width=0.25)
+        items.extend([shape, *hatching([shape])])
+
+    middle = (start + stop) / 2.0
+    box_y = plan.arrangement.box_y
+    # The box may be as long as the shelf: what reaches over its edge is not drawn.
+    box(middle, box_y, min(radio.box_length, stop - start), radio.box_width, NEW.colour)
+    outer = box_y + radio.box_width / 2.0 + _ROUND
+    beside = half - outer - _ROUND >= _BATTERY
+    if beside:
+        box(middle, outer + _BATTERY / 2.0, 0.6 * (stop - start), _BATTERY, "#ffffff")
+    servos = servo_places(plan.hull, plan.arrangement)
+    for x, y in servos:
+        box(x, y, radio.servo_length + 2.0 * SERVO_MARGIN[0], radio.servo_width + 2.0 * SERVO_MARGIN[1], "#ffffff")
+        box(x, y, radio.servo_length, radio.servo_width, NEW.colour)
+    gap = (box_y - radio.box_width / 2.0 + servos[0][1] + radio.servo_width / 2.0 + SERVO_MARGIN[1]) / 2.0
+    aerial = at(stop - 3.0 * _TUBE, gap)
+    items.append(Shape(Role.OUTLINE, (circle(aerial, _TUBE * scale),), fill="#ffffff", width=0.25))
+    high, low = at(stop, 0.0)[1], 0.0
+    items.append(Shape(Role.CENTRE, (line((0.0, low - 2.0), (0.0, high + 2.0)),)))
+    names: list[tuple[str, Point]] = [
+        ("radio box", at(stop - 12.0, box_y)),
+        ("servos", at(middle + radio.servo_length / 2.0, (servos[0][1] + servos[1][1]) / 2.0)),
+    ]
+    if beside:
+        here = at(middle, outer + _BATTERY / 2.0)
+        items.append(Text(Role.LABEL, (here[0] + 0.36 * _SMALL, here[1]), "battery", _SMALL, 90.0, "middle"))
+    for word, (x, _) in names:
+        items.append(Text(Role.LABEL, (x, high + 3.0), word, _SIZE, anchor="middle"))
+    ends = [at(stop - 12.0, box_y), *(at(x + radio.servo_length / 2.0 - 4.0, y) for x, y in servos)]
+    for end, x in zip(ends, (names[0][1][0], names[1][1][0], names[1][1][0]), strict=True):
+        items.append(Shape(Role.DIMENSION, (line((x, high + 2.6), end),), width=0.18))
+    items.append(Shape(Role.DIMENSION, (line((aerial[0], high + 6.6), aerial),), width=0.18))
+    items.append(Text(Role.LABEL, (aerial[0], high + 7.0), "aerial's tube", _SIZE, anchor="middle"))
+    foot = low - 5.0
+    # The farthest first: so no extension line crosses the figures under it.
+    rows = [(y, at(x - radio.servo_length / 2.0, y)) for x, y in sorted(servos, key=lambda place: place[1])]
+    for y, edge in (*rows, (box_y, at(start, box_y))):
+        left, right = sorted((0.0, at(0.0, y)[0]))
+        marks = (low, edge[1]) if left == 0.0 else (edge[1], low)
+        items += level(left, right, *marks, foot, both(abs(y), units), _SMALL)
+        foot -= 4.0
+    edge_x = -half * scale
+    items += plumb(low, high, edge_x, edge_x, edge_x - 4.0, both(stop - start, units), _SMALL)
+    for word, y in (("bow", high + 10.6), ("stern", foot - 0.4)):
+        items.append(Text(Role.LABEL, (0.0, y), word, END_SIZE, anchor="middle", bold=True))
+    x0, y0, x1, y1 = bounds_of(items)
+    return Scene("What stands on the radio shelf", x0 - 0.5, y0 - 0.5, x1 + 0.5, y1 + 0.5, tuple(items))

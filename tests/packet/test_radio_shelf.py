@@ -1,0 +1,63 @@
+"""The radio shelf: its picture, and its way out of the boat before the inside is sealed."""
+
+import numpy as np
+import pytest
+
+from hullcut.drawing.scene import Text
+from hullcut.lengths import both
+from hullcut.packet.radio_shelf import shelf_comes_out, shelf_headroom, shelf_picture
+from hullcut.packet.steps import after_step, building_steps
+from hullcut.packet.studio import Studio
+from hullcut.parts.fittings import servo_places
+from tests.conftest import planned
+from tests.packet.trial_bows import BOWS, bow_studio
+
+
+@pytest.fixture(params=BOWS)
+def studio(request):
+    return bow_studio(request.param)
+
+
+def test_under_a_glued_deck_the_shelf_slides_forward_below_the_beam():
+    plan = planned("marshpenny").boat_plans[0]
+    assert plan.design.decks.after == "deck"
+    room = shelf_headroom(plan)
+    # The mounts' height over the shelf, and the beam's under the sheer, reckoned from the design alone.
+    radio, woods, decks = plan.design.radio, plan.design.woods, plan.design.decks
+    top = radio.shelf_height + woods.shelf.thickness + 30.0 + woods.servo_mount.thickness
+    beam = plan.hull.depth - plan.hull.deck_drop - decks.beam_depth
+    assert room == pytest.approx(beam - top, abs=0.5)
+    assert room > 3.0
+    words = {step.title: " ".join(step.sentences) for step in building_steps(plan)}
+    assert "Slide the shelf forward under the beam" in words["Seal the inside"]
+
+
+def test_the_shelf_is_out_while_the_inside_is_sealed_and_back_before_the_radio(studio):
+    assert shelf_comes_out(studio.plan)
+    there: list[str] = []
+    seen = {}
+    for step in building_steps(studio.plan)[1:]:
+        there = after_step(studio, step, there)
+        seen[step.title] = {owner for owner in there if owner.startswith(("shelf#", "servo-"))}
+    assert len(seen["Fit the servo mounts and the radio box"]) == 7
+    assert not seen["Seal the inside"] | seen["Sand, seal and paint"]
+    assert len(seen["Bolt on the strut and the rudder"]) == 7
+
+
+def test_the_shelfs_picture_measures_box_and_servos_and_keeps_to_its_width(studio):
+    plan = studio.plan
+    scene = shelf_picture(studio, 78.0, 70.0)
+    assert scene.x1 - scene.x0 <= 78.0
+    words = [item.text for item in scene.items if isinstance(item, Text)]
+    for y in (plan.arrangement.box_y, *(y for _, y in servo_places(plan.hull, plan.arrangement))):
+        assert both(abs(y), plan.design.units) in words
+    assert {"radio box", "servos", "aerial's tube", "bow", "stern"} <= set(words)
+    places = np.array([item.at for item in scene.items if isinstance(item, Text) and item.size == 2.0])
+    assert len({round(float(y), 2) for y in places[:, 1]}) == len(places)
+
+
+def test_boxes_battery_and_servos_lie_on_the_shelf():
+    for name in ("bramblefin", "marshpenny"):
+        studio = Studio(planned(name).boat_plans[0])
+        words = [item.text for item in shelf_picture(studio, 78.0, 70.0).items if isinstance(item, Text)]
+        assert "battery" in words
