@@ -34,8 +34,8 @@ _LEAST = 0.05
 def shelf_headroom(plan: BoatPlan) -> float | None:
     """From the servo mounts' upper faces up to the after beam's lower edge, mm; None where no beam is in the way.
 
-    Under a deck that is glued down the shelf slides forward below the beam, with its mounts on; under a hatch or in an
-    open stern it is lifted straight up.
+    Under a deck that is glued down the shelf slides below the beam, with its mounts on; under a hatch or in an open
+    stern it is lifted straight up.
     """
     beams = [part for part in plan.parts if part.id.endswith("-deck-beam-after")]
     if plan.design.decks.after != "deck" or not beams:
@@ -46,7 +46,7 @@ def shelf_headroom(plan: BoatPlan) -> float | None:
 
 
 def shelf_comes_out(plan: BoatPlan) -> bool:
-    """Whether the shelf can be taken out when everything is glued."""
+    """Whether the shelf can be taken out and put back when everything is glued."""
     room = shelf_headroom(plan)
     return room is None or room > 0.0
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from hullcut.drawing.paths import bounds_of, circle, clip_items, line, polygon, transform
+from hullcut.drawing.paths import bounds_of, circle, clip_items, line, polygon, rectangle, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
@@ -44,6 +44,8 @@ Named = tuple[str, tuple[float, float]]
 
 HOME: Point3 = (0.0, 0.0, 0.0)
 _WORD_ROOM = 3.6
+# A stick across the frame as it is drawn: how wide it is, and how far it stands out on either side, mm on the boat.
+_STICK = (18.0, 30.0)
 _MOST_NAMES = 7
 _FLAT_TOLERANCE = 0.5
 
@@ -271,7 +273,7 @@ def _plain_picture(
 
 
 def diagonals(studio: Studio, width: float, height: float) -> Scene:
-    """The frame from above with both diagonals."""
+    """The frame from above with both diagonals, and the sticks across it by which a twist is seen."""
     plan = studio.plan
     families = ("side", "transom", "bulkhead", "nose_block")
     parts = [part for part in plan.parts if part.family in families]
@@ -287,13 +289,18 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     for x, word, anchor in ((0.0, "stern", "end"), (plan.hull.length, "bow", "start")):
         place = at(x, 0.0)[0] + (-1.5 if anchor == "end" else 1.5)
         items.append(Text(Role.LABEL, (place, middle - 0.36 * END_SIZE), word, END_SIZE, anchor=anchor, bold=True))
+    # Clear of the words beside transom and bulkhead.
+    for x, half in ((across.aft, across.aft_half), (across.fore, across.fore_half)):
+        low, high = at(x, -half - _STICK[1]), at(x + _STICK[0], half + _STICK[1])
+        items.append(Shape(Role.OUTLINE, (rectangle(*low, *high),), fill=NEW.colour, width=0.25, ref="stick"))
+        items.append(Text(Role.LABEL, (low[0], high[1] + 0.8), "straight stick", 2.5, anchor="middle"))
     for side in (1.0, -1.0):
         ends = (at(across.aft, side * across.aft_half), at(across.fore, -side * across.fore_half))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))
     foot = at((across.aft + across.fore) / 2.0, -max(across.aft_half, across.fore_half))
     text = both(across.length, plan.design.units)
     items.append(
-        Text(Role.DIMENSION, (foot[0], foot[1] - 5.5), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
+        Text(Role.DIMENSION, (foot[0], foot[1] - 7.0), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
     )
     return _fitted("Both diagonals of the frame", items, width, height)
 

@@ -32,7 +32,12 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("brush", "gloves", "rags", "tape"),
             (
-                f"Take engine, engine plate, servos and radio box out first. {_shelf_out(kit)}".strip(),
+                "Take engine, engine plate, servos and radio box out first."
+                + (
+                    " Lift one side of the shelf past its sheer cleat, and take it out."
+                    if shelf_comes_out(kit.plan)
+                    else ""
+                ),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
                 "Tape over all edges that decks are glued to: glue needs bare wood.",
@@ -91,15 +96,6 @@ def deck_steps(kit: Kit) -> list[Step]:
 
 # Owners of the shelf's bodies and of what is glued on it.
 _SHELF = ("shelf#", "servo-plate#", "servo-rail#")
-
-
-def _shelf_out(kit: Kit) -> str:
-    """How the loose shelf leaves the boat, by what will cover the stern."""
-    if not shelf_comes_out(kit.plan):
-        return ""
-    if kit.plan.design.decks.after == "deck":
-        return "Slide the shelf forward under the beam, and tip it out."
-    return "Lift one side of the shelf past its sheer cleat, and take it out."
 
 
 # Where foam goes in the stern, by what covers it.

@@ -74,6 +74,10 @@ def _through_hull_step(kit: Kit) -> Step:
     )
 
 
+# How the shelf goes in again, by whether a deck is glued over the stern.
+_SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
+
+
 def _shelf_bodies(kit: Kit) -> tuple[str, ...]:
     """Owners of the bodies of the shelf and of the servo mounts that are glued on it."""
     parts = (*kit.slugs("shelf"), *kit.slugs("servo"))
@@ -85,6 +89,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
+    under = design.decks.after == "deck"
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = ballast_shifts(kit.plan)
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
@@ -115,7 +120,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 *upright,
                 "Swing the rudder by hand. It may touch nothing.",
                 *(
-                    ("Put the shelf back now: the nuts sit behind it. A dab of sealant at each corner holds it.",)
+                    (f"Put the shelf back now: {_SHELF_WAYS[under]}. A dab of sealant at each corner holds it.",)
                     if shelf_comes_out(kit.plan)
                     else ()
                 ),

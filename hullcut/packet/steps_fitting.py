@@ -230,7 +230,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Stand them on the foot cleat. The strut pad stands in the middle.",
                 f"The rudder pad stands to {side}.",
                 "Let the glue harden before you drill.",
-                "Hold strut and rudder on their marks outside. Their brackets may need other places.",
+                "Hold strut and rudder on their marks outside. Move a mark where a bracket's hole differs.",
                 f"Drill the {kit.bit(_BOLT_BIT)} bolt holes from the outside, square through both.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."

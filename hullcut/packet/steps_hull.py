@@ -500,7 +500,7 @@ def _trim_step(kit: Kit) -> Step:
         (
             f"Let the glue harden for {hours} first.",
             "Plane the edges down to the true line, flush with the sides.",
-            "Plane from the bow towards the stern.",
+            "Plane from the bow towards the stern, as the arrows show.",
             _BOW_TRIMMING[sizes.bow],
             "Keep the straight run straight: a boat planes on it.",
             "A hollow or a hump there makes the bow hop or dig.",
@@ -510,6 +510,17 @@ def _trim_step(kit: Kit) -> Step:
         f"A straightedge touches all along the flat {kit.size(kit.straight_run)}.{rocker} "
         f"The boat is {kit.size(kit.plan.hull.length)} long from the {kit.stern}.",
         view="keel up",
+        pulls=_planing_ways(kit),
+    )
+
+
+def _planing_ways(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, float, float]], ...]:
+    """Arrows along the bottom's edges, from the bow towards the stern, as the plane goes."""
+    hull = kit.plan.hull
+    start, stop = 0.62 * hull.length, 0.3 * hull.length
+    halves = hull.half_breadth(np.array([start, stop]), 0.0)
+    return tuple(
+        ((start, side * float(halves[0]), -12.0), (stop, side * float(halves[1]), -12.0)) for side in (1.0, -1.0)
     )
 
 

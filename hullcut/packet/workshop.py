@@ -11,7 +11,7 @@ from hullcut.drawing.paths import line, polygon, rectangle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
-from hullcut.packet.building_board import board_size
+from hullcut.packet.building_board import board_lines, board_size
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.pace import clamps_for
 from hullcut.packet.places import frame_blocks
@@ -152,6 +152,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
+    lines.append(f"{2 * len(board_lines(plan))} stop blocks: scraps {kit.size(50.8)} long, each with two old screws.")
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")

@@ -5,9 +5,12 @@ import re
 import numpy as np
 import pytest
 
+from hullcut.drawing.paths import bounds_of
 from hullcut.drawing.scene import Text
 from hullcut.packet.building_board import board_lines, board_picture
-from hullcut.packet.places import beam_rows
+from hullcut.packet.picture_words import is_new
+from hullcut.packet.places import beam_rows, frame_diagonal
+from hullcut.packet.special_pictures import diagonals, step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -64,3 +67,39 @@ def test_glue_cannot_stick_to_the_board_and_blocks_hold_the_sides_until_the_hull
     glued = words["Glue the frame and check it again"]
     assert re.search(r"Take off all stop blocks.*back in their old holes", glued)
     assert words["Turn the boat over and fit the knees"].startswith("Unscrew the stop blocks.")
+
+
+def test_the_sticks_stand_in_the_picture_at_transom_and_bulkhead(studio):
+    scene = diagonals(studio, 78.0, 104.0)
+    sticks = [item for item in scene.items if getattr(item, "ref", "") == "stick"]
+    assert len(sticks) == 2
+    near, far = (bounds_of([stick]) for stick in sticks)
+    across = frame_diagonal(studio.plan)
+    # On paper the sticks are as far apart as transom and bulkhead, at the scale that their length tells.
+    scale = (near[3] - near[1]) / (2.0 * across.aft_half + 60.0)
+    assert far[0] - near[0] == pytest.approx((across.fore - across.aft) * scale, rel=0.02)
+    assert [item.text for item in scene.items if isinstance(item, Text)].count("straight stick") == 2
+
+
+def test_arrows_show_the_way_of_the_plane_from_bow_to_stern(studio):
+    trim = next(step for step in building_steps(studio.plan) if step.title == "Trim the bottom flush")
+    assert len(trim.pulls) == 2
+    for start, end in trim.pulls:
+        assert start[0] > end[0]
+    assert "as the arrows show" in " ".join(trim.sentences)
+
+
+def test_the_stands_places_under_the_boat_are_told_and_the_bar_is_seen(studio):
+    plan, kit = studio.plan, Kit(studio.plan)
+    steps = {step.title: step for step in building_steps(plan)}
+    check = steps["Build the stand"].check
+    for slug in ("stand-cradle-after", "stand-cradle-fore"):
+        part = next(part for part in plan.parts if part.id.endswith(slug))
+        faces = [part.panel.to_space(np.array(part.true_outline), side * part.thickness / 2.0) for side in (1, -1)]
+        assert kit.size(float(np.vstack(faces)[:, 0].min())) in check
+    balance = steps["Balance the boat"]
+    assert balance.view == "side"
+    scene = step_picture(studio, balance, [*studio.afloat, *studio.owners(*balance.back)], 80.0, 65.0)
+    assert "balance bar" in [item.text for item in scene.items if isinstance(item, Text)]
+    # Something of the bar is not hidden by rails or hull.
+    assert any(is_new(item) for item in scene.items)

@@ -18,7 +18,7 @@ def studio(request):
     return bow_studio(request.param)
 
 
-def test_under_a_glued_deck_the_shelf_slides_forward_below_the_beam():
+def test_under_a_glued_deck_the_shelf_slides_back_in_below_the_beam():
     plan = planned("marshpenny").boat_plans[0]
     assert plan.design.decks.after == "deck"
     room = shelf_headroom(plan)
@@ -29,7 +29,7 @@ def test_under_a_glued_deck_the_shelf_slides_forward_below_the_beam():
     assert room == pytest.approx(beam - top, abs=0.5)
     assert room > 3.0
     words = {step.title: " ".join(step.sentences) for step in building_steps(plan)}
-    assert "Slide the shelf forward under the beam" in words["Seal the inside"]
+    assert "slide it aft under the beam" in words["Bolt on the strut and the rudder"]
 
 
 def test_the_shelf_is_out_while_the_inside_is_sealed_and_back_before_the_radio(studio):
