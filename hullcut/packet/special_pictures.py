@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, circle, clip_items, line, polygon, rectangle, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
@@ -283,8 +284,13 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     def at(x: float, y: float) -> tuple[float, float]:
         return ((x - origin[0]) * scale, (y - origin[1]) * scale)
 
-    for x, name in ((across.aft, "transom"), (across.fore, "bulkhead")):
-        items.append(Text(Role.LABEL, (at(x, 0.0)[0] + 4.0, at(0.0, 0.0)[1]), name, 2.5, 90.0, "middle"))
+    for x, half, name in (
+        (across.aft, across.aft_half, "transom"),
+        (across.fore, across.fore_half, "bulkhead"),
+    ):
+        # Between the sides, also where the boat is narrow.
+        size = font.fit_size(name, 1.9 * half * scale, 2.5)
+        items.append(Text(Role.LABEL, (at(x, 0.0)[0] + 4.0, at(0.0, 0.0)[1]), name, size, 90.0, "middle"))
     middle = at(0.0, 0.0)[1]
     for x, word, anchor in ((0.0, "stern", "end"), (plan.hull.length, "bow", "start")):
         place = at(x, 0.0)[0] + (-1.5 if anchor == "end" else 1.5)
@@ -293,7 +299,9 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     for x, half in ((across.aft, across.aft_half), (across.fore, across.fore_half)):
         low, high = at(x, -half - _STICK[1]), at(x + _STICK[0], half + _STICK[1])
         items.append(Shape(Role.OUTLINE, (rectangle(*low, *high),), fill=NEW.colour, width=0.25, ref="stick"))
-        items.append(Text(Role.LABEL, (low[0], high[1] + 0.8), "straight stick", 2.5, anchor="middle"))
+        # Over the hull where it is widest, not over its side.
+        top = max(high[1], at(0.0, plan.design.hull.beam / 2.0)[1]) + 0.8
+        items.append(Text(Role.LABEL, (low[0], top), "straight stick", 2.5, anchor="middle"))
     for side in (1.0, -1.0):
         ends = (at(across.aft, side * across.aft_half), at(across.fore, -side * across.fore_half))
         items.append(Shape(Role.DIMENSION, (line(*ends),), stroke=VERMILLION, width=0.35))

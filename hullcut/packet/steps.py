@@ -229,14 +229,18 @@ def _tall(flowable: Flowable, width: float) -> float:
     return (high + flowable.getSpaceBefore() + flowable.getSpaceAfter()) / MM
 
 
+# How glued parts are held, by what holds them.
+_HELD = (("weights", "under weights"), ("clamps", "in clamps"))
+
+
 def _wait(step: Step, studio: Studio) -> str:
     """How long a step's glue needs, and what may be done meanwhile; empty where there is none."""
     if not step.glue:
         return ""
     chosen = glue(step.own_glue or studio.plan.design.glue)
-    held = "in clamps" if "clamps" in step.tools else "held still"
+    held = next((words for tool, words in _HELD if tool in step.tools), "held still")
     hard = span(chosen.cure_minutes)
-    meanwhile = "Build the stand then." if Kit(studio.plan).family("stand") else ""
+    meanwhile = "Build the stand meanwhile." if Kit(studio.plan).family("stand") else ""
     clamped = f"Wait: {span(chosen.clamp_minutes)} {held}"
     if step.title == BOTTOM_STEP:
         return " ".join(f"{clamped}. {meanwhile} Trim the bottom only after {hard}.".split())

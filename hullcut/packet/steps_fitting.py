@@ -90,7 +90,7 @@ def _fin_step(kit: Kit) -> Step:
             "Push the tab up through the bottom.",
             *slant,
             "Glue the tab in its slot.",
-            "Glue a fin cleat along each side of the tab. No clamp reaches them: set weights on.",
+            "Glue a fin cleat along each side of the tab. Set weights on both.",
             "Tape the fin square to the bottom until the glue sets.",
         ),
         f"The fin's after end is {kit.size(place.fin_x)} from the {kit.stern}. It stands "

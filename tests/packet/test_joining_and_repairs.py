@@ -230,7 +230,9 @@ def test_bearers_are_screwed_from_below_with_the_boat_keel_up_and_what_no_clamp_
     assert any("turn the boat back" in text for text in engine.sentences[turned + 1 :])
     for step in (engine, steps["Fit the fin and its cleats"]):
         assert "weights" in step.tools
-        assert "weights on" in " ".join(step.sentences)
+        assert re.search(r"Set weights on", " ".join(step.sentences))
+        assert "under weights" in _wait(step, studio)
+    assert "clamps" not in steps["Fit the fin and its cleats"].tools
 
 
 def test_where_the_bottom_lies_is_told_before_the_glue_and_the_bending_is_rehearsed(studio):
