@@ -120,12 +120,16 @@ def _clear_of_plate(design: Design, shaft: ShaftLine, fin_x: float) -> float:
 
 
 def _across_shelf(design: Design) -> tuple[float, float]:
-    """Middles of the radio box and of the servos across the shelf, box to port, sharing the breadth evenly."""
+    """Middles of the radio box and of the servos across the shelf, sharing the breadth evenly.
+
+    The servos stand on the rudder's side of the boat, so that its pushrod runs nearly straight aft.
+    """
     radio = design.radio
     servos = 2.0 * (radio.servo_width + 16.0) + 4.0
     spare = max(design.hull.beam_at_transom - 2.0 * design.woods.side.thickness - radio.box_width - servos, 0.0) / 3.0
     box_y = spare / 2.0 + (servos + radio.box_width) / 2.0 - radio.box_width / 2.0
-    return box_y, box_y - radio.box_width / 2.0 - spare - servos / 2.0
+    servo_y = box_y - radio.box_width / 2.0 - spare - servos / 2.0
+    return (-box_y, -servo_y) if design.rudder.offset > 0.0 else (box_y, servo_y)
 
 
 def _fin_centre(design: Design) -> float:

@@ -94,17 +94,21 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
 
     middle = (start + stop) / 2.0
     box_y = plan.arrangement.box_y
+    # The box stands on this side of the centre line, the servos on the other.
+    side = 1.0 if box_y > 0.0 else -1.0
     # The box may be as long as the shelf: what reaches over its edge is not drawn.
     box(middle, box_y, min(radio.box_length, stop - start), radio.box_width, NEW.colour)
-    outer = box_y + radio.box_width / 2.0 + _ROUND
+    outer = side * box_y + radio.box_width / 2.0 + _ROUND
     beside = half - outer - _ROUND >= _BATTERY
+    battery_y = side * (outer + _BATTERY / 2.0)
     if beside:
-        box(middle, outer + _BATTERY / 2.0, 0.6 * (stop - start), _BATTERY, "#ffffff")
-    servos = servo_places(plan.hull, plan.arrangement)
+        box(middle, battery_y, 0.6 * (stop - start), _BATTERY, "#ffffff")
+    servos = sorted(servo_places(plan.hull, plan.arrangement), key=lambda place: -side * place[1])
     for x, y in servos:
         box(x, y, radio.servo_length + 2.0 * SERVO_MARGIN[0], radio.servo_width + 2.0 * SERVO_MARGIN[1], "#ffffff")
         box(x, y, radio.servo_length, radio.servo_width, NEW.colour)
-    gap = (box_y - radio.box_width / 2.0 + servos[0][1] + radio.servo_width / 2.0 + SERVO_MARGIN[1]) / 2.0
+    nearest = servos[0][1] + side * (radio.servo_width / 2.0 + SERVO_MARGIN[1])
+    gap = (box_y - side * radio.box_width / 2.0 + nearest) / 2.0
     aerial = at(stop - 3.0 * _TUBE, gap)
     items.append(Shape(Role.OUTLINE, (circle(aerial, _TUBE * scale),), fill="#ffffff", width=0.25))
     high, low = at(stop, 0.0)[1], 0.0
@@ -114,7 +118,7 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
         ("servos", at(middle + radio.servo_length / 2.0, (servos[0][1] + servos[1][1]) / 2.0)),
     ]
     if beside:
-        here = at(middle, outer + _BATTERY / 2.0)
+        here = at(middle, battery_y)
         items.append(Text(Role.LABEL, (here[0] + 0.36 * _SMALL, here[1]), "battery", _SMALL, 90.0, "middle"))
     for word, (x, _) in names:
         items.append(Text(Role.LABEL, (x, high + 3.0), word, _SIZE, anchor="middle"))
@@ -125,7 +129,7 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
     items.append(Text(Role.LABEL, (aerial[0], high + 7.0), "aerial's tube", _SIZE, anchor="middle"))
     foot = low - 5.0
     # The farthest first: so no extension line crosses the figures under it.
-    rows = [(y, at(x - radio.servo_length / 2.0, y)) for x, y in sorted(servos, key=lambda place: place[1])]
+    rows = [(y, at(x - radio.servo_length / 2.0, y)) for x, y in sorted(servos, key=lambda place: -abs(place[1]))]
     for y, edge in (*rows, (box_y, at(start, box_y))):
         left, right = sorted((0.0, at(0.0, y)[0]))
         marks = (low, edge[1]) if left == 0.0 else (edge[1], low)
