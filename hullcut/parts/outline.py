@@ -97,7 +97,7 @@ def flat_outline(panel: Panel, lines: Sequence[EdgeLines]) -> FlatOutline:
     if any(run.allowance != 0.0 for run in runs):
         points, edges = _join([_grown(run) for run in runs])
     # Not thinned: what is straight in this flat may bend in that of the part on which it stands.
-    planed = [_crossed([line[side] for line in flats]) for side in (1, 2)]
+    planed = [_crossed([outer for _, outer, _ in flats]), _crossed([inner for _, _, inner in flats])]
     edges = tuple(
         replace(edge, outer=as_points(outer), inner=as_points(inner))
         for edge, outer, inner in zip(edges, *planed, strict=True)
