@@ -12,6 +12,7 @@ from hullcut.drawing.bevel_scene import bevel_scenes
 from hullcut.drawing.furniture import stamped
 from hullcut.drawing.measured_scene import is_plain, measured_scene
 from hullcut.drawing.part_scene import part_caption, part_scene, pattern_size
+from hullcut.drawing.screw_scene import screw_scene
 from hullcut.drawing.sheet_scene import sheet_scene
 from hullcut.drawing.svg import to_svg
 from hullcut.errors import Fault, OutputError
@@ -196,6 +197,8 @@ def _design_files(plans: Sequence[BoatPlan], each: BoatPlan, printing: Printing)
     if plain:
         templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
     templates += [Template(scene, scene.title, "no pattern needed") for scene in bevel_scenes(each.parts, units)]
+    screws = screw_scene(each.design, each.parts)
+    templates += [Template(screws, screws.title, "no pattern needed")] if screws is not None else []
     name = _named(plans, each, "templates")
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     try:

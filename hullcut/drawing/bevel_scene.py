@@ -17,6 +17,15 @@ __all__ = ["bevel_scenes"]
 
 _HEADS = ("part", "edge", "off square", "plane back", "longer face")
 _TITLE = "Slanting edges: saw square along the longer face, then plane back so far over the thickness"
+# Names of edges that no drawing bears, by what the edge meets.
+_MEETS = {
+    "side": "at the side",
+    "free": "free edge",
+    "inner": "away from the side",
+    "transom": "at the transom",
+    "foot": "foot, on the deck",
+    "sheer": "upper, at the sheer",
+}
 # Rows that fit the smallest page on offer with its title and foot.
 _ROWS = 28
 
@@ -35,6 +44,7 @@ def bevel_scenes(parts: Sequence[Part], units: Literal["in", "mm"]) -> list[Scen
         for each in bevel_summaries(part, units):
             name = part.name.removesuffix(f", {part.hand}") if part.hand else part.name
             edges = ", ".join(sorted(each.edges.split(", "))) if part.hand else each.edges
+            edges = ", ".join(_MEETS.get(edge, edge) for edge in edges.split(", "))
             rows.setdefault((name, edges, each.degrees, each.back, each.long_face), []).append(part.hand or "")
     told = [(_named(name, hands), *rest) for (name, *rest), hands in rows.items()]
     pages = -(-len(told) // _ROWS)

@@ -23,7 +23,7 @@ from hullcut.drawing.pdf import one_page
 from hullcut.drawing.scene import Item, Role, Scene, Shape, Text
 from hullcut.lengths import both, inches
 from hullcut.parts.bevels import bevel_words
-from hullcut.parts.lie import face_words, lie_of
+from hullcut.parts.lie import end_words, face_words, lie_of
 from hullcut.parts.measures import is_mirror, is_rectangle, measures_of, reading_step
 from hullcut.parts.placements import placements
 
@@ -162,7 +162,8 @@ _HOW = (
     "Where things go is told on the face that is drawn. What goes on the other face, such as the underside, says so, "
     "and is told as if you looked through the wood. A figure with a minus lies on the other side of the middle line. "
     "What slopes or bends is told at both ends: the first figures of both columns are one edge's corner, the second "
-    "figures the other edge's. Screws go along the middle of a cleat's place, spaced as the packet says.",
+    "figures the other edge's. Screws go along the middle of the places of cleats, deck beams, bearers and the nose "
+    "block, spaced as the packet says.",
 )
 
 
@@ -207,7 +208,9 @@ _GRAIN = {
 def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
     found = measures_of(part, units)
-    head, down = _head(f"{part.name}: where things go", [f"{_lie_words(part)} {_base_words(part, found)}"], width)
+    head, down = _head(
+        f"{part.name}: where things go", [f"{_lie_words(part)} {_base_words(part, found, units)}"], width
+    )
     # Where the places of a larger part go on by themselves, its drawing has told the drill.
     drills, down = _lines(_screw_words(part, units) if is_rectangle(part) else [], width, READ, down)
     rows, down = _places(part, found, units, width, down + 2.0)
@@ -240,7 +243,7 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     heading = part.name if other is None else f"{part.name}; {other.name.rsplit(', ', 1)[-1]} is its mirror image"
     below = [
         f"{part_caption(part, units)}, {_GRAIN[part.grain]}.",
-        f"{_lie_words(part)} {_base_words(part, found)}",
+        f"{_lie_words(part)} {_base_words(part, found, units)}",
     ]
     head, top = _head(heading, below, width)
     groups, numbers = _groups(found, units)
@@ -248,6 +251,7 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
     more = [
         _error_words(found, units),
         *bevel_words(part, units),
+        *_slot_words(part),
         *_joint_words(part, units),
         *_screw_words(part, units),
     ]
@@ -267,7 +271,6 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
 
 
 _TO_THE_RIGHT = {"up": "upper end", "down": "lower end"}
-_ENDS = {"bow": "fore", "stern": "after", "up": "upper", "down": "lower"}
 
 
 def _lie_words(part: Part) -> str:
@@ -276,16 +279,37 @@ def _lie_words(part: Part) -> str:
     return f"Drawn: {face_words(part, lie.face)}, {_TO_THE_RIGHT.get(lie.right, lie.right)} to the right."
 
 
-def _base_words(part: Part, found: Measures) -> str:
+def _base_words(part: Part, found: Measures, units: Units) -> str:
     """Where the measures of a part begin, and which side has a plus."""
     lie = lie_of(part)
-    left = f"0 at the left ({_ENDS.get(lie.left, lie.left)}) end"
+    left = f"0 at the left ({end_words(lie.left)}) end"
     if found.base == "lower edge":
-        foot = "" if lie.foot == "down" else f" ({_ENDS.get(lie.foot, lie.foot)})"
-        return f"Base line: lower edge{foot}, {left}."
+        foot = "" if lie.foot == "down" else f" ({end_words(lie.foot)})"
+        return f"Base line: lower edge{foot}, {left}.{_leaving_words(part, units)}"
     if found.base == "centre line along":
         return f"Base line: the middle line, {left}; offsets to both sides, plus is {lie.up}."
     return f"Base line: lower edge, 0 at the middle line; distances to both sides, plus is {lie.right}."
+
+
+def _leaving_words(part: Part, units: Units) -> str:
+    """Where the lower edge leaves a base line that follows it; nothing where it lies on it from end to end."""
+    points = np.array(part.outline)
+    step = reading_step(units)
+    # What a rule can't tell from the base line lies on it.
+    on = points[points[:, 1] < 0.5 * step, 0]
+    first, last, end = float(on.min()), float(on.max()), float(points[:, 0].max())
+    start, stop = (both(at, units, 32, decimals=1) if at > step else "0" for at in (first, last))
+    if last - first < 2.0 * step:
+        return f" It only touches that edge, at {start}."
+    if first > step:
+        return f" The edge lies on it from {start} to {stop} only."
+    return f" The edge leaves it at {stop}." if last < end - step else ""
+
+
+def _slot_words(part: Part) -> list[str]:
+    """What a slot's mark warns of."""
+    warned = [mark.name for mark in part.marks if mark.kind == "slot" and ":" in mark.name]
+    return [f"{text[0].upper()}{text[1:]}." for text in dict.fromkeys(warned)]
 
 
 def _joint_words(part: Part, units: Units) -> list[str]:

@@ -85,7 +85,8 @@ def part_picture(
 
     inner = [*part.holes, *(mark.points[:-1] for mark in part.marks if mark.kind == "slot")]
     items: list[Item] = [ring(hole, Role.INNER_CUT) for hole in part.holes]
-    items += [ring(mark.points[:-1], Role.MARK) for mark in part.marks if mark.kind == "slot"]
+    # A slot goes through the wood, but is sawn only later: it looks neither like an edge nor like a print.
+    items += [ring(mark.points[:-1], Role.HOLE) for mark in part.marks if mark.kind == "slot"]
     base = [at((-found.origin[0] - 4.0 / scale, 0.0)), at((length - found.origin[0] + 4.0 / scale, 0.0))]
     items.append(Shape(Role.CENTRE, (polyline(base),), ref="base line"))
     if found.base == "centre line up":

@@ -186,8 +186,8 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
         items += found
         if mark in strips and not found:
             pointed.append(mark)
-    # The slot has a warning: it has its place first.
-    for mark in sorted(pointed, key=lambda mark: mark.kind != "slot"):
+    # The slot has a warning: it has its place first. Then what is larger, for a small print's leader reaches about it.
+    for mark in sorted(pointed, key=lambda mark: (mark.kind != "slot", -strips[mark].area)):
         items += _pointed_name(mark, part.id, strips, ground)
     items += [] if narrow else _bevel_items(part, units, ground)
     if part.family == "side":

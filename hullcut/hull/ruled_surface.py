@@ -21,6 +21,8 @@ __all__ = ["Bend", "RuledSurface", "forward_root", "ruled_surface"]
 
 Array = NDArray[np.float64]
 
+# A place that no ruling passes nearer than this is not on the surface, mm.
+_MISSED_MM = 0.05
 # The step after so small a miss leaves what rounding leaves: a secant step shrinks it by the miss before.
 _LAST_MISS_MM = 1e-7
 _NEWTON_STEPS = 25
@@ -100,6 +102,20 @@ class RuledSurface:
         """Y (n,) at x and z of the face `inset` mm inside the outer face."""
         x = np.asarray(x, dtype=np.float64)
         z = np.broadcast_to(np.asarray(z, dtype=np.float64), x.shape)
+        at = self._passing(x, z, inset)[0]
+        base, along, outward = self.frames(at)
+        rest = base - inset * outward
+        result: Array = rest[:, 1] + (z - rest[:, 2]) / along[:, 2] * along[:, 1]
+        return result
+
+    def misses(self, x: Array, z: Array) -> Array:
+        """How far fore and aft, mm (n,), the nearest ruling found passes places of the outer face at x and z."""
+        at, away = self._passing(x, z, 0.0)
+        missed: Array = np.abs(away(at, np.arange(len(at))))
+        return missed
+
+    def _passing(self, x: Array, z: Array, inset: float) -> tuple[Array, Callable[[Array, NDArray[np.intp]], Array]]:
+        """Rulings (n,) on which places at x and z lie, and how far ahead of any ruling they lie."""
         knots, place, ruling, normal = self.coarse
         foot = place - inset * normal
         lean = ruling[:, 0] / ruling[:, 2]
@@ -112,11 +128,7 @@ class RuledSurface:
             result: Array = x[which] - rest[:, 0] - up * along[:, 0]
             return result
 
-        at = forward_root(away, ahead, knots)
-        base, along, outward = self.frames(at)
-        rest = base - inset * outward
-        result: Array = rest[:, 1] + (z - rest[:, 2]) / along[:, 2] * along[:, 1]
-        return result
+        return forward_root(away, ahead, knots), away
 
     def tightest_bend(self, depth_in: float) -> Bend:
         """The smallest radius of the face `depth_in` mm inside the outer face, between chine and sheer."""
@@ -127,6 +139,21 @@ class RuledSurface:
         ruling = self.frames(at[i : i + 1])[1][0]
         radius = np.inf if bend[i, j] < 1e-12 else 1.0 / float(bend[i, j])
         return Bend(float(radius), float(spot[0]), float(spot[2]), float(np.arctan2(ruling[0], ruling[2])))
+
+    def refusal_above(self, above: float) -> Refusal | None:
+        """Why what lies over the sheer can't follow this form; None where it can.
+
+        Args:
+            above: how far over the sheer it reaches, mm.
+        """
+        sheer = self.family.sheer
+        line = sheer.at(np.linspace(sheer.start, sheer.stop, 4 * _COARSE))
+        missed = self.misses(line[:, 0], line[:, 2] + above)
+        if float(missed.max()) < _MISSED_MM:
+            return None
+        x = float(line[int(np.argmax(missed > _MISSED_MM)), 0])
+        problem = f"the rulings of the side lie so flat near x = {x:.0f} mm that none runs on over the sheer"
+        return Refusal(problem, "make chine and sheer run more alike there, as with less rake or another bow's beam", x)
 
     def refusal(self, thickness: float) -> Refusal | None:
         """Why no sheet of a thickness can take this form; None where one can.

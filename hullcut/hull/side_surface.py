@@ -87,6 +87,8 @@ def side_surface(design: Design, chine: Array, sheer: Array, key: str) -> RuledS
     """
     surface = _surface(_Points(chine.tobytes()), _Points(sheer.tobytes()))
     refused = surface.refusal(design.woods.side.thickness)
+    if refused is None and design.laps.deck == "over":
+        refused = surface.refusal_above(max(design.woods.deck.thickness, design.woods.hatch.thickness))
     if refused is None:
         return surface
     move = advise(chine, sheer) if surface.family.refusal() is not None else None

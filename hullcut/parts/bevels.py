@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.lengths import inches, millimetres
+from hullcut.parts.lie import face_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -158,7 +159,7 @@ def bevel_rows(parts: Iterable[Part], units: Literal["in", "mm"]) -> tuple[tuple
             reading.place,
             f"{reading.degrees:.1f}°",
             shop_reading(reading.offset, units),
-            reading.long_face or "square",
+            "square" if reading.long_face is None else _face(part, reading.long_face).removesuffix(" face"),
         )
         for part in parts
         for bevel in bevels_of(part)
@@ -174,7 +175,7 @@ class BevelSummary:
         edges: their names, each once.
         degrees: off square, or from and to.
         back: how far to plane back over the thickness, at most.
-        long_face: the face that reaches farther.
+        long_face: the face that reaches farther, as a builder says it: "outer face", "after face", "underside".
     """
 
     edges: str
@@ -200,9 +201,14 @@ def bevel_summaries(part: Part, units: Literal["in", "mm"], least: float = 1.0) 
             continue
         span = f"{most.degrees:.1f}°" if bevel.constant else f"{low.degrees:.1f}° to {most.degrees:.1f}°"
         upto = "" if bevel.constant else "at most "
-        key = (span, f"{upto}{shop_reading(most.offset, units)}", most.long_face or "square")
+        key = (span, f"{upto}{shop_reading(most.offset, units)}", _face(part, most.long_face or "outer"))
         edges.setdefault(key, []).append(bevel.edge)
     return tuple(BevelSummary(_edges(names), *key) for key, names in edges.items())
+
+
+def _face(part: Part, face: str) -> str:
+    """A face's name; those of the shell are inner and outer without more."""
+    return face_words(part, face).replace(f"{face}, ", f"{face} face, ").split(", ")[0]
 
 
 def _edges(names: Sequence[str]) -> str:
@@ -223,6 +229,6 @@ def bevel_words(part: Part, units: Literal["in", "mm"]) -> tuple[str, ...]:
         units: which unit leads.
     """
     return tuple(
-        f"{each.edges}: bevel {each.degrees}, {each.back}, {each.long_face} face longer"
+        f"{each.edges}: bevel {each.degrees}, {each.back}, {each.long_face} longer"
         for each in bevel_summaries(part, units)
     )

@@ -14,7 +14,7 @@ from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, transverse_panel, upright_panel
 from hullcut.parts.hatch import has_coaming, opening_ring
 from hullcut.parts.outline import EdgeLines
-from hullcut.parts.section import Notch, cross_section
+from hullcut.parts.section import cross_section
 
 if TYPE_CHECKING:
     from hullcut.hull.form import Hull
@@ -260,12 +260,10 @@ def deck_beams(hull: Hull) -> list[Part]:
         "deck-beam-after": "Deck beam, after",
     }
     wood = hull.design.woods.deck_beam
-    cleats = hull.design.cleats
-    notch = Notch(hull.design.woods.cleat.thickness, cleats.sheer_height)
     made = []
     for slug, x in beam_places(hull).items():
         edges = cross_section(
-            hull, x, wood.thickness, hull.side_thickness, depth=hull.design.decks.beam_depth, sheer_notch=notch
+            hull, x, wood.thickness, hull.side_thickness, depth=hull.design.decks.beam_depth, sheer_notch=True
         )
         crown = crown_of(hull) if slug == "deck-beam-after" else None
         if crown is not None:

@@ -143,9 +143,10 @@ def flat_marks(part: Part, points: Array) -> tuple[Point, ...]:
 
 
 def _edge_moved(edge: Edge, corner: Array) -> Edge:
-    """An edge whose bevels are told in the part's own drawing."""
+    """An edge whose bevels and lines are told in the part's own drawing."""
     bevels = tuple(replace(at, x=at.x - float(corner[0]), y=at.y - float(corner[1])) for at in edge.bevels)
-    return replace(edge, bevels=bevels)
+    outer, inner = (as_points(np.array(line) - corner) for line in (edge.outer, edge.inner))
+    return replace(edge, bevels=bevels, outer=outer, inner=inner)
 
 
 def _clockwise(points: Array) -> Array:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -31,8 +31,6 @@ _WHOLE = 0.98
 _SMALLEST_MM2 = 20.0
 # Narrower prints are where bevelled edges cross as sawn, not where parts meet.
 _NARROWEST_MM = 1.5
-# An edge that meets a face at less than this sine is not taken back along its part.
-_SHALLOWEST = 0.1
 _SHORTEST_MM = 5.0
 # Parts whose boxes stand farther apart than this do not touch, mm.
 _CLEAR_MM = 2.0
@@ -75,71 +73,120 @@ class Landing:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Faces:
+    """A finished part's edges in space, once their bevels are planed.
+
+    Attributes:
+        lines: points (2, n, 3), first on the outer face, then on the inner; edge after edge, each with both its ends.
+        starts: index at which each edge begins.
+        box: lowest and highest corner (2, 3).
+    """
+
+    lines: Array
+    starts: tuple[int, ...]
+    box: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Grounds:
     """All parts of a boat as they stand, ready to be asked what lands on each.
 
     Attributes:
         parts: in the order in which prints are told.
-        faces: the true outline of each part in space (2n, 3), first on the outer face, then on the inner, by its id.
-        boxes: lowest and highest corner (2, 3) of each, by its id.
+        faces: of each part that has planed edges, by its id.
     """
 
     parts: tuple[Part, ...]
-    faces: Mapping[str, Array]
-    boxes: Mapping[str, Array]
+    faces: Mapping[str, Faces]
 
     def landings_on(self, host: Part) -> tuple[Landing, ...]:
         """Every print on a part's faces, guests in the order of the parts."""
         wanted = _GUESTS.get(host.family, ())
+        if not wanted:
+            return ()
+        box = self.faces[host.id].box
         near = [
-            (guest, np.array(place))
+            (guest, self.faces[guest.id], np.array(place))
             for guest in self.parts
             if guest.id != host.id and guest.family in wanted
             for place in guest.places
-            if _boxes_meet(self.boxes[host.id], self.boxes[guest.id] + np.array(place))
+            if _boxes_meet(box, self.faces[guest.id].box + np.array(place))
         ]
-        return _prints_on(host, near, self.faces)
+        return _prints_on(host, near)
 
 
 def grounds(parts: Sequence[Part]) -> Grounds:
     """The faces of some parts in space."""
-    faces = {part.id: _faces_in_space(part) for part in parts}
-    boxes = {name: np.array([points.min(axis=0), points.max(axis=0)]) for name, points in faces.items()}
-    return Grounds(tuple(parts), faces, boxes)
+    return Grounds(tuple(parts), {part.id: _faces_in_space(part) for part in parts if any(e.outer for e in part.edges)})
 
 
 def _boxes_meet(a: Array, b: Array) -> bool:
     return not (np.any(b[0] > a[1] + _CLEAR_MM) or np.any(a[0] > b[1] + _CLEAR_MM))
 
 
-def _faces_in_space(part: Part) -> Array:
-    """The true outline in space (2n, 3), first on the outer face, then on the inner."""
-    outline = np.array(part.true_outline)
+def _faces_in_space(part: Part) -> Faces:
+    """A part's edges on both faces, as many points on one as on the other."""
+    pairs = [_opposite(np.array(edge.outer), np.array(edge.inner)) for edge in part.edges]
+    outer, inner = (np.vstack([pair[side] for pair in pairs]) for side in (0, 1))
     half = part.thickness / 2.0
-    return np.vstack([part.panel.to_space(outline, half), part.panel.to_space(outline, -half)])
+    lines = np.stack([part.panel.to_space(outer, half), part.panel.to_space(inner, -half)])
+    starts = np.cumsum([0, *(len(pair[0]) for pair in pairs[:-1])])
+    points = lines.reshape(-1, 3)
+    return Faces(lines, tuple(starts.tolist()), np.array([points.min(axis=0), points.max(axis=0)]))
 
 
-def _prints_on(host: Part, guests: Sequence[tuple[Part, Array]], faces: Mapping[str, Array]) -> tuple[Landing, ...]:
-    """The prints of guests, each with the place of its copy, on one host.
+def _opposite(outer: Array, inner: Array) -> tuple[Array, Array]:
+    """Two lines (n, 2), (m, 2) with as many points as the one that has more, at the same shares of their lengths."""
+    shares = max((_shares(line) for line in (outer, inner)), key=len)
+    return _at_shares(outer, shares), _at_shares(inner, shares)
+
+
+def _shares(line: Array) -> Array:
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
+    return along / along[-1] if along[-1] > 0.0 else np.linspace(0.0, 1.0, len(line))
+
+
+def _at_shares(line: Array, shares: Array) -> Array:
+    if len(line) == len(shares) and len(line) > 2:
+        return line
+    own = _shares(line)
+    return np.column_stack([np.interp(shares, own, line[:, axis]) for axis in (0, 1)])
+
+
+def _prints_on(host: Part, guests: Sequence[tuple[Part, Faces, Array]]) -> tuple[Landing, ...]:
+    """The prints of guests, each with its faces and the place of its copy, on one host.
 
     All are laid in the host's chart at once: a chart takes little longer over many points than over a few.
     """
     if not guests:
         return ()
-    laid = host.panel.to_flat(np.vstack([faces[guest.id] + place for guest, place in guests]))
-    ends = np.cumsum([len(faces[guest.id]) for guest, _ in guests])
+    laid = host.panel.to_flat(np.vstack([faces.lines.reshape(-1, 3) + place for _, faces, place in guests]))
+    ends = np.cumsum([2 * faces.lines.shape[1] for _, faces, _ in guests])
     within = outline_area(host.true_outline)
     prints: list[Landing] = []
-    for (guest, place), points in zip(guests, np.split(laid, ends[:-1]), strict=True):
-        prints += _prints(host, within, guest, place, points)
-    return tuple(prints)
+    for (guest, faces, _), points in zip(guests, np.split(laid, ends[:-1]), strict=True):
+        prints += _prints(host, within, guest, faces, points.reshape(2, -1, 3))
+    return tuple(_planed_to_sides(each, prints) if each.family == "nose_block" else each for each in prints)
 
 
-def _prints(host: Part, within: shapely.Polygon, guest: Part, place: Array, laid: Array) -> list[Landing]:
-    """The prints of one copy of a guest, whose faces in the host's chart are given (2n, 3)."""
-    faces = (laid[: len(laid) // 2], laid[len(laid) // 2 :])
+def _planed_to_sides(block: Landing, prints: Sequence[Landing]) -> Landing:
+    """The print of the block at the bow, whose cheeks are planed to fit between the sides."""
+    sides = [shapely.Polygon(each.outline) for each in prints if each.family == "side" and each.face == block.face]
+    left = shapely.Polygon(block.outline).buffer(0.0).difference(shapely.union_all(sides))
+    pieces = [piece for piece in shapely.get_parts(left) if piece.geom_type == "Polygon"]
+    if not pieces:
+        return block
+    largest = max(pieces, key=lambda piece: piece.area)
+    corners = shapely.get_coordinates(shapely.remove_repeated_points(largest.exterior, 1e-6))[:-1]
+    middle = shapely.LineString(block.middle).intersection(largest) if len(block.middle) > 1 else shapely.LineString()
+    line = shapely.get_coordinates(middle) if middle.geom_type == "LineString" else np.zeros((0, 2))
+    return replace(block, outline=as_points(corners), middle=as_points(line))
+
+
+def _prints(host: Part, within: shapely.Polygon, guest: Part, faces: Faces, laid: Array) -> list[Landing]:
+    """The prints of one copy of a guest, whose lines in the host's chart are given (2, n, 3)."""
     found = []
-    for face, ring, middle in _face_prints(host, faces) or _edge_prints(host, guest, place, faces):
+    for face, ring, middle in _face_prints(host, laid) or _edge_prints(host, faces, laid):
         shape = shapely.Polygon(ring).buffer(0.0).intersection(within)
         for piece in shapely.get_parts(shape):
             if piece.geom_type != "Polygon" or piece.area < _SMALLEST_MM2:
@@ -179,16 +226,19 @@ def _tolerance(host: Part) -> float:
 
 def _face_under(host: Part, offsets: Array) -> Face | None:
     """The face of a host on which points at these offsets land."""
-    tolerance = _tolerance(host)
-    return next((face for face, level in _levels(host).items() if _depth(offsets, level) < tolerance), None)
+    levels = _levels(host)
+    # On a thin host both faces may be near enough.
+    face = min(levels, key=lambda each: _depth(offsets, levels[each]))
+    return face if _depth(offsets, levels[face]) < _tolerance(host) else None
 
 
-def _face_prints(host: Part, faces: tuple[Array, Array]) -> list[Print]:
+def _face_prints(host: Part, laid: Array) -> list[Print]:
     """The guest's whole face where it lies on the host."""
-    for laid in faces:
-        face = _face_under(host, laid[:, 2])
-        if face is not None:
-            return [(face, laid[:, :2], _middle_of(laid[:, :2]))]
+    for lines in laid:
+        face = _face_under(host, lines[:, 2])
+        # What is planed away to an edge has no face left there.
+        if face is not None and abs(shapely.Polygon(lines[:, :2]).area) > _SMALLEST_MM2:
+            return [(face, lines[:, :2], _middle_of(lines[:, :2]))]
     return []
 
 
@@ -213,80 +263,17 @@ def _middle_of(ring: Array) -> Array:
     return middles if len(middles) > 1 else np.array([ring.mean(axis=0), ring.mean(axis=0) + unit])
 
 
-def _edge_prints(host: Part, guest: Part, place: Array, faces: tuple[Array, Array]) -> list[Print]:
-    """Edges of the guest that stand on the host.
-
-    A bevelled edge is sawn on its long face, so that as sawn only one of its lines meets the host; both are taken
-    along the guest to where the bevel leaves them.
-    """
+def _edge_prints(host: Part, faces: Faces, laid: Array) -> list[Print]:
+    """Edges of the guest that stand on the host, between their lines on the guest's two faces."""
     found: list[Print] = []
-    outline = np.array(guest.true_outline)
-    levels = _levels(host)
-    for run in _edge_runs(outline):
-        both = np.stack([faces[0][run], faces[1][run]])
-        # On a thin host the line that does not meet it may lie at its other face by chance: the closer one counts.
-        closer = min(both[:, :, 2], key=lambda offsets: min(_depth(offsets, level) for level in levels.values()))
-        face = _face_under(host, closer)
-        if face is None:
-            continue
-        depth = _depth(both[:, :, 2], levels[face])
-        if depth > _tolerance(host):
-            bevel = _bevel_at(guest, int(run[(len(run) - 1) // 2]), len(outline))
-            if depth > _TOUCHING_MM + guest.thickness * math.tan(math.radians(bevel)):
-                continue
-            both = _taken_back(host, guest, place, outline[run], both, levels[face])
+    for both in np.split(laid, faces.starts[1:], axis=1):
+        face = _face_under(host, both[:, :, 2])
         near, far = both[0, :, :2], both[1, :, :2]
+        if face is None or max(_length(near), _length(far)) <= _SHORTEST_MM:
+            continue
         found.append((face, np.vstack([near, far[::-1]]), (near + far) / 2.0))
     return found
 
 
-def _taken_back(host: Part, guest: Part, place: Array, run: Array, laid: Array, level: float) -> Array:
-    """An edge's lines on the guest's faces, each taken square to itself along its face until it lies in the host's.
-
-    Args:
-        host: the part that is landed on.
-        guest: the part that lands.
-        place: how far this copy of the guest stands from the place that its chart gives.
-        run: the edge (n, 2) in the guest's drawing.
-        laid: its lines on the outer and the inner face (2, n, 3) in the host's chart.
-        level: offset of the host's face.
-    """
-    steps = np.gradient(run, axis=0)
-    inward = np.column_stack([-steps[:, 1], steps[:, 0]]) / np.linalg.norm(steps, axis=1)[:, None]
-    sides = np.repeat([guest.thickness / 2.0, -guest.thickness / 2.0], len(run))
-
-    def moved(by: Array) -> Array:
-        """Both lines (2, n, 3) in the host's chart, each point moved inward by so much (2, n)."""
-        flat = (run + by[:, :, None] * inward).reshape(-1, 2)
-        result: Array = host.panel.to_flat(guest.panel.to_space(flat, sides) + place).reshape(laid.shape)
-        return result
-
-    rate = (moved(np.ones(laid.shape[:2])) - laid)[:, :, 2]
-    steep = np.abs(rate) > _SHALLOWEST
-    return moved(np.where(steep, (level - laid[:, :, 2]) / np.where(steep, rate, 1.0), 0.0))
-
-
-def _bevel_at(guest: Part, index: int, count: int) -> float:
-    """Bevel of the edge that holds an outline point; 0 where trim allowances leave the true outline unnumbered."""
-    if len(guest.outline) != count:
-        return 0.0
-    for edge in guest.edges:
-        if (index - edge.start) % count < ((edge.stop - edge.start) % count or count):
-            return edge.bevel
-    return 0.0
-
-
-def _edge_runs(outline: Array) -> list[NDArray[np.intp]]:
-    """Indices of the straight or smooth runs of an outline, split where it turns a corner."""
-    steps = np.roll(outline, -1, axis=0) - outline
-    headings = np.arctan2(steps[:, 1], steps[:, 0])
-    turns = np.abs(np.angle(np.exp(1j * (headings - np.roll(headings, 1)))))
-    corners = np.flatnonzero(turns > np.radians(10.0))
-    lengths = np.linalg.norm(steps, axis=1)
-    runs = []
-    for i, start in enumerate(corners):
-        count = (corners[(i + 1) % len(corners)] - start) % len(outline) or len(outline)
-        run = (start + np.arange(count + 1)) % len(outline)
-        if lengths[run[:-1]].sum() > _SHORTEST_MM:
-            runs.append(run)
-    return runs
+def _length(line: Array) -> float:
+    return float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
-__all__ = ["Lie", "Way", "face_words", "lie_of"]
+__all__ = ["Lie", "Way", "end_words", "face_words", "lie_of", "towards_reader"]
 
 Array = NDArray[np.float64]
 Way = Literal["bow", "stern", "port", "starboard", "up", "down"]
@@ -26,6 +26,7 @@ _FACES: dict[Way, str] = {
     "up": "upper face",
     "down": "underside",
 }
+_ENDS: dict[Way, str] = {"bow": "fore", "stern": "after", "up": "upper", "down": "lower"}
 # Families whose faces are told as inner and outer in the packet, whichever way they look.
 _SHELL = ("side", "bottom", "transom")
 
@@ -58,18 +59,35 @@ class Lie:
 
 
 def lie_of(part: Part) -> Lie:
-    """How a part lies in its drawing, by its chart."""
-    corners = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
-    corner, right, up = part.panel.to_space(corners, 0.0)
-    towards = np.cross(right - corner, up - corner)
-    outward = part.panel.to_space(corners[:1], 1.0)[0] - corner
+    """How a part lies in its drawing, by its chart at the corner of its box."""
+    corner, right, up = _directions(part, (0.0, 0.0))
+    towards = np.cross(right, up)
+    outward = part.panel.to_space(np.zeros((1, 2)), 1.0)[0] - corner
     face: Literal["inner", "outer"] = "outer" if float(towards @ outward) > 0.0 else "inner"
-    return Lie(face, _way(right - corner), _way(up - corner), _way(towards))
+    return Lie(face, _way(right), _way(up), _way(towards))
+
+
+def towards_reader(part: Part, at: tuple[float, float]) -> Array:
+    """The direction in space (3,), length 1, in which the drawn face looks at a place of the drawing."""
+    _, right, up = _directions(part, at)
+    square: Array = np.cross(right, up)
+    return square / float(np.linalg.norm(square))
+
+
+def _directions(part: Part, at: tuple[float, float]) -> tuple[Array, Array, Array]:
+    """A place of the drawing in space, and where right and up in the drawing lead from it."""
+    place, right, up = part.panel.to_space(np.array([at, (at[0] + 1.0, at[1]), (at[0], at[1] + 1.0)]), 0.0)
+    return place, right - place, up - place
 
 
 def _way(direction: Array) -> Way:
     axis = int(np.argmax(np.abs(direction)))
     return _WAYS[axis][int(direction[axis] > 0.0)]
+
+
+def end_words(way: Way) -> str:
+    """The end of a part or a strip that lies in some direction, in one word: "fore", "port", "upper"."""
+    return _ENDS.get(way, way)
 
 
 def face_words(part: Part, face: str) -> str:

@@ -16,6 +16,7 @@ from hullcut.parts.draft import add_marks, rulings_of
 from hullcut.parts.fittings import bolt_reach
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, grounds
+from hullcut.parts.lie import towards_reader
 from hullcut.parts.outline import as_points, outline_area
 from hullcut.parts.screws import screw_marks
 from hullcut.parts.shaft_slot import slot_outline
@@ -84,21 +85,14 @@ def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> t
     )
 
 
-def _towards_reader(part: Part, at: tuple[float, float]) -> Array:
-    """The direction in space, length 1, in which the drawn face looks at a place of the drawing."""
-    a, b, c = part.panel.to_space(np.array([at, (at[0] + 1.0, at[1]), (at[0], at[1] + 1.0)]), 0.0)
-    square: Array = np.cross(b - a, c - a)
-    return square / float(np.linalg.norm(square))
-
-
 def _face_words(part: Part, at: tuple[float, float]) -> str | None:
     """Which way the drawn face looks in the boat, where it matters."""
     if part.id.endswith("bow-transom"):
         return "this face in (aft)"
     if part.id.endswith("stem-block"):
-        return "this face to port" if _towards_reader(part, at)[1] > 0.0 else "this face to starboard"
+        return "this face to port" if towards_reader(part, at)[1] > 0.0 else "this face to starboard"
     if part.family == "cleat" and any(edge.bevels for edge in part.edges):
-        along, across, _ = _towards_reader(part, at)
+        along, across, _ = towards_reader(part, at)
         if abs(across) > abs(along):
             return "this face in"
         return "this face forward" if along > 0.0 else "this face aft"

@@ -92,11 +92,16 @@ def flat_outline(panel: Panel, lines: Sequence[EdgeLines]) -> FlatOutline:
     if _signed_area(np.concatenate([outer for _, outer, _ in flats])) < 0.0:
         flats = [(line, outer[::-1], inner[::-1]) for line, outer, inner in reversed(flats)]
     runs = [_thinned(_long_run(line, outer, inner, panel.thickness)) for line, outer, inner in flats]
-    true_points, _ = _join(runs)
-    if all(run.allowance == 0.0 for run in runs):
-        points, edges = _join(runs)
-    else:
+    true_points, edges = _join(runs)
+    points = true_points
+    if any(run.allowance != 0.0 for run in runs):
         points, edges = _join([_grown(run) for run in runs])
+    # Not thinned: what is straight in this flat may bend in that of the part on which it stands.
+    planed = [_crossed([outer for _, outer, _ in flats]), _crossed([inner for _, _, inner in flats])]
+    edges = tuple(
+        replace(edge, outer=as_points(outer), inner=as_points(inner))
+        for edge, outer, inner in zip(edges, *planed, strict=True)
+    )
     return FlatOutline(points, edges, true_points)
 
 
@@ -173,10 +178,7 @@ def _grown(run: _Run) -> _Run:
 def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
     """Join runs at their corners; each run's first point is the corner with the one before it."""
     count = len(runs)
-    pieces = [run.points for run in runs]
-    for i in range(count):
-        j = (i + 1) % count
-        pieces[i], pieces[j] = _meet(pieces[i], pieces[j])
+    pieces = _crossed([run.points for run in runs])
     points: list[Array] = []
     starts: list[int] = []
     total = 0
@@ -192,6 +194,15 @@ def _join(runs: Sequence[_Run]) -> tuple[Array, tuple[Edge, ...]]:
         for i, run in enumerate(runs)
     )
     return np.concatenate(points), edges
+
+
+def _crossed(lines: Sequence[Array]) -> list[Array]:
+    """Lines around a part, each trimmed or lengthened to where it meets its neighbours."""
+    pieces = list(lines)
+    for i in range(len(pieces)):
+        j = (i + 1) % len(pieces)
+        pieces[i], pieces[j] = _meet(pieces[i], pieces[j])
+    return pieces
 
 
 def _as_bevels(rows: Array) -> tuple[BevelAt, ...]:

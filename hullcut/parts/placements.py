@@ -3,26 +3,29 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.parts.lie import end_words, lie_of
 from hullcut.parts.measures import reading_step
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from hullcut.parts.lie import Lie
     from hullcut.parts.measures import Measures
     from hullcut.parts.values import Mark, Part
 
-__all__ = ["Placement", "placements"]
+__all__ = ["Place", "placements"]
 
 Array = NDArray[np.float64]
 Span = tuple[float, float]
 Row = tuple[Span, Span]
+Ends = tuple[tuple[str, str], tuple[str, str]]
 
 # A print that leaves so much of its box's breadth empty slopes or bends, as a share of what a rule reads.
 _SLOPES = 0.5
@@ -32,12 +35,14 @@ _CORNER_DEG, _SIMPLE_MM = 25.0, 0.2
 _MOST_AT_END = 3
 # A print of more corners than this is told by its box.
 _MOST_CORNERS = 6
+# Things in one row stand no farther off it than this, mm.
+_APART_MM = 5.0
 # Share of a step by which what should be a half may fall short of it.
 _TIE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class Place:
     """One thing's place on a part.
 
     Attributes:
@@ -46,7 +51,7 @@ class Placement:
         rows: along and off the base line, as written, mm. One row for a point, or from and to for what is square to
             the base line. For what slopes or bends a row for each end and, if it bends, its middle: the first figures
             of both are one edge's corner, the second figures the other's.
-        wheres: what each row tells: "left end", "middle", "corner"; "" for the whole thing.
+        wheres: what each row tells: "left end", "starboard end", "middle", "corner"; "" for the whole thing.
         diameter: of the drill for a hole, mm; None for anything else.
     """
 
@@ -57,7 +62,7 @@ class Placement:
     diameter: float | None = None
 
 
-def placements(part: Part, found: Measures, units: Literal["in", "mm"]) -> tuple[Placement, ...]:
+def placements(part: Part, found: Measures, units: Literal["in", "mm"]) -> tuple[Place, ...]:
     """Where things go on a part.
 
     Args:
@@ -66,26 +71,53 @@ def placements(part: Part, found: Measures, units: Literal["in", "mm"]) -> tuple
         units: of the design.
     """
     step = reading_step(units)
-    placed = [_placement(part, mark, np.array(found.origin), step) for mark in part.marks]
-    return tuple(sorted((each for each in placed if each is not None), key=lambda each: each.face == "outer"))
+    lie = lie_of(part)
+    # Ends by the axis of the drawing along which a thing is longer.
+    ends = (("left end", "right end"), (f"{end_words(lie.foot)} end", f"{end_words(lie.up)} end"))
+    placed = [_placed(part, mark, np.array(found.origin), step, ends) for mark in part.marks]
+    told = _told_apart([each for each in placed if each is not None], lie)
+    return tuple(sorted(told, key=lambda each: each.face == "outer"))
 
 
-def _placement(part: Part, mark: Mark, origin: Array, step: float) -> Placement | None:
+def _placed(part: Part, mark: Mark, origin: Array, step: float, ends: Ends) -> Place | None:
     points = np.array(mark.points) - origin
     if mark.kind == "landing" and len(points) > 3:
-        return Placement(_name(part, mark), mark.face, *_told(points, step))
+        return Place(_name(part, mark), mark.face, *_told(points, step, ends))
     if mark.kind in ("hole", "shaft"):
-        return Placement(_name(part, mark), mark.face, (_box(points[:1], step),), ("",), mark.diameter)
+        return Place(_name(part, mark), mark.face, (_box(points[:1], step),), ("",), mark.diameter)
     if mark.kind in ("balance point", "waterline") and len(points) > 1:
-        ends = points[[0, -1]]
-        axis = _long_axis(ends)
-        rows = [_box(end[None], step) for end in ends[np.argsort(ends[:, axis], kind="stable")]]
-        return Placement(mark.name, mark.face, tuple(rows), _END_NAMES[axis])
+        stops = points[[0, -1]]
+        axis = _long_axis(stops)
+        rows = [_box(stop[None], step) for stop in stops[np.argsort(stops[:, axis], kind="stable")]]
+        return Place(mark.name, mark.face, tuple(rows), ends[axis])
     return None
 
 
-# By the axis of the drawing along which a thing is longer.
-_END_NAMES = (("left end", "right end"), ("lower end", "upper end"))
+def _told_apart(placed: Sequence[Place], lie: Lie) -> list[Place]:
+    """Things of one name on one face, such as rails fore and aft of two servos, each with the side it stands on."""
+    found = list(placed)
+    alike: dict[tuple[str, str], list[int]] = {}
+    for index, each in enumerate(placed):
+        if each.diameter is None:
+            alike.setdefault((each.name, each.face), []).append(index)
+    ways = ((lie.left, lie.right), (lie.foot, lie.up))
+    for group in (group for group in alike.values() if len(group) > 1):
+        middles = np.array([_middle_of(placed[index]) for index in group])
+        spread = np.ptp(middles, axis=0)
+        # The direction in which two stand apart, or both where they stand in rows.
+        axes = [int(np.argmax(spread))] if len(group) == 2 else [axis for axis in (0, 1) if spread[axis] > _APART_MM]
+        far = middles > (middles.min(axis=0) + middles.max(axis=0)) / 2.0
+        words = [", ".join(end_words(ways[axis][int(row[axis])]) for axis in axes) for row in far]
+        if len(set(words)) == len(group):
+            for index, where in zip(group, words, strict=True):
+                found[index] = replace(placed[index], name=f"{placed[index].name}, {where}")
+    return found
+
+
+def _middle_of(place: Place) -> tuple[float, float]:
+    """The middle of all that is told of a place, along and off the base line."""
+    along, off = np.array(place.rows).mean(axis=(0, 2)).tolist()
+    return float(along), float(off)
 
 
 def _name(part: Part, mark: Mark) -> str:
@@ -115,7 +147,7 @@ def _long_axis(points: Array) -> int:
     return 0 if width >= height else 1
 
 
-def _told(ring: Array, step: float) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+def _told(ring: Array, step: float, end_names: Ends) -> tuple[tuple[Row, ...], tuple[str, ...]]:
     """The rows of a print and what they tell: its box, its corners, or its ends and its middle."""
     area = shapely.Polygon(ring)
     size = np.ptp(ring, axis=0)
@@ -138,7 +170,7 @@ def _told(ring: Array, step: float) -> tuple[tuple[Row, ...], tuple[str, ...]]:
         edges = [edge[::-1] for edge in edges]
     first, last = (_pair(edges[0][at], edges[1][at], step) for at in (0, -1))
     middle = _middle(edges, axis, step)
-    names = _END_NAMES[axis]
+    names = end_names[axis]
     if middle is None:
         return (first, last), names
     return (first, middle, last), (names[0], "middle", names[1])
@@ -153,10 +185,7 @@ def _corners(outline: Array) -> list[int]:
     return [] if len(set(np.sign(turn[found]).tolist())) > 1 else found.tolist()
 
 
-Ends = tuple[tuple[int, int], tuple[int, int]]
-
-
-def _ends(outline: Array, corners: Sequence[int]) -> Ends | None:
+def _ends(outline: Array, corners: Sequence[int]) -> tuple[tuple[int, int], tuple[int, int]] | None:
     """The first and last corner of each end of a strip, in the outline's order; None where it is no strip."""
     if len(corners) == 4:
         # The two shorter of its sides that lie opposite are its ends.

@@ -40,6 +40,9 @@ class Edge:
         long_face: the face that reaches farther where the bevel is greatest, "inner" or "outer"; None for a square
             edge.
         bevels: from its start to its end, so close that the angle between two runs evenly; empty for a square edge.
+        outer: its line on the finished part's outer face, once bevels are planed, to the corners with its neighbours;
+            empty for what is cut to any outline.
+        inner: its line on the inner face.
     """
 
     name: str
@@ -48,6 +51,8 @@ class Edge:
     bevel: float
     long_face: Literal["inner", "outer"] | None
     bevels: tuple[BevelAt, ...] = ()
+    outer: tuple[Point, ...] = ()
+    inner: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,3 +51,12 @@ def test_a_plain_piece_with_a_bevel_says_so():
     assert slanting
     for part in plain:
         assert (f"{part.name}: slanting edges, see the list" in told) == (part in slanting)
+
+
+def test_edges_that_no_drawing_names_are_told_by_what_they_meet():
+    boat = boat_of("marshpenny")
+    told = [word for scene in bevel_scenes(boat.parts, "in") for word in words(scene)]
+    names = {edge for part in boat.parts for each in bevel_summaries(part, "in") for edge in each.edges.split(", ")}
+    assert {"side", "free", "inner"} <= names
+    assert not {"side", "free", "inner", "foot"} & set(told)
+    assert "at the side" in told

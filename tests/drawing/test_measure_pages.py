@@ -5,16 +5,18 @@ import io
 import itertools
 import re
 
+import numpy as np
 import pdfplumber
 import pytest
 import shapely
 from sample_hulls import boat_of
 
 from hullcut.drawing.measure_pages import measures_pdf
+from hullcut.drawing.measure_picture import part_picture
 from hullcut.drawing.measure_tables import ROW, Group, PointRow, point_table
 from hullcut.drawing.measured_scene import is_plain, measured_scene, plain_sizes
 from hullcut.drawing.paths import text_box
-from hullcut.drawing.scene import Text
+from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.lengths import both, inches, millimetres
 from hullcut.parts.measures import is_rectangle, measures_of
 
@@ -172,3 +174,40 @@ def test_grain_sides_and_places_are_told_in_words():
     assert "along, in mm offset, in mm" in text
     row = next(row for row in text.split("\n") if row.startswith("Sheer cleat 3/8 to"))
     assert row.endswith("4 1/4 to 4 3/4 (108.0 to 120.7)")
+
+
+def test_the_slot_for_the_shaft_warns_and_is_no_print():
+    text = " ".join("\n".join(page[0] for page in pages("marshpenny")).split())
+    assert "Shaft slot: saw it only after trying the engine in place." in text
+    bottom = next(part for part in boat_of("marshpenny").parts if part.family == "bottom")
+    found = measures_of(bottom, "in")
+    items, _ = part_picture(bottom, found, [((0.0, 0.0), 1)], 180.0, 85.0)
+    slots = [item for item in items if isinstance(item, Shape) and item.role is Role.HOLE]
+    assert len(slots) == sum(mark.kind == "slot" for mark in bottom.marks) == 1
+    assert not any(isinstance(item, Shape) and item.role is Role.MARK for item in items)
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "tansyfoot"])
+def test_a_base_line_says_where_the_lower_edge_leaves_it(name):
+    text = " ".join("\n".join(page[0] for page in pages(name)).split())
+    side = next(part for part in boat_of(name).parts if part.id.endswith("side-port"))
+    told = re.search(
+        r"0 at the left \(after\) end\. The edge (?:leaves it at|lies on it from (\S+ ?\S* in) \(\S+ mm\) to) "
+        r"(?:\S+ )+?in \((\S+) mm\)",
+        text.split("Side, port; starboard")[1],
+    )
+    outline = np.array(side.outline)
+    # Half of what a rule shows: 1/64 in.
+    level = outline[outline[:, 1] < 25.4 / 64.0, 0]
+    assert float(told[2]) == pytest.approx(level.max(), abs=0.06)
+    assert 100.0 < level.max() < outline[:, 0].max() - 100.0
+
+
+def test_a_base_line_that_only_touches_its_edge_says_where():
+    text = " ".join("\n".join(page[0] for page in pages("marshpenny")).split())
+    assert "It only touches that edge, at 0." in text.split("Knee, port; starboard")[1][:400]
+
+
+def test_the_rule_for_screws_names_all_that_takes_them():
+    text = " ".join("\n".join(page[0] for page in pages("marshpenny")).split())
+    assert "places of cleats, deck beams, bearers and the nose block" in text

@@ -88,6 +88,19 @@ def test_rows_and_words_are_ready_for_paper():
     assert any(line.startswith("lower: bevel 10.0° to 14.") for line in words)
 
 
+def test_the_longer_face_is_named_as_a_builder_says_it():
+    parts = by_slug(built("marshpenny").parts)
+    told = {slug: " ".join(bevel_words(part, "in")) for slug, part in parts.items()}
+    assert "upper face longer" in told["nose-block"]
+    assert "underside longer" in told["knee-port"]
+    assert "forward face longer" in told["engine-plate"]
+    assert "inner face longer" in told["transom"]
+    # The nose block is planed away below: its cut outline is that of its upper face.
+    block = parts["nose-block"]
+    upper = np.vstack([np.array(edge.outer) for edge in block.edges])
+    assert np.ptp(upper, axis=0) == pytest.approx(np.ptp(np.array(block.outline), axis=0), abs=0.1)
+
+
 def test_bevels_lie_on_the_finished_edge():
     for part in built("marshpenny").parts:
         outline = np.array(part.true_outline)

@@ -2,11 +2,13 @@
 
 import dataclasses
 import functools
+import itertools
 
+import hypothesis
 import numpy as np
 import pytest
 import shapely
-from trial_boats import NAMES, both_faces, built, by_slug, changed, inner_points, landings, sample, taken
+from trial_boats import NAMES, both_faces, built, by_slug, changed, designs, inner_points, landings, sample, taken
 
 # Bevelled edges are sawn square on their long face and planed to fit; within this of each other parts touch.
 TOUCHING_MM = 1.3
@@ -173,27 +175,103 @@ def test_the_middle_line_of_a_landing_lies_in_it():
                 assert ring.covers(shapely.LineString(landing.middle))
 
 
+# A strip of overlap or a gap narrower than this no rule shows, mm.
+SHOWN_MM = 0.15
+
+
+def overlapping_prints(found):
+    """Pairs of prints on one face of one part that overlap by more than a line, as (host, guest, guest)."""
+    pairs = []
+    for host, prints_of_host in found.items():
+        for one, other in itertools.combinations(prints_of_host, 2):
+            shared = shapely.Polygon(one.outline).intersection(shapely.Polygon(other.outline))
+            if one.face == other.face and not shared.buffer(-SHOWN_MM / 2.0).is_empty:
+                pairs.append((host, one.guest, other.guest))
+    return pairs
+
+
+# What stands against what along a side; "chine-cleat" is all strips along the chine together.
+MEETING = (
+    ("sheer-cleat", "transom"),
+    ("sheer-cleat", "nose-block"),
+    ("sheer-cleat", "bow-transom"),
+    ("sheer-cleat", "bulkhead"),
+    ("sheer-cleat", "deck-beam-fore"),
+    ("sheer-cleat", "deck-beam-middle"),
+    ("sheer-cleat", "deck-beam-after"),
+    ("sheer-cleat", "transom-cleat"),
+    ("sheer-cleat", "bow-cleat"),
+    ("chine-cleat", "transom"),
+    ("chine-cleat", "bulkhead"),
+    ("chine-cleat", "transom-cleat"),
+    ("chine-cleat", "bow-cleat"),
+    ("chine-cleat-after", "chine-cleat-fore"),
+)
+
+
+def gaps_along_sides(found):
+    """Distances on a side's face between what should meet there, by the host and the two names."""
+    gaps = {}
+    for host, prints_of_host in found.items():
+        if "-side-" not in host:
+            continue
+        hand = host.rsplit("-", 1)[1]
+        shapes = {
+            each.guest.split("-", 1)[1].removesuffix(f"-{hand}"): shapely.Polygon(each.outline)
+            for each in prints_of_host
+        }
+        shapes["chine-cleat"] = shapely.union_all([shape for slug, shape in shapes.items() if "chine-cleat" in slug])
+        for one, other in MEETING:
+            if one in shapes and other in shapes:
+                gaps[host, one, other] = shapes[one].distance(shapes[other])
+    return gaps
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_prints_meet_and_do_not_overlap(name):
+    assert overlapping_prints(prints(name)) == []
+    gaps = gaps_along_sides(prints(name))
+    assert len(gaps) >= 12
+    assert {pair: gap for pair, gap in gaps.items() if gap > SHOWN_MM} == {}
+
+
+def test_prints_that_overlap_are_found():
+    one, other = [each for each in prints("marshpenny")["marshpenny-bottom"] if "chine-cleat-after" in each.guest]
+    assert overlapping_prints({"x": [one, dataclasses.replace(one, guest=other.guest)]}) == [
+        ("x", one.guest, other.guest)
+    ]
+
+
+@hypothesis.settings(max_examples=8, deadline=None)
+@hypothesis.given(designs())
+def test_prints_do_not_overlap_on_any_hull(design):
+    found = landings(taken(design)[2])
+    assert overlapping_prints(found) == []
+    assert {pair: gap for pair, gap in gaps_along_sides(found).items() if gap > SHOWN_MM} == {}
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_beams_and_bulkhead_are_notched_over_the_cleats_they_cross(name):
-    """The notch is the cleat's own section: its foot meets the cleat's lower face, its side the cleat's inner one."""
+    """The notch is the cleat's own section: its foot lies along the cleat's lower face, on both faces of the part."""
     parts = by_slug(built(name).parts)
-    cleat = both_faces(parts["sheer-cleat-port"])
-    woods = built(name).design.woods
+
+    def in_space(part, edge, face):
+        sign = 0.5 if face == "outer" else -0.5
+        return part.panel.to_space(np.array(getattr(edge, face)), sign * part.thickness)
+
+    cleat = parts["sheer-cleat-port"]
+    lower = next(edge for edge in cleat.edges if edge.name == "lower")
+    corners = [shapely.LineString(in_space(cleat, lower, face)[:, [0, 2]]) for face in ("outer", "inner")]
+    beside = [shapely.LineString(in_space(cleat, lower, face)[:, :2]) for face in ("outer", "inner")]
     for slug in ("bulkhead", "deck-beam-fore", "deck-beam-middle", "deck-beam-after"):
         part = parts[slug]
-        names = {edge.name: edge for edge in part.edges}
-        foot = names["sheer notch foot"]
-        points = np.array(part.outline)
-        run = points[[foot.start, foot.stop]]
-        space = part.panel.to_space(run, 0.0)
-        # Across the boat a cleat on a side that turns in, or leans out, is broader than it is thick.
-        x, z = space[0, [0, 2]]
-        outside = built(name).hull.half_breadth(np.array([x - 1.0, x + 1.0, x, x]), np.array([z, z, z - 1.0, z + 1.0]))
-        wider = np.sqrt(1.0 + ((outside[1] - outside[0]) / 2.0) ** 2 + ((outside[3] - outside[2]) / 2.0) ** 2)
-        assert np.linalg.norm(run[1] - run[0]) == pytest.approx(woods.cleat.thickness * wider, rel=0.01)
-        beside = np.argsort(np.abs(cleat[:, 0] - space[:, 0].mean()))[:8]
-        nearest = cleat[np.abs(cleat[:, 0] - space[:, 0].mean()) <= np.abs(cleat[beside[-1], 0] - space[:, 0].mean())]
-        assert space[:, 2] == pytest.approx(np.full(2, nearest[:, 2].min()), abs=woods.cleat.thickness * 0.2)
+        foot = next(edge for edge in part.edges if edge.name == "sheer notch foot")
+        for face in ("outer", "inner"):
+            ends = in_space(part, foot, face)[[0, -1]]
+            ends = ends[np.argsort(-ends[:, 1])]
+            for end, up, out in zip(ends, corners, beside, strict=True):
+                assert up.distance(shapely.Point(end[[0, 2]])) < 0.02
+                assert out.distance(shapely.Point(end[:2])) < 0.02
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from trial_boats import built, by_slug
 
-from hullcut.parts.lie import face_words, lie_of
+from hullcut.parts.lie import end_words, face_words, lie_of, towards_reader
 
 AXES = {"stern": (0, -1), "bow": (0, 1), "starboard": (1, -1), "port": (1, 1), "down": (2, -1), "up": (2, 1)}
 
@@ -34,3 +34,16 @@ def test_faces_are_named_as_a_builder_says_them():
     assert face_words(parts["bottom"], "inner") == "inner, upper face"
     assert face_words(parts["transom"], "outer") == "outer, after face"
     assert face_words(parts["bulkhead"], "inner") == "forward face"
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "tansyfoot"])
+def test_the_reader_stands_where_the_lie_says_at_the_corner(name):
+    for part in built(name).parts:
+        direction = towards_reader(part, (0.0, 0.0))
+        place, sign = AXES[lie_of(part).towards]
+        assert np.linalg.norm(direction) == pytest.approx(1.0)
+        assert sign * direction[place] == pytest.approx(np.abs(direction).max())
+
+
+def test_ends_are_named_in_one_word():
+    assert [end_words(way) for way in AXES] == ["after", "fore", "starboard", "port", "lower", "upper"]

@@ -7,8 +7,17 @@ import pytest
 import shapely
 from trial_boats import built
 
+from hullcut.parts.lie import lie_of
 from hullcut.parts.measures import measures_of, reading_step
 from hullcut.parts.placements import placements
+
+
+def own_name(name, part):
+    """A thing's name without the side that tells it from its like."""
+    names = {mark.name.removesuffix(f", {part.hand}") if part.hand else mark.name for mark in part.marks}
+    while name not in names and ", " in name:
+        name = name.rpartition(", ")[0]
+    return name
 
 
 @functools.cache
@@ -40,7 +49,7 @@ def test_places_agree_with_the_marks(name):
             low, high = points.min(axis=0), points.max(axis=0)
             area = shapely.Polygon(points)
             words = mark.name.removesuffix(f", {part.hand}") if part.hand else mark.name
-            alike = [each for each in placed if each.name == words and each.face == mark.face]
+            alike = [each for each in placed if own_name(each.name, part) == words and each.face == mark.face]
 
             def fits(each, area=area, low=low, high=high):
                 if each.wheres == ("",):
@@ -53,7 +62,7 @@ def test_places_agree_with_the_marks(name):
 
             fitting = next(each for each in alike if fits(each))
             boxes += len(fitting.rows) == 1
-            if fitting.wheres[0] in ("left end", "lower end"):
+            if fitting.wheres[0] in ("left end", "lower end", "starboard end"):
                 ends += 1
                 one = [(along[0], off[0]) for along, off in fitting.rows]
                 other = [(along[1], off[1]) for along, off in fitting.rows]
@@ -113,3 +122,48 @@ def test_bolt_holes_stand_as_far_apart_on_a_pad_as_on_the_transom(name):
         assert len(on_pad) == len(on_transom) == 4
         for axis in (0, 1):
             assert np.ptp([row[axis] for row in on_pad]) == pytest.approx(np.ptp([row[axis] for row in on_transom]))
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "tansyfoot"])
+def test_no_two_things_on_a_face_have_one_name(name):
+    for part, _, placed in told(name):
+        names = [(each.name, each.face) for each in placed if each.diameter is None]
+        assert len(set(names)) == len(names), part.name
+
+
+def test_things_of_one_name_are_told_apart_by_where_they_stand():
+    shelf, _, placed = next(each for each in told("marshpenny") if each[0].id.endswith("-shelf"))
+    rails = {each.name: np.array(each.rows).mean(axis=(0, 2)) for each in placed if "rail" in each.name}
+    assert set(rails) == {
+        f"Servo mount rail, {along}, {across}" for along in ("fore", "after") for across in ("port", "starboard")
+    }
+    assert lie_of(shelf).right == "bow"
+    for across in ("port", "starboard"):
+        assert rails[f"Servo mount rail, fore, {across}"][0] > rails[f"Servo mount rail, after, {across}"][0] + 10.0
+    for along in ("fore", "after"):
+        assert rails[f"Servo mount rail, {along}, port"][1] > rails[f"Servo mount rail, {along}, starboard"][1] + 10.0
+
+
+def test_the_nose_block_stands_on_the_bottom_by_its_four_corners():
+    """It is planed to the sides, which come closer to each other forward: after edge and fore edge differ."""
+    bottom, found, placed = next(each for each in told("marshpenny") if each[0].id.endswith("-bottom"))
+    block = next(each for each in placed if each.name == "Nose block")
+    assert block.wheres == ("starboard end", "port end")
+    corners = [(along[i], off[i]) for along, off in block.rows for i in (0, 1)]
+    outline = shapely.Polygon(
+        np.array(next(mark.points for mark in bottom.marks if mark.name == "Nose block")) - np.array(found.origin)
+    )
+    for corner in corners:
+        assert outline.exterior.distance(shapely.Point(corner)) < reading_step("in")
+    fore, aft = (
+        [off for along, off in corners if abs(along - end) < 1.0] for end in (max(corners)[0], min(corners)[0])
+    )
+    assert len(fore) == len(aft) == 2
+    assert abs(np.ptp(aft) - np.ptp(fore)) > 2.0
+
+
+def test_ends_of_what_lies_across_the_bottom_are_starboard_and_port():
+    _, _, placed = next(each for each in told("marshpenny") if each[0].id.endswith("-bottom"))
+    point = next(each for each in placed if each.name == "balance point")
+    assert point.wheres == ("starboard end", "port end")
+    assert point.rows[0][1][0] < 0.0 < point.rows[1][1][0]

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from trial_boats import NAMES, both_faces, built, by_slug, changed, designs, outline_of, sample, taken
+from trial_boats import NAMES, both_faces, built, by_slug, changed, designs, from_text, outline_of, sample, taken
 
+from hullcut.errors import BuildError
 from hullcut.stock.woods import wood
 
 LAPS = list(itertools.product(("under", "between"), ("between", "over"), ("over", "between")))
@@ -180,3 +181,31 @@ def test_parts_come_in_building_order():
     first = {family: families.index(family) for family in families}
     assert first["side"] < first["bottom"] < first["bulkhead"] < first["deck_beam"] < first["deck"] < first["stand"]
     assert families == sorted(families, key=lambda family: first[family])
+
+
+# At a far raked, broad stem the last rulings of the side run all but along the sheer.
+RAKED = """
+name = "trialboat"
+units = "in"
+[hull]
+length = 29.36
+beam = 7.93
+depth = 3.96
+bow = "stem"
+flare = 10
+beam_at_transom = 6.98
+beam_at_bow = {bow}
+flat_to = 15
+"""
+
+
+def test_a_side_that_ends_at_the_sheer_under_a_deck_over_it_is_refused():
+    with pytest.raises(BuildError, match=r"hull\.\w+: the rulings of the side lie so flat near x = \d+ mm"):
+        taken(from_text(RAKED.format(bow=3.9)))
+
+
+@pytest.mark.parametrize("bow", [1.5, 3.0])
+def test_a_raked_stem_has_a_fore_deck_that_does_not_cross_itself(bow):
+    deck = by_slug(taken(from_text(RAKED.format(bow=bow)))[2])["fore-deck"]
+    assert outline_of(deck).is_valid
+    assert outline_of(deck, "true_outline").is_valid
