@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["BLOCK_BEYOND", "in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+
+BLOCK_BEYOND = 50.8
+"""How far the block that holds the dummy rod is longer than the transom is deep, mm: its hole is below the bottom."""
 
 _FOR = {
     "pencil": "lines you can see and rub out",
@@ -145,14 +148,15 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines = [
         f"A flat board, {kit.size(_board_length(plan.hull))} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
+        f"A straight dummy rod, {kit.fine(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
+        f"A disc {kit.size(design.engine.housing_bore)} across, and a block {kit.size(sizes.depth + BLOCK_BEYOND)} "
+        "long. Each has a hole for the rod."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
