@@ -38,7 +38,7 @@ def boat_checks(hull: Hull, arrangement: Arrangement, balance: BoatBalance) -> t
         point,
         shaft,
         *float_checks(hull, balance),
-        *foam_checks(hull, balance),
+        *foam_checks(hull, arrangement, balance),
         *drive_checks(design, balance),
         *run_checks(design, balance),
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.foam_blocks import foam_blocks, foam_litres
 from hullcut.balance.sections import hull_sections, immersed
 from hullcut.balance.swamped import MARGIN
 from hullcut.check import Check, Status
@@ -14,6 +15,7 @@ from hullcut.check import Check, Status
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from hullcut.arrangement import Arrangement
     from hullcut.balance.boat_balance import BoatBalance
     from hullcut.balance.flotation import Flotation
     from hullcut.hull.form import Hull
@@ -114,13 +116,14 @@ def _steadiness(hull: Hull, lies: Flotation) -> Iterator[Check]:
         yield Check("Heel at which the middle floods", status, lies.floods, FLOOD_WARN, "degrees", _OWN, advice)
 
 
-def foam_checks(hull: Hull, balance: BoatBalance) -> tuple[Check, ...]:
+def foam_checks(hull: Hull, arrangement: Arrangement, balance: BoatBalance) -> tuple[Check, ...]:
     """Whether the foam that is packed, or that finds room, keeps a swamped boat afloat."""
     foam, need = hull.design.foam, balance.foam
+    blocks = foam_blocks(hull, arrangement)
     checks = []
     for key, words, packed, wanted, room in (
-        ("fore", "fore compartment", foam.fore, need.fore, need.fore_room.litres),
-        ("aft", "stern", foam.aft, need.aft, need.aft_room.litres),
+        ("fore", "fore compartment", foam.fore, need.fore, foam_litres(blocks, "fore")),
+        ("aft", "stern", foam.aft, need.aft, foam_litres(blocks, "aft")),
     ):
         name = f"Foam in the {words}"
         source = f"margin {MARGIN:g} on what sinks: {_PRACTICE}"
@@ -129,11 +132,11 @@ def foam_checks(hull: Hull, balance: BoatBalance) -> tuple[Check, ...]:
             checks.append(Check(name, "fail", packed, wanted, "litres", source, advice))
         elif max(wanted, packed or 0.0) > room:
             advice = (
-                f"there is room for only {room:.1f}: put more along the sides, lighten the engine, or lengthen decks"
+                f"there is room for only {room:.1f} in blocks: lighten what sinks, deepen the hull, or lengthen decks"
             )
             checks.append(Check(name, "warn", max(wanted, packed or 0.0), room, "litres", f"{source}; {_OWN}", advice))
         else:
             shown = packed if packed is not None else wanted
-            advice = f"{wanted:.1f} needed, room for {room:.1f}; closed-cell foam that fuel does not melt"
+            advice = f"{wanted:.1f} needed, blocks of {room:.1f} fit; closed-cell foam that fuel does not melt"
             checks.append(Check(name, "ok", shown, wanted, "litres", source, advice))
     return tuple(checks)

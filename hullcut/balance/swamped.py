@@ -27,20 +27,15 @@ __all__ = ["MARGIN", "FoamNeed", "Room", "foam_need", "foam_rooms", "round_lengt
 MARGIN = 1.5
 """How many times over what sinks is counted: common practice, no source."""
 
-# Share of a compartment that foam can fill, between cleats, beams and radio gear: hullcut's own guess.
-_FORE_FILL, _AFT_FILL = 0.85, 0.40
-
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Room for foam.
+    """A compartment that foam goes into.
 
     Attributes:
-        litres: that foam can fill.
         x: of its middle, mm.
     """
 
-    litres: float
     x: float
 
 
@@ -82,19 +77,19 @@ def round_length(litres: float, diameter: float, bore: float) -> float:
 
 
 def foam_rooms(hull: Hull) -> tuple[Room, Room]:
-    """Room for foam in the fore compartment and under the after cover."""
+    """The fore compartment, and the one under the after cover."""
     decks = hull.design.decks
     woods = hull.design.woods
-    fore = _room(hull, decks.fore_from + woods.bulkhead.thickness, hull.bow_room(), _FORE_FILL)
+    fore = _room(hull, decks.fore_from + woods.bulkhead.thickness, hull.bow_room())
     covered = decks.after_to if decks.after != "open" else hull.design.radio.shelf_from
-    aft = _room(hull, hull.transom_thickness, max(covered, hull.transom_thickness + 1.0), _AFT_FILL)
+    aft = _room(hull, hull.transom_thickness, max(covered, hull.transom_thickness + 1.0))
     return fore, aft
 
 
-def _room(hull: Hull, start: float, stop: float, fill: float) -> Room:
+def _room(hull: Hull, start: float, stop: float) -> Room:
     """Room between two places along the hull, inside bottom, sides and deck."""
     if stop <= start:
-        return Room(0.0, start)
+        return Room(start)
     x = np.linspace(start, stop, 41)
     roof = hull.roof_height(x)
     low = np.minimum(hull.bottom_height(x, hull.bottom_thickness), roof)
@@ -103,7 +98,7 @@ def _room(hull: Hull, start: float, stop: float, fill: float) -> Room:
     step = np.diff(x)
     volume = float((step * (area[:-1] + area[1:]) / 2.0).sum())
     moment = float((step * (area[:-1] * x[:-1] + area[1:] * x[1:]) / 2.0).sum())
-    return Room(fill * volume * 1e-6, moment / volume if volume > 0.0 else start)
+    return Room(moment / volume if volume > 0.0 else start)
 
 
 def foam_need(hull: Hull, weights: Sequence[Weight], water: WaterData) -> FoamNeed:

@@ -32,6 +32,7 @@ __all__ = [
     "part_weights",
     "pitch_inertia",
     "rod_length",
+    "rod_pieces",
     "shaft_mass",
     "weight_table",
 ]
@@ -162,7 +163,12 @@ def contingency(known: Sequence[Weight]) -> Weight:
 
 def rod_length(arrangement: Arrangement) -> float:
     """Length to which the rod is cut, mm: from inside the coupling to past the propeller's nut."""
-    return arrangement.shaft.length + _THREAD_MM + _INTO_COUPLING_MM
+    return sum(rod_pieces(arrangement))
+
+
+def rod_pieces(arrangement: Arrangement) -> tuple[float, float, float]:
+    """What the rod's length is made of, mm: hub to the plate's after face, thread and nut, and inside the coupling."""
+    return arrangement.shaft.length, _THREAD_MM, _INTO_COUPLING_MM
 
 
 def shaft_mass(design: Design, arrangement: Arrangement) -> float:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
-from hullcut.packet.foam_blocks import fore_slices
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -20,6 +20,8 @@ __all__ = ["bolts_to_buy", "engine_lines", "fitting_groups", "small_things", "tu
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
 _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
+# Share that is bought over what is fitted, for offcuts: hullcut's own guess.
+_OFFCUTS = 0.15
 # Bolts are sold in lengths by so many mm.
 _BOLT_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
@@ -143,13 +145,14 @@ def _radio_lines() -> tuple[str, ...]:
 
 
 def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
-    # The bow is filled whole, and aft goes what keeps the swamped boat up.
-    thick = Kit(plan).size(fore_slices(plan).thick)
-    foam = math.ceil(plan.balance.foam.fore_room.litres + plan.balance.foam.aft)
+    thick = Kit(plan).size(foam_thickness(plan.hull))
+    fitted = foam_litres(foam_blocks(plan.hull, plan.arrangement))
+    foam = math.ceil(fitted * (1.0 + _OFFCUTS))
     return (
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
-        f"About {foam:.0f} litres of closed-cell foam, {thick} thick; no polystyrene, for fuel melts it.",
+        f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
+        "No polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.packet.foam_blocks import fore_slices, stern_blocks, stern_litres
+from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres, foam_thickness
+from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
@@ -26,6 +27,7 @@ def deck_steps(kit: Kit) -> list[Step]:
     design, hull = kit.plan.design, kit.plan.hull
     decks = design.decks
     over = design.laps.deck == "over"
+    blocks = foam_blocks(hull, kit.plan.arrangement)
     steps = [
         Step(
             "Seal the inside",
@@ -58,16 +60,17 @@ def deck_steps(kit: Kit) -> list[Step]:
             (
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
+                "Lift out the radio shelf. Cut the blocks of the table. Write on each its number.",
                 *_fore_foam(kit),
                 *_stern_foam(kit),
-                "Keep it clear of the engine and the muffler.",
+                "Lay the shelf back. Fill small gaps with scraps.",
             ),
-            f"The fore compartment runs forward from {kit.size(decks.fore_from)}. It takes about "
-            f"{kit.plan.balance.foam.fore_room.litres:.0f} litres. The foam stays "
-            f"{kit.size(hull.deck_drop + decks.beam_depth)} below the sheer.",
+            f"All {sum(block.count for block in blocks)} blocks are in: {foam_litres(blocks):.1f} litres. "
+            f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
+            "No foam touches tube, shaft or pushrod.",
             adult="An adult cuts with the long knife.",
             extra=(FOAM,),
-            view="bow",
+            draw=foam_picture.foam_in_place,
         ),
     ]
     steps.append(
@@ -104,31 +107,29 @@ _STERN_ROOM = {"open": "in the stern", "deck": "under the after deck", "hatch": 
 
 def _fore_foam(kit: Kit) -> tuple[str, ...]:
     """The slices of the fore compartment."""
-    slices = fore_slices(kit.plan)
-    if slices.count < 2:
-        return ("Cut blocks to fill the fore compartment. Slide them in under the beams.",)
+    blocks = foam_blocks(kit.plan.hull, kit.plan.arrangement)
+    count = sum(1 for block in blocks if block.place == "fore")
     return (
-        f"Cut {slices.count} slices, {kit.size(slices.thick)} thick, to stand across the fore compartment.",
-        f"The after one is {kit.size(slices.long)} wide and {kit.size(slices.high)} high. "
-        f"The foremost is {kit.size(slices.last_high)} high.",
-        "Try each in its place and trim it. Fill gaps with scraps.",
+        f"Stand slices 1 to {count} across the fore compartment, {kit.size(foam_thickness(kit.plan.hull))} thick.",
+        "Those under the fore beam go in first. Trim each until it slides in.",
     )
 
 
 def _stern_foam(kit: Kit) -> tuple[str, ...]:
-    """How much foam goes into the stern, in litres and in blocks."""
+    """How much foam the stern needs, and which blocks lie there."""
     place = _STERN_ROOM[kit.plan.design.decks.after]
-    litres = stern_litres(kit.plan)
-    if litres <= 0.0:
-        return (f"Wedge more foam {place}.",)
-    blocks = stern_blocks(kit.plan)
-    if blocks is None:
-        return (f"Wedge at least {litres:.1f} litres more {place}.",)
-    return (
-        f"Wedge at least {litres:.1f} litres more {place}, along the sides.",
-        f"That is {blocks.count} blocks, each {kit.size(blocks.long)} by {kit.size(blocks.thick)} "
-        f"by {kit.size(blocks.high)} high.",
-    )
+    blocks = foam_blocks(kit.plan.hull, kit.plan.arrangement)
+    first = sum(1 for block in blocks if block.place == "fore") + 1
+    litres = math.ceil(max(kit.plan.balance.foam.aft, kit.plan.design.foam.aft or 0.0) * 10.0 - 1e-6) / 10.0
+    needed = f"The stern needs at least {litres:.1f} litres." if litres > 0.0 else ""
+    here = foam_litres(blocks, "aft")
+    # What blocks can't hold goes in as scraps; the organiser's sheet tells it as too little.
+    short = f"Find room for {max(litres - here, 0.1):.1f} litres of scraps there too." if litres > here else ""
+    if first > len(blocks):
+        return (f"{needed} No block finds room {place}. {short}".strip(),)
+    numbers = f"blocks {first}" if first == len(blocks) else f"blocks {first} and {len(blocks)}"
+    held = f"Wedge {numbers} {place}, on the bottom, at both sides: {here:.1f} litres."
+    return (" ".join(words for words in (needed, held, short) if words),)
 
 
 def _screen_step(kit: Kit) -> Step:

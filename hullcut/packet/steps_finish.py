@@ -138,10 +138,10 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
-                f"Slide the shaft in and mark its end in the coupling: it is about {kit.size(rod)} long.",
+                f"Slide the shaft in from astern. Mark its end in the coupling: it is about {kit.size(rod)} long.",
                 "Cut it there, off its plain end. Round that with a file.",
-                "Grease the shaft, slide it in and couple it to the engine.",
-                "Its collar, set against the log, keeps it from sliding out.",
+                "Grease the shaft and slide it in. As it leaves the tube, slip on washer, collar and coupling.",
+                "Couple it to the engine. Its collar, set against the log, keeps it from sliding out.",
                 "Fill the gap between strut and propeller with washers: they take the thrust.",
                 "Put on the propeller and tighten its nut.",
                 "Turn it by hand, with the plug lead off: nothing touches.",

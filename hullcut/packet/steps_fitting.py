@@ -166,7 +166,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
                 f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
-                "Fill the plate's bore with the disc. Clamp the block over the centre line at the stern.",
+                "Fill the plate's bore with the disc. "
+                "Clamp the block upright on the transom, its hole below the bottom.",
                 "Prop the rod as steep as the wedge, and turn it: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
@@ -183,7 +184,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (),
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
-                "Sand the tube dull, so that the glue grips. Grease the rod.",
+                "Sand the tube dull. Grease the rod. Wrap tape over the tube's ends to keep glue out.",
                 "Take out the disc, and bolt the engine on again.",
                 "Push the coupling onto the dummy rod, up to the engine.",
                 "Shift the rod's stern block until both halves meet in line.",
@@ -208,9 +209,9 @@ def _bearings_in(kit: Kit) -> str:
     """Where the bearings go that stand in the tube: the foremost in its end, the others so far abaft that."""
     deep = tube_bearings(kit.plan)
     if not deep:
-        return "Press a bearing into its fore end."
+        return "Press a bearing flush into its fore end."
     more = " and ".join(kit.size(each) for each in deep)
-    return f"Press a bearing into its fore end. Push {len(deep)} more in, {more} from there."
+    return f"Press a bearing flush into its fore end. With a stick, push {len(deep)} more in, {more} from there."
 
 
 def radio_steps(kit: Kit) -> list[Step]:

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
 from hullcut.drawing.views.picture import View
 from hullcut.drawing.views.projection import camera
-from hullcut.drawing.views.solids import loft_solid
+from hullcut.drawing.views.solids import prism_solid
 from hullcut.drawing.views.three_views import three_views
 
 if TYPE_CHECKING:
@@ -98,19 +99,16 @@ class Studio:
 
 
 def _foam(plan: BoatPlan) -> tuple[Facet, ...]:
-    """A block of foam in the fore compartment, standing on the bottom, clear of what is round it."""
-    hull, design = plan.hull, plan.design
-    cleat = design.woods.cleat.thickness
-    start = design.decks.fore_from + design.woods.bulkhead.thickness + design.woods.deck_beam.thickness + 6.0
-    tried = np.linspace(start, max(start + 30.0, hull.bow_room() - cleat - 4.0), 60)
-    low = hull.bottom_height(tried, hull.bottom_thickness) + 1.0
-    high = hull.roof_height(tried) - design.decks.beam_depth - 4.0
-    half = hull.half_breadth(tried, np.minimum(low, high), hull.side_thickness) - cleat - 4.0
-    room = (high - low > 4.0) & (half > 4.0)
-    stop = max(int(np.argmin(room)) - 1, 1) if not room.all() else len(tried) - 1
-    chosen = np.unique(np.linspace(0, stop, 7).astype(int))
-    x, z, top = tried[chosen], np.minimum(low, high - 1.0)[chosen], high[chosen]
-    back = np.arange(len(x) - 1, -1, -1) if float(np.ptp(top)) > 1e-9 else np.array([len(x) - 1, 0])
-    ring_x, ring_z = np.append(x, x[back]), np.append(z, top[back])
-    y = np.maximum(hull.half_breadth(ring_x, ring_z, hull.side_thickness) - cleat - 4.0, 1.0)
-    return loft_solid(np.column_stack([ring_x, y, ring_z]), np.column_stack([ring_x, -y, ring_z]))
+    """All blocks of foam in their places."""
+    found: list[Facet] = []
+    for block in foam_blocks(plan.hull, plan.arrangement):
+        ring = [(block.outer_low, block.low), (block.outer_high, block.high)]
+        if block.count == 1:
+            rings = [[*ring, *((-y, z) for y, z in reversed(ring))]]
+        else:
+            pair = [*ring, (block.inner, block.high), (block.inner, block.low)]
+            rings = [pair, [(-y, z) for y, z in reversed(pair)]]
+        for corners in rings:
+            face = np.array([(block.start, y, z) for y, z in corners])
+            found += prism_solid(face, np.array([block.length, 0.0, 0.0]))
+    return tuple(found)

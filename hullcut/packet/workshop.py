@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["BLOCK_BEYOND", "in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+
+BLOCK_BEYOND = 50.8
+"""How far the block that holds the dummy rod is longer than the transom is deep, mm: its hole is below the bottom."""
 
 _FOR = {
     "pencil": "lines you can see and rub out",
@@ -149,7 +152,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines = [
         f"A flat board, {board}, with a centre line.",
         f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
+        f"A straight dummy rod, {kit.fine(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
         f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
     ]
     lines.append(f"{2 * len(board_lines(plan))} stop blocks: scraps {kit.size(50.8)} long, each with two old screws.")
@@ -157,7 +160,8 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc {kit.size(design.engine.housing_bore)} across and a small block, each with a hole for the rod."
+        f"A disc {kit.size(design.engine.housing_bore)} across, and a block {kit.size(sizes.depth + BLOCK_BEYOND)} "
+        "long. Each has a hole for the rod."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP

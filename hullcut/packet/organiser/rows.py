@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import isnan
 from typing import TYPE_CHECKING
 
+from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres
+from hullcut.balance.weights import rod_pieces
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
@@ -59,22 +61,26 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
 def foam_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     """Foam that keeps a swamped boat afloat."""
     need, foam, units = plan.balance.foam, plan.design.foam, plan.design.units
+    blocks = foam_blocks(plan.hull, plan.arrangement)
     yield "What sinks", f"{need.sinking:.0f} g in water, counted 1.5 times; wet wood lifts {need.lifting:.0f} g"
     yield "Foam needed", f"{need.upright:.1f} litres upright, {need.capsized:.1f} upside down"
     for words, litres, room, length, spare in (
         (
             "in the fore compartment",
             need.fore,
-            need.fore_room,
+            foam_litres(blocks, "fore"),
             need.fore_round,
             "none needed by reckoning, filled by custom",
         ),
-        ("in the stern", need.aft, need.aft_room, need.aft_round, "none needed by reckoning"),
+        ("in the stern", need.aft, foam_litres(blocks, "aft"), need.aft_round, "none needed by reckoning"),
     ):
         size = f"{both(foam.diameter, units)} with a bore of {both(foam.bore, units)}"
-        room_words = f"there is room for {room.litres:.1f}"
+        room_words = f"the blocks that the packet tells hold {room:.1f}"
         needed = f"{litres:.1f} litres, {both(length, units)} of round foam {size}; {room_words}"
+        if litres > room:
+            needed += ": TOO LITTLE, swamped this end may go under"
         yield f"  {words}", needed if litres > 0.0 else f"{spare}; {room_words} litres"
+    yield "Blocks", f"{foam_litres(blocks):.1f} litres in all, {both(HEAT_CLEAR, units)} or more from the engine"
     yield "Kind", "closed-cell foam that fuel does not melt: no polystyrene near fuel"
 
 
@@ -93,8 +99,16 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
         "Leaves the bottom",
         f"{both(shaft.exit_x, units)} from the transom; slot {slot}, sawn, never drilled freehand",
     )
-    yield "Rod", f"cut {both(line.rod, units)} long"
-    yield "Thrust", "a collar and a washer on the rod push against the log and take it, never the engine's clutch"
+    hub, nut, coupling = (both(piece, units) for piece in rod_pieces(plan.arrangement))
+    yield (
+        "Rod",
+        f"cut about {both(line.rod, units)} long: {hub} from the hub's middle to the engine plate's after face, "
+        f"{nut} for thread and nut, {coupling} for the coupling; marked in the coupling before it is sawn",
+    )
+    yield (
+        "Thrust",
+        "washers between strut and propeller take it, never the engine's clutch; the collar only keeps the rod in",
+    )
     yield "Coupling", "true within 0.5 mm and 0.5°, lined up on a straight dummy rod before the log is glued"
     places = " and ".join(
         f"{', '.join(f'{abs(each):.0f}' for each in some)} mm {words}"

@@ -1,0 +1,148 @@
+"""The foam's blocks in their places, from the side and from above, numbered, with a table of their sizes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hullcut.balance.foam_blocks import foam_blocks, foam_litres
+from hullcut.drawing.paths import bounds_of, line, polygon, polyline, transform
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.views.picture import NEW
+from hullcut.lengths import inches, millimetres
+from hullcut.packet.places import tube
+
+if TYPE_CHECKING:
+    from typing import Literal
+
+    from hullcut.balance.foam_blocks import FoamBlock
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Item, Point
+    from hullcut.packet.studio import Studio
+
+__all__ = ["block_rows", "foam_in_place"]
+
+_SIZE, _ROW, _FINE = 2.2, 3.6, 0.18
+# Left edges of the table's columns, mm on a picture of the full width.
+_COLUMNS = (0.0, 5.0, 13.0, 29.5, 46.0, 62.5)
+_HEADS = (("no.", ""), ("how", "many"), ("length", ""), ("width", "at top"), ("width", "at foot"), ("height", ""))
+_WIDE = 78.0
+
+
+def foam_in_place(studio: Studio, width: float, height: float) -> Scene:
+    """All blocks from the side and from above, and under them the table of their sizes.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+    """
+    plan = studio.plan
+    scale = _WIDE / plan.hull.length
+    above = _from_above(plan, scale)
+    side = _from_side(plan, scale)
+    lift = bounds_of(above)[3] - bounds_of(side)[1] + 2.0
+    items: list[Item] = [*above, *(transform(item, dy=lift) for item in side)]
+    x0, low, _, high = bounds_of(items)
+    items.append(Text(Role.LABEL, (x0, high + 1.0), "from the side, and from above; bow at the right", _SIZE))
+    items += _table(plan, low - 5.0)
+    x0, y0, x1, y1 = bounds_of(items)
+    factor = min(1.0, (width - 0.6) / (x1 - x0), (height - 2.0) / (y1 - y0))
+    if factor < 1.0:
+        items = [transform(item, scale=factor) for item in items]
+        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
+    return Scene("The foam in its place", x0 - 0.3, y0 - 1.0, x1 + 0.3, y1 + 1.0, tuple(items))
+
+
+def block_rows(plan: BoatPlan) -> tuple[tuple[str, ...], ...]:
+    """The table's rows, a block or pair of blocks each: number, how many, length, width at top and foot, height."""
+    units = plan.design.units
+    return tuple(
+        (
+            str(number),
+            str(block.count),
+            *(_told(mm, units) for mm in (block.length, block.width_high, block.width_low, block.height)),
+        )
+        for number, block in enumerate(foam_blocks(plan.hull, plan.arrangement), 1)
+    )
+
+
+def _told(mm: float, units: Literal["in", "mm"]) -> str:
+    """A length in both systems without their names, which the table's head tells."""
+    inch, metric = inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")
+    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
+
+
+def _table(plan: BoatPlan, top: float) -> list[Item]:
+    """Heads, rows and sum, downward from a height."""
+    found: list[Item] = []
+    for column, lines in zip(_COLUMNS, _HEADS, strict=True):
+        found += [
+            Text(Role.LABEL, (column, top - 2.8 * number), word, _SIZE, bold=True)
+            for number, word in enumerate(lines)
+            if word
+        ]
+    y = top - 2.8 - 1.2
+    found.append(Shape(Role.THIN, (line((0.0, y), (_WIDE, y)),), width=_FINE))
+    for row in block_rows(plan):
+        y -= _ROW
+        found += [Text(Role.LABEL, (column, y + 0.8), word, _SIZE) for column, word in zip(_COLUMNS, row, strict=True)]
+    names = "inches (mm)" if plan.design.units == "in" else "mm (inches)"
+    litres = foam_litres(foam_blocks(plan.hull, plan.arrangement))
+    found.append(Shape(Role.THIN, (line((0.0, y - 0.4), (_WIDE, y - 0.4)),), width=_FINE))
+    found.append(Text(Role.LABEL, (0.0, y - 3.6), f"All in {names}. In all {litres:.1f} litres.", _SIZE, bold=True))
+    return found
+
+
+def _from_above(plan: BoatPlan, scale: float) -> list[Item]:
+    hull, design, shaft = plan.hull, plan.design, plan.arrangement.shaft
+    x = np.linspace(0.0, hull.length, 60)
+    half = hull.half_breadth(x, hull.roof_height(x))
+    ring = [*zip(x, half, strict=True), *zip(x[::-1], -half[::-1], strict=True)]
+    found: list[Item] = [Shape(Role.OUTLINE, (polygon(_paper(ring, scale)),), fill="#ffffff", width=0.3)]
+    fore = design.decks.fore_from
+    across = float(hull.half_breadth(np.array([fore]), hull.roof_height(np.array([fore])))[0])
+    found.append(Shape(Role.OUTLINE, (line(*_paper([(fore, across), (fore, -across)], scale)),), width=0.3))
+    outer, log = design.drive.tube_diameter / 2.0, tube(plan)
+    begin, end = shaft.slot_from, shaft.output_x - log.abaft_plate
+    sides = [(begin, -outer), (end, -outer), (end, outer), (begin, outer)]
+    found.append(Shape(Role.OUTLINE, (polygon(_paper(sides, scale)),), fill="#b9c4cf", width=_FINE))
+    wide, plate = design.engine.plate_width / 2.0, plan.arrangement.plate_x
+    found.append(Shape(Role.OUTLINE, (line(*_paper([(plate, -wide), (plate, wide)], scale)),), width=0.5))
+    for number, block in enumerate(foam_blocks(hull, plan.arrangement), 1):
+        outside = max(block.outer_low, block.outer_high)
+        spans = [(-outside, outside)] if block.count == 1 else [(block.inner, outside), (-outside, -block.inner)]
+        for low, high in spans:
+            found += _block(block, low, high, number, scale)
+    middle = 0.5 * (plate + fore)
+    found.append(Text(Role.LABEL, (middle * scale, -0.36 * _SIZE), "engine bay", _SIZE, anchor="middle"))
+    return found
+
+
+def _from_side(plan: BoatPlan, scale: float) -> list[Item]:
+    hull, design = plan.hull, plan.design
+    x = np.linspace(0.0, hull.length, 60)
+    low = np.minimum(hull.bottom_height(x), hull.roof_height(x))
+    ring = [*zip(x, low, strict=True), *zip(x[::-1], hull.roof_height(x)[::-1], strict=True)]
+    found: list[Item] = [Shape(Role.OUTLINE, (polygon(_paper(ring, scale)),), fill="#ffffff", width=0.3)]
+    for number, block in enumerate(foam_blocks(hull, plan.arrangement), 1):
+        found += _block(block, block.low, block.high, number, scale)
+    radio = design.radio
+    shelf = [(radio.shelf_from, radio.shelf_height), (radio.shelf_from + radio.shelf_length, radio.shelf_height)]
+    found.append(Shape(Role.OUTLINE, (polyline(_paper(shelf, scale)),), width=0.5))
+    return found
+
+
+def _block(block: FoamBlock, low: float, high: float, number: int, scale: float) -> list[Item]:
+    """A block as an oblong with its number in its middle."""
+    corners = [(block.start, low), (block.stop, low), (block.stop, high), (block.start, high)]
+    at = (0.5 * (block.start + block.stop) * scale, 0.5 * (low + high) * scale - 0.36 * _SIZE)
+    return [
+        Shape(Role.OUTLINE, (polygon(_paper(corners, scale)),), fill=NEW.colour, width=_FINE),
+        Text(Role.LABEL, at, str(number), _SIZE, anchor="middle"),
+    ]
+
+
+def _paper(points: list[Point], scale: float) -> tuple[Point, ...]:
+    return tuple((float(x) * scale, float(y) * scale) for x, y in points)
