@@ -9,13 +9,23 @@ from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.foam_blocks import fore_slices
+from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["bolts_to_buy", "engine_lines", "fitting_groups", "small_things", "tube_bore", "workshop_things"]
+__all__ = [
+    "bolts_to_buy",
+    "engine_lines",
+    "fitting_groups",
+    "mount_bolts",
+    "small_things",
+    "tube_bore",
+    "workshop_supplies",
+    "workshop_things",
+]
 
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
@@ -73,6 +83,7 @@ def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
         ("Strut and rudder", _steering_lines(plan)),
         ("Radio", _radio_lines()),
         ("Hull", _hull_lines(plan)),
+        ("Jigs and engine mount", _jig_lines(plan)),
     )
 
 
@@ -153,7 +164,40 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
-        "Sandpaper in three grits, and rags.",
+    )
+
+
+def mount_bolts(plan: BoatPlan) -> tuple[int, float]:
+    """How many bolts hold the two corner brackets, one in each of their legs, and their length, mm."""
+    woods = plan.design.woods
+    step = _BOLT_STEPS[plan.design.units]
+    through = max(woods.bearer.thickness, woods.engine_plate.thickness) + _BOLT_BEYOND
+    return 4, math.ceil(through / step - 1e-9) * step
+
+
+def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
+    kit, sizes = Kit(plan), jig_sizes(plan)
+    count, length = mount_bolts(plan)
+    long, wide, thick = sizes.board
+    thin, rod = sizes.rod
+    return (
+        f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
+        "Each has a washer and a lock nut.",
+        "Bolts for the engine itself: take them from the old tool.",
+        f"Thin sheet metal for the heat shield. It is {kit.size(25.4)} wider and higher than your muffler.",
+        f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
+        f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
+        "Wood for the wedge, the disc, the blocks and two straight sticks. Scraps will do.",
+    )
+
+
+def workshop_supplies() -> tuple[str, ...]:
+    """Small things that are used up or shared, bought once for the workshop."""
+    return (
+        "Sandpaper in three grits: 80, 120 and 240. The higher the number, the finer it is.",
+        "Masking tape, clear tape, plastic film, thin card, soft cloth and rags.",
+        "Wood filler for dents and screw heads.",
+        "A kitchen scale for ballast. A bathroom scale for the boat.",
     )
 
 
@@ -166,7 +210,7 @@ def workshop_things(boats: int) -> tuple[str, ...]:
     pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
     return (
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
-        "Two life jackets for the adults who fetch the boat.",
+        "A life jacket for every child at the water. Two more for the adults who fetch the boat.",
         "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
         "A metal can with a lid for oily rags. A fuel can that is made for fuel.",
     )

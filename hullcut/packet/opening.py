@@ -240,6 +240,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "On the water",
         (
             "Ask the owner of the water in writing first, and for the speed limit.",
+            "Every child at the water wears a life jacket.",
             "Two adults in life jackets fetch a stranded boat. You never swim after it.",
             "Stop the engine before anyone reaches for the boat.",
             "Nobody reaches out from the bank.",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
@@ -11,9 +10,13 @@ from hullcut.drawing.paths import line, polygon, rectangle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
-from hullcut.packet.pace import clamps_for
+from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
+from hullcut.packet.jigs import STOP_BLOCKS, jig_sizes
+from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
+from hullcut.packet.saws_and_bits import saw_and_bit_lines
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.steps_hull import STAND_STEP
@@ -23,22 +26,30 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
-    from hullcut.hull.form import Hull
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["clamp_lines", "in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
 _FOR = {
     "pencil": "lines you can see and rub out",
     "steel rule": "short sizes, to 1/32 in or 1/2 mm",
     "try square": "lines and edges that stand square",
-    "hand saw": "curves and short cuts",
+    "hand saw": "straight cuts",
+    "coping saw": "curves and inside cuts",
+    "hole saw": "the engine plate's bore; an adult drills",
     "plane": "edges, down to a line; set it fine",
     "sanding block": "the last bit down to the line",
     "clamps": "joints, while the glue sets",
+    "long clamps": "across the hull; or straps",
+    "weights": "parts where no clamp reaches",
+    "plastic film": "on the board, so that glue does not hold",
+    "stop blocks": "keep the sides standing on the board",
+    "thin card": "under a low corner; gaps",
+    "wood filler": "dents and screw heads",
     "glue brush": "a thin, even coat of glue",
     "drill and bits": "pilot holes, bolt holes, sinking screw heads",
     "screwdriver": "screws; one that fits the heads",
@@ -95,17 +106,22 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         rows.append(cells + [""] * (8 - len(cells)))
     each = frames.width / 2.0
     widths = [5.5, 25.0, each - 57.5, 27.0] * 2
-    count, title = most_clamps(steps)
     return [
         CondPageBreak(200 * MM),
         Heading("Tools, clamps and jigs", look.chapter),
         paragraph("Lay these ready. The numbers tell which steps need them.", look.body),
-        grid(rows, widths, padding=1.0),
-        Heading("Clamps", look.section, 1),
-        paragraph(
-            f"Have {count} small clamps. The step “{title}” needs the most. "
-            "Glue one side at a time. Set a clamp every 6 in (150 mm).",
-            look.body,
+        grid(rows, widths, padding=0.8),
+        KeepTogether(
+            [
+                Heading("Saws and bits", look.section, 1),
+                *(bullet(text, look.caution, "•") for text in saw_and_bit_lines(studio.plan)),
+            ]
+        ),
+        KeepTogether(
+            [
+                Heading("Clamps and weights", look.section, 1),
+                *(bullet(text, look.body, "☐") for text in clamp_lines(studio.plan, steps)),
+            ]
         ),
         # The picture never stands on a page without its words.
         KeepTogether(
@@ -136,17 +152,34 @@ def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
     return clamps_for(step), step.title
 
 
+def clamp_lines(plan: BoatPlan, steps: Sequence[Step]) -> tuple[str, ...]:
+    """Clamps and weights to lay ready, with their number and opening from the boat."""
+    kit = Kit(plan)
+    count, title = most_clamps(steps)
+    across, opening = long_clamps(plan)
+    weights = most_weights(steps)
+    return (
+        f"{count} small clamps that open {kit.size(small_clamp_opening(plan))} or more. "
+        f"The step “{title}” needs the most. Glue one side at a time. "
+        f"Set a clamp every {both(CLAMP_EVERY, plan.design.units, 1)}.",
+        f"{across} long clamps that open {kit.size(opening)} or more, to draw the sides together. "
+        "Straps with a buckle do it too.",
+        *((f"{weights} weights of {WEIGHT:.0f} kg, where no clamp reaches: bags of dry sand.",) if weights else ()),
+    )
+
+
 def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     """What to make before building, with sizes from the boat."""
     plan = studio.plan
-    kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
-    run, rise = _wedge(studio)
-    sizes = design.hull
+    kit, design, sizes = Kit(plan), plan.design, jig_sizes(plan)
+    long, wide, _ = sizes.board
     lines = [
-        f"A flat board, {kit.size(_board_length(plan.hull))} by {kit.size(sizes.beam + 100.0)}, with a centre line.",
-        f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight dummy rod, {kit.size(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
-        f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
+        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line.",
+        f"{STOP_BLOCKS} stop blocks, {kit.size(sizes.stop)} high. Screw them to the board, against the sides.",
+        "Plastic film over the board before you glue the frame: glue does not hold on it.",
+        f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
+        f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
+        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high: the slope of the shaft.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
@@ -160,19 +193,6 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     return lines
 
 
-def _board_length(hull: Hull) -> float:
-    """Length of the building board, mm, 50 of it abaft the transom.
-
-    A sled's bottom comes down to the board at the bow and is cut too long: the board ends abaft that.
-    """
-    return hull.length + (0.0 if hull.design.hull.bow == "sled" else 100.0)
-
-
-def _wedge(studio: Studio) -> tuple[float, float]:
-    run = 254.0 if studio.plan.design.units == "in" else 250.0
-    return run, run * math.tan(math.radians(studio.plan.arrangement.shaft.angle))
-
-
 def jig_picture(studio: Studio, width: float) -> Scene:
     """The building board with its lines, and the wedge, to one scale.
 
@@ -182,11 +202,12 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     """
     plan = studio.plan
     design, units = plan.design, Kit(plan)
-    run, rise = _wedge(studio)
-    length, beam = _board_length(plan.hull), design.hull.beam
+    sizes = jig_sizes(plan)
+    run, rise = sizes.wedge
+    length, wide, _ = sizes.board
     scale = (width - 26.0) / (length + 60.0 + run)
     board = length * scale
-    high = (beam + 100.0) * scale
+    high = wide * scale
     after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale
     middle = high / 2.0
     items: list[Item] = [
