@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, Spacer
 
-from hullcut.packet.afloat import WATCHERS, lifting_words, upright
+from hullcut.packet.afloat import BALLAST_STEP, WATCHERS, lifting_words, upright
 from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
 from hullcut.packet.step import Kit
 
@@ -140,26 +140,27 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Tie a line to the bow loop. Lower the boat in by hand.",
                 *numbers,
                 "Wait ten minutes. Lift the boat out and look for water inside.",
-                "Walk off with the transmitter: the rudder must move to the end of your course.",
+                "Test the range: one stays with the boat, one walks off with the transmitter. "
+                "The rudder must still move from the far end of your course.",
             ),
         ),
         (
             "First run",
             (
                 "An adult pours the fuel, away from the water, and wipes up spills.",
-                "Untie the bow line.",
-                "One driver holds the transmitter and nothing else. The throttle is closed.",
+                "Set the stand down at the water's edge. Untie the bow line.",
+                "The driver stands beside an adult and holds the transmitter, nothing else. Throttle closed.",
                 "Ears and glasses on. An adult starts the engine on the stand.",
-                "Start it at the water's edge. Two adults in firm shallows lift it in.",
+                "All look at the propeller first. If it turns, use the kill switch and stop.",
+                "It stands still: now two adults lift the boat into firm shallows.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",
-                "If the propeller turns, use the kill switch and stop.",
                 "They set it down, bow to open water, and step back.",
                 "Open a quarter of the throttle, no more. Run for two minutes near the bank.",
                 "Close the throttle, then use the kill switch.",
-                "The engine has stopped before anyone reaches for the boat.",
-                "Nobody reaches out from the bank. Fetch it in a boat.",
+                "Engine stopped, propeller still: only then does a hand go near the boat.",
+                "Nobody reaches out from the bank. Two adults fetch it in a boat.",
                 "Look for water, loose screws and hot spots.",
-                "If the bow hops, add a little weight forward. If it digs, add it aft.",
+                f"If the bow hops up and down, add {BALLAST_STEP:.0f} g forward. If it digs in, add it aft.",
                 "Go faster only when all is well, and never over the limit.",
             ),
         ),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from hullcut.packet.drain import _screws_near, drain
-from hullcut.packet.finishing import coated_area
+from hullcut.packet.finishing import coated_area, first_float_lines
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of
@@ -195,3 +195,23 @@ def test_both_faces_are_coated(studio):
     by_hand = sum(2 * part.quantity * part.area for part in studio.plan.parts if part.family != "stand") / 1e6
     assert coated_area(studio.plan) == pytest.approx(by_hand)
     assert 1.0 < by_hand < 5.0
+
+
+def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio):
+    runs = dict(first_float_lines(studio.plan))["First run"]
+
+    def place(words):
+        (found,) = [number for number, line in enumerate(runs) if words in line]
+        return found
+
+    order = [
+        place("at the water's edge"),
+        place("starts the engine"),
+        place("look at the propeller"),
+        place("two adults lift"),
+        place("set it down"),
+        place("Close the throttle"),
+        place("Engine stopped, propeller still"),
+        place("fetch it in a boat"),
+    ]
+    assert order == sorted(order)
