@@ -16,6 +16,7 @@ from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clam
 from hullcut.packet.jigs import STOP_BLOCKS, jig_sizes
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
+from hullcut.packet.runs import in_runs
 from hullcut.packet.saws_and_bits import saw_and_bit_lines
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["clamp_lines", "in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
+__all__ = ["clamp_lines", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
 _FOR = {
     "pencil": "lines you can see and rub out",
@@ -133,17 +134,6 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
             ]
         ),
     ]
-
-
-def in_runs(numbers: Sequence[int]) -> str:
-    """Rising numbers in words, three or more in a row as first and last: "2, 5–8"."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
 
 
 def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
