@@ -65,8 +65,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
         f"Measure it before you buy: its mount stands between bearers {kit.size(engine.bearer_gap)} apart.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
-        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier, and the plan no longer "
-        "holds: ask the grown-up who planned the boat.",
+        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
+        "the plan no longer fits. Ask the adult who planned the boat.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
         f"Seen from astern its shaft turns {hands.rotation}.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
@@ -111,7 +111,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     elif pitch is not None:
         steep = f"Pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
     else:
-        steep = "Its pitch is not known: ask the grown-up who planned the boat"
+        steep = "Its pitch is not known: ask the adult who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
         f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for the "

@@ -82,12 +82,12 @@ _USE = (
     "If a check is wrong, put it right before you go on.",
     "Sizes stand in fractions of an inch and in millimetres.",
     "Measure how thick your wood is before you begin.",
-    "Is it thicker or thinner than listed? Tell the grown-up who planned the boat.",
+    "Is it thicker or thinner than listed? Tell the adult who planned the boat.",
     "They write in your thickness and print new pages. Do not cut from the old ones.",
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
-    "Is no helper near? Send the photos of the pink boxes to the grown-up who planned the boat.",
+    "Is your adult no boat builder? Send the photos of the pink boxes to the adult who planned it.",
 )
 
 
