@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FLOAT_TOLERANCE",
+    "SEALING_CHAPTER",
     "coated_area",
     "first_float",
     "first_float_lines",
@@ -46,9 +47,21 @@ def paint_litres(plan: BoatPlan) -> float:
     return math.ceil(coated_area(plan) * _COATS / _COVERS * 10.0) / 10.0
 
 
+SEALING_CHAPTER = "Sealing and painting"
+"""The heading of the page that tells coats and waiting times: steps point to it."""
+
+
 def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to do in which order, in short sentences under headings."""
     area = coated_area(plan)
+    hatch = (
+        (
+            "Take the hatch off. Paint it by itself, so that paint does not stick it down.",
+            "The hatch is screwed on, never glued. Put it back when all is dry.",
+        )
+        if plan.design.decks.after == "hatch"
+        else ()
+    )
     return [
         (
             "Before you open a tin",
@@ -59,17 +72,20 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Keep flames and sparks away.",
                 "Hang oily rags out flat, outdoors: in a heap they can catch fire.",
                 f"The wood has {area:.1f} square metres in all, both faces counted.",
-                f"Four coats take about {paint_litres(plan):.1f} litres. This is a guess: ask the label.",
+                f"Two coats of sealer and two of paint take about {paint_litres(plan):.1f} litres. "
+                "This is a guess: ask the label.",
             ),
         ),
         (
             "Sealing",
             (
-                "Water gets in at open edges. They drink the most.",
-                "Seal inside and out: the inside before the decks go on.",
-                "Brush two coats on every edge, slot and screw hole.",
+                "Water gets in at open edges. There the wood soaks up the most sealer.",
+                "Seal the inside before the decks go on, in the step “Seal the inside”.",
+                "Inside, brush one coat on the faces. Edges, slots and bolt holes get two.",
+                "Outside, brush two coats on everything, before you paint.",
                 "Let each coat dry as the label says. Most want one night.",
                 "Sand lightly between coats, with a mask on.",
+                "Holes that you drill later show bare wood. Brush sealer into each, and let it dry.",
             ),
         ),
         (
@@ -77,7 +93,8 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Fill screw heads and dents. Sand the filler level.",
                 "Sand all outer faces along the grain. Wipe off the dust.",
-                "Brush on a thin first coat. Let it dry one night.",
+                *hatch,
+                "Brush on a thin first coat of paint. Let it dry as its label says.",
                 "Sand lightly, then brush on a second coat.",
                 "Keep paint off the shaft, the rudder post and the glue faces.",
                 "Leave the after edges sharp: thick paint rounds them.",
@@ -90,7 +107,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
 
 def sealing(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The page on sealing and painting."""
-    story: list[Flowable] = [CondPageBreak(150 * MM), Heading("Sealing and painting", look.chapter)]
+    story: list[Flowable] = [CondPageBreak(150 * MM), Heading(SEALING_CHAPTER, look.chapter)]
     for heading, lines in sealing_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, look.body) for text in lines]
@@ -106,7 +123,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"Hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat.",
+            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat. "
+            "An adult steps on a bathroom scale with it, then without: the difference is the boat.",
         )
     return [
         (
