@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Spacer
 
 from hullcut.packet.afloat import BALLAST_STEP, WATCHERS, lifting_words, upright
@@ -212,7 +213,9 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             "#fff3d6",
         ),
     ]
+    # The whole day stands on one page, to take along.
+    tick = ParagraphStyle("tick", parent=look.step, spaceAfter=0.8)
     for heading, lines in first_float_lines(plan):
         story.append(Heading(heading, look.section, 1))
-        story += [bullet(text, look.body, "☐") for text in lines]
+        story += [bullet(text, tick, "☐") for text in lines]
     return [*story, Spacer(0, 6)]
