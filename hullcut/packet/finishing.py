@@ -108,7 +108,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
 
 def sealing(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The page on sealing and painting."""
-    story: list[Flowable] = [CondPageBreak(150 * MM), Heading(SEALING_CHAPTER, look.chapter)]
+    story: list[Flowable] = [CondPageBreak(178 * MM), Heading(SEALING_CHAPTER, look.chapter)]
     for heading, lines in sealing_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, look.body) for text in lines]
