@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
+    from typing import Literal
+
     from hullcut.balance.flotation import Flotation
     from hullcut.boat_plan import BoatPlan
 
@@ -18,6 +20,7 @@ __all__ = [
     "WATCHERS",
     "Lean",
     "Upright",
+    "as_read",
     "ballast_shifts",
     "lean",
     "lifting_words",
@@ -98,6 +101,12 @@ def ballast_shifts(plan: BoatPlan) -> tuple[float, float]:
     fore = plan.design.decks.fore_from - _INSIDE
     share = BALLAST_STEP / (found.mass + BALLAST_STEP)
     return (found.cg[0] - aft) * share, (fore - found.cg[0]) * share
+
+
+def as_read(mm: float, units: Literal["in", "mm"]) -> float:
+    """A small estimate as a rule in these units shows it, mm: inches and millimetres of it then agree."""
+    step = 25.4 / 32.0 if units == "in" else 0.5
+    return round(mm / step) * step
 
 
 def lifting_words(plan: BoatPlan) -> str:

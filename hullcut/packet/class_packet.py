@@ -11,7 +11,7 @@ from hullcut.drawing.sheet_scene import sheet_key, sheet_name
 from hullcut.lengths import both
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid, paragraph, render, styles
-from hullcut.packet.fittings_list import small_things, workshop_things
+from hullcut.packet.fittings_list import small_things, workshop_supplies, workshop_things
 from hullcut.packet.joining import bonds, screws_by_length
 from hullcut.packet.lists import glue_grams, glue_to_buy, screws_to_buy, wood_list
 from hullcut.stock.glues import glue
@@ -117,6 +117,8 @@ def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         times = f"{count} boats: each line {count} times" if count > 1 else "1 boat"
         story.append(Heading(f"For {name}, {times}", look.section, 1))
         story += [bullet(line, look.body, "☐") for line in lines if line not in shared]
+    story.append(Heading("For the workshop, once for the class", look.section, 1))
+    story += [bullet(line, look.body, "☐") for line in workshop_supplies()]
     story.append(Heading("For safety, once for the class", look.section, 1))
     story += [bullet(line, look.body, "☐") for line in workshop_things(len(plan.order.boats))]
     return story

@@ -12,6 +12,7 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import Band, offcut_name, sheet_scene, sheet_title, size_words
 from hullcut.lengths import both, inches, millimetres
 from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
+from hullcut.packet.runs import in_runs
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -21,11 +22,11 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from hullcut.boat_plan import OrderPlan
-    from hullcut.nesting.values import Sheet
+    from hullcut.nesting.values import Cut, Sheet
     from hullcut.packet.document import Frames, Styles
     from hullcut.parts.values import Part
 
-__all__ = ["cutting_chapter"]
+__all__ = ["cut_words", "cutting_chapter", "piece_names"]
 
 _COLUMNS = 3
 # Tallest picture of a sheet, mm; and of one with so many pieces and cuts that they need the page's whole width.
@@ -72,7 +73,10 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             "Dashed red lines show where the cuts run. In the list the cuts run across each row. "
             "Figures along the edges count from the lower left corner to the near side of each cut. "
             "Keep the offcuts: they are dashed grey. "
-            "Write each one's name on it. In the list a letter names a piece that is cut again.",
+            "Write each one's name on it. The list names each piece by the numbers of its parts. "
+            "A bar stands between those that the cut parts. "
+            "The fence is the guide of the saw: set it so far from the blade. "
+            "“Trim” takes a thin strip off a rough edge.",
             look.body,
         ),
         paragraph(
@@ -247,17 +251,17 @@ def _rows_of(piece: Flowable) -> int:
 
 def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, look: Styles) -> Flowable:
     """The cuts, some across each row: order, fence setting, which piece is cut into which."""
-    names = _piece_names(sheet)
+    names = piece_names(sheet)
     entries = [
         [
             paragraph(str(cut.order), look.cell),
             paragraph(_fence(cut.fence, units), look.cell),
-            paragraph(f"{names[cut.piece]} → {', '.join(names[piece] for piece in cut.makes)}", look.cell),
+            paragraph(cut_words(cut, names), look.cell),
         ]
         for cut in sheet.cuts
     ]
     fence = "Fence in (mm)" if units == "in" else "Fence mm (in)"
-    heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Piece → pieces")]
+    heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Parts in the piece")]
     rows: list[list[object]] = [[*heads * columns]]
     for first in range(0, len(entries), columns):
         row = entries[first : first + columns]
@@ -274,26 +278,21 @@ def _fence(mm: float, units: Literal["in", "mm"]) -> str:
     return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
-def _piece_names(sheet: Sheet) -> dict[str, str]:
-    """Blanks by their parts' numbers; pieces that are cut again by letters; the rest is rest."""
+def cut_words(cut: Cut, names: Mapping[str, str]) -> str:
+    """The parts of the piece that is cut, a bar between what goes to either side: "1, 2 | 3–5".
+
+    Args:
+        cut: of a sheet.
+        names: of the sheet's pieces; what holds no part has none.
+    """
+    return " | ".join(names[piece] for piece in cut.makes if piece in names)
+
+
+def piece_names(sheet: Sheet) -> dict[str, str]:
+    """Each piece by the numbers of the parts that are still in it, as the drawing shows them."""
     numbers = {placement: number for number, placement in enumerate(sheet.placements, 1)}
-    names = {"0": "whole"}
-    cut_again = [cut.piece for cut in sheet.cuts if cut.piece != "0"]
-    for order, piece in enumerate(dict.fromkeys(cut_again)):
-        names[piece] = _letters(order)
-    for cut in sheet.cuts:
-        for piece in cut.makes:
-            names.setdefault(piece, "rest")
-    for blank in sheet.blanks:
-        names[blank.id] = "part " + " + ".join(str(numbers[each]) for each in blank.placements)
-    return names
-
-
-def _letters(order: int) -> str:
-    """A to Z, then AA, AB and on."""
-    name = ""
-    order += 1
-    while order:
-        order, letter = divmod(order - 1, 26)
-        name = chr(ord("A") + letter) + name
-    return name
+    holds = {blank.id: [numbers[each] for each in blank.placements] for blank in sheet.blanks}
+    # A piece is cut before what it makes is, so that the last cuts are told first.
+    for cut in sorted(sheet.cuts, key=lambda cut: -cut.order):
+        holds[cut.piece] = [number for piece in cut.makes for number in holds.get(piece, [])]
+    return {piece: in_runs(sorted(found)) for piece, found in holds.items() if found}

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Spacer
 
-from hullcut.packet.afloat import WATCHERS, lifting_words, upright
+from hullcut.packet.afloat import BALLAST_STEP, WATCHERS, lifting_words, upright
 from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
 from hullcut.packet.step import Kit
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FLOAT_TOLERANCE",
+    "SEALING_CHAPTER",
     "coated_area",
     "first_float",
     "first_float_lines",
@@ -46,9 +48,21 @@ def paint_litres(plan: BoatPlan) -> float:
     return math.ceil(coated_area(plan) * _COATS / _COVERS * 10.0) / 10.0
 
 
+SEALING_CHAPTER = "Sealing and painting"
+"""The heading of the page that tells coats and waiting times: steps point to it."""
+
+
 def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to do in which order, in short sentences under headings."""
     area = coated_area(plan)
+    hatch = (
+        (
+            "Take the hatch off. Paint it by itself, so that paint does not stick it down.",
+            "The hatch is screwed on, never glued. Put it back when all is dry.",
+        )
+        if plan.design.decks.after == "hatch"
+        else ()
+    )
     return [
         (
             "Before you open a tin",
@@ -59,17 +73,20 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Keep flames and sparks away.",
                 "Hang oily rags out flat, outdoors: in a heap they can catch fire.",
                 f"The wood has {area:.1f} square metres in all, both faces counted.",
-                f"Four coats take about {paint_litres(plan):.1f} litres. This is a guess: ask the label.",
+                f"Two coats of sealer and two of paint take about {paint_litres(plan):.1f} litres. "
+                "This is a guess: ask the label.",
             ),
         ),
         (
             "Sealing",
             (
-                "Water gets in at open edges. They drink the most.",
-                "Seal inside and out: the inside before the decks go on.",
-                "Brush two coats on every edge, slot and screw hole.",
+                "Water gets in at open edges. There the wood soaks up the most sealer.",
+                "Seal the inside before the decks go on, in the step “Seal the inside”.",
+                "Inside, brush one coat on the faces. Edges, slots and bolt holes get two.",
+                "Outside, brush two coats on everything, before you paint.",
                 "Let each coat dry as the label says. Most want one night.",
                 "Sand lightly between coats, with a mask on.",
+                "Holes that you drill later show bare wood. Brush sealer into each, and let it dry.",
             ),
         ),
         (
@@ -77,7 +94,8 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Fill screw heads and dents. Sand the filler level.",
                 "Sand all outer faces along the grain. Wipe off the dust.",
-                "Brush on a thin first coat. Let it dry one night.",
+                *hatch,
+                "Brush on a thin first coat of paint. Let it dry as its label says.",
                 "Sand lightly, then brush on a second coat.",
                 "Keep paint off the shaft, the rudder post and the glue faces.",
                 "Leave the after edges sharp: thick paint rounds them.",
@@ -90,7 +108,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
 
 def sealing(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The page on sealing and painting."""
-    story: list[Flowable] = [CondPageBreak(150 * MM), Heading("Sealing and painting", look.chapter)]
+    story: list[Flowable] = [CondPageBreak(178 * MM), Heading(SEALING_CHAPTER, look.chapter)]
     for heading, lines in sealing_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, look.body) for text in lines]
@@ -106,7 +124,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"Hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat.",
+            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat. "
+            "An adult steps on a bathroom scale with it, then without: the difference is the boat.",
         )
     return [
         (
@@ -140,26 +159,27 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Tie a line to the bow loop. Lower the boat in by hand.",
                 *numbers,
                 "Wait ten minutes. Lift the boat out and look for water inside.",
-                "Walk off with the transmitter: the rudder must move to the end of your course.",
+                "Test the range: one stays with the boat, one walks off with the transmitter. "
+                "The rudder must still move from the far end of your course.",
             ),
         ),
         (
             "First run",
             (
                 "An adult pours the fuel, away from the water, and wipes up spills.",
-                "Untie the bow line.",
-                "One driver holds the transmitter and nothing else. The throttle is closed.",
+                "Set the stand down at the water's edge. Untie the bow line.",
+                "The driver stands beside an adult and holds the transmitter, nothing else. Throttle closed.",
                 "Ears and glasses on. An adult starts the engine on the stand.",
-                "Start it at the water's edge. Two adults in firm shallows lift it in.",
+                "All look at the propeller first. If it turns, use the kill switch and stop.",
+                "It stands still: now two adults lift the boat into firm shallows.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",
-                "If the propeller turns, use the kill switch and stop.",
                 "They set it down, bow to open water, and step back.",
                 "Open a quarter of the throttle, no more. Run for two minutes near the bank.",
                 "Close the throttle, then use the kill switch.",
-                "The engine has stopped before anyone reaches for the boat.",
-                "Nobody reaches out from the bank. Fetch it in a boat.",
+                "Engine stopped, propeller still: only then does a hand go near the boat.",
+                "Nobody reaches out from the bank. Two adults fetch it in a boat.",
                 "Look for water, loose screws and hot spots.",
-                "If the bow hops, add a little weight forward. If it digs, add it aft.",
+                f"If the bow hops up and down, add {BALLAST_STEP:.0f} g forward. If it digs in, add it aft.",
                 "Go faster only when all is well, and never over the limit.",
             ),
         ),
@@ -193,7 +213,9 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             "#fff3d6",
         ),
     ]
+    # The whole day stands on one page, to take along.
+    tick = ParagraphStyle("tick", parent=look.step, spaceAfter=0.8)
     for heading, lines in first_float_lines(plan):
         story.append(Heading(heading, look.section, 1))
-        story += [bullet(text, look.body, "☐") for text in lines]
+        story += [bullet(text, tick, "☐") for text in lines]
     return [*story, Spacer(0, 6)]

@@ -9,13 +9,23 @@ from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
+from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["bolts_to_buy", "engine_lines", "fitting_groups", "small_things", "tube_bore", "workshop_things"]
+__all__ = [
+    "bolts_to_buy",
+    "engine_lines",
+    "fitting_groups",
+    "mount_bolts",
+    "small_things",
+    "tube_bore",
+    "workshop_supplies",
+    "workshop_things",
+]
 
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
@@ -57,8 +67,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
         f"Measure it before you buy: its mount stands between bearers {kit.size(engine.bearer_gap)} apart.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
-        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier, and the plan no longer "
-        "holds: ask the grown-up who planned the boat.",
+        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
+        "the plan no longer fits. Ask the adult who planned the boat.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
         f"Seen from astern its shaft turns {hands.rotation}.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
@@ -75,6 +85,7 @@ def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
         ("Strut and rudder", _steering_lines(plan)),
         ("Radio", _radio_lines()),
         ("Hull", _hull_lines(plan)),
+        ("Jigs and engine mount", _jig_lines(plan)),
     )
 
 
@@ -102,7 +113,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     elif pitch is not None:
         steep = f"Pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
     else:
-        steep = "Its pitch is not known: ask the grown-up who planned the boat"
+        steep = "Its pitch is not known: ask the adult who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
         f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for the "
@@ -156,7 +167,40 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
         "A strong floating line, 30 ft (9 m), to fetch the boat.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
-        "Sandpaper in three grits, and rags.",
+    )
+
+
+def mount_bolts(plan: BoatPlan) -> tuple[int, float]:
+    """How many bolts hold the two corner brackets, one in each of their legs, and their length, mm."""
+    woods = plan.design.woods
+    step = _BOLT_STEPS[plan.design.units]
+    through = max(woods.bearer.thickness, woods.engine_plate.thickness) + _BOLT_BEYOND
+    return 4, math.ceil(through / step - 1e-9) * step
+
+
+def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
+    kit, sizes = Kit(plan), jig_sizes(plan)
+    count, length = mount_bolts(plan)
+    long, wide, thick = sizes.board
+    thin, rod = sizes.rod
+    return (
+        f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
+        "Each has a washer and a lock nut.",
+        "Bolts for the engine itself: take them from the old tool.",
+        f"Thin sheet metal for the heat shield. It is {kit.size(25.4)} wider and higher than your muffler.",
+        f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
+        f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
+        "Wood for the wedge, the disc, the blocks and two straight sticks. Scraps will do.",
+    )
+
+
+def workshop_supplies() -> tuple[str, ...]:
+    """Small things that are used up or shared, bought once for the workshop."""
+    return (
+        "Sandpaper in three grits: 80, 120 and 240. The higher the number, the finer it is.",
+        "Masking tape, clear tape, baking paper, plastic film, thin card, soft cloth and rags.",
+        "Wood filler for dents and screw heads.",
+        "A kitchen scale for ballast. A bathroom scale for the boat.",
     )
 
 
@@ -169,7 +213,7 @@ def workshop_things(boats: int) -> tuple[str, ...]:
     pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
     return (
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
-        "Two life jackets for the adults who fetch the boat.",
+        "A life jacket for every child at the water. Two more for the adults who fetch the boat.",
         "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
         "A metal can with a lid for oily rags. A fuel can that is made for fuel.",
     )

@@ -11,7 +11,7 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
-from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
+from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_supplies, workshop_things
 from hullcut.packet.joining import bonds, grams, screws_by_length
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
@@ -107,7 +107,11 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
         bullet(f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", look.body, mark)
     )
     story += [Spacer(0, 4), _engine_box(boat_plan, frames, look)]
-    groups = [*fitting_groups(boat_plan), ("For safety, once for the workshop", workshop_things(len(plan.order.boats)))]
+    groups = [
+        *fitting_groups(boat_plan),
+        ("For the workshop, once", workshop_supplies()),
+        ("For safety, once for the workshop", workshop_things(len(plan.order.boats))),
+    ]
     for heading, lines in groups:
         first, *others = (bullet(line, look.body, mark) for line in lines)
         story += [KeepTogether([Heading(heading, look.section, 1), first]), *others]
@@ -136,7 +140,7 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         _wood_table(plan, frames, look),
     ]
     if _priced(plan):
-        words = "Prices are in your money, as the grown-up who planned the boat wrote them. Sample prices are invented."
+        words = "Prices are in your money, as the adult who planned the boat wrote them. Sample prices are invented."
         missing = any(line.cost is None for line in plan.layout.shopping)
         words += " Stock without a price is not in the total." if missing else ""
         story += [Spacer(0, 3), paragraph(words, look.small)]

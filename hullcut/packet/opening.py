@@ -82,12 +82,12 @@ _USE = (
     "If a check is wrong, put it right before you go on.",
     "Sizes stand in fractions of an inch and in millimetres.",
     "Measure how thick your wood is before you begin.",
-    "Is it thicker or thinner than listed? Tell the grown-up who planned the boat.",
+    "Is it thicker or thinner than listed? Tell the adult who planned the boat.",
     "They write in your thickness and print new pages. Do not cut from the old ones.",
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
-    "Is no helper near? Send the photos of the pink boxes to the grown-up who planned the boat.",
+    "Is your adult no boat builder? Send the photos of the pink boxes to the adult who planned it.",
 )
 
 
@@ -240,6 +240,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "On the water",
         (
             "Ask the owner of the water in writing first, and for the speed limit.",
+            "Every child at the water wears a life jacket.",
             "Two adults in life jackets fetch a stranded boat. You never swim after it.",
             "Stop the engine before anyone reaches for the boat.",
             "Nobody reaches out from the bank.",

@@ -157,19 +157,14 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
         (
-            "A hole in the bend of the bottom",
+            "A swamped engine",
             (
-                "Drain the boat. Let it dry for some days, indoors.",
-                "Saw out the broken wood to a hole with round corners, as in the picture.",
-                f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
-                f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
-                "The picture shows it laid flat, for the sharpest stretch of the bend.",
-                *longer,
-                "Round its edges. Sand the paint off under it.",
-                "Try it dry, bent on with tape or clamps.",
-                "Glue it on from outside and hold it until the glue is hard.",
-                "Fill the hole from inside with a piece cut to fit. Glue it in.",
-                "Seal both sides twice. Sand the patch's edges thin at front and back.",
+                "Kill switch first, then radio off. Do not start the engine.",
+                "An adult takes out the spark plug and empties the tank.",
+                "The spark plug lead stays off. Turn the engine by hand, plug hole down, until no water comes.",
+                "An adult follows the engine's manual from here, outdoors.",
+                "Take out the battery. Put it outdoors if it is wet or warm.",
+                "Rinse salt water off with fresh water. Dry all parts for days.",
             ),
         ),
         (
@@ -204,14 +199,19 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
         (
-            "A swamped engine",
+            "A hole in the bend of the bottom",
             (
-                "Kill switch first, then radio off. Do not start the engine.",
-                "An adult takes out the spark plug and empties the tank.",
-                "The spark plug lead stays off. Turn the engine by hand, plug hole down, until no water comes.",
-                "An adult follows the engine's manual from here, outdoors.",
-                "Take out the battery. Put it outdoors if it is wet or warm.",
-                "Rinse salt water off with fresh water. Dry all parts for days.",
+                "Drain the boat. Let it dry for some days, indoors.",
+                "Saw out the broken wood to a hole with round corners, as in the picture.",
+                f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
+                f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
+                "The picture shows it laid flat, for the sharpest stretch of the bend.",
+                *longer,
+                "Round its edges. Sand the paint off under it.",
+                "Try it dry, bent on with tape or clamps.",
+                "Glue it on from outside and hold it until the glue is hard.",
+                "Fill the hole from inside with a piece cut to fit. Glue it in.",
+                "Seal both sides twice. Sand the patch's edges thin at front and back.",
             ),
         ),
     ]
@@ -239,7 +239,8 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         block: list[Flowable] = [Heading(heading, look.section, 1)]
         bullets = [bullet(text, look.step, f"{index}.") for index, text in enumerate(lines, 1)]
         block += bullets
-        story.append(KeepTogether(block))
         if "bend" in heading:
-            story.append(SceneFlowable(patch_picture(plan), align="LEFT"))
+            # The picture never stands on a page without its words.
+            block.append(SceneFlowable(patch_picture(plan), align="LEFT"))
+        story.append(KeepTogether(block))
     return [*story, Spacer(0, 6)]

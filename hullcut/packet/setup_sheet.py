@@ -10,7 +10,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import KeepInFrame, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
-from hullcut.packet.afloat import BALLAST_STEP, SIDE_STEP, WATCHERS, ballast_shifts, lean, upright
+from hullcut.packet.afloat import BALLAST_STEP, SIDE_STEP, WATCHERS, as_read, ballast_shifts, lean, upright
 from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
 from hullcut.packet.finishing import FLOAT_TOLERANCE
 from hullcut.packet.setup_picture import setup_picture
@@ -93,7 +93,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
     """Every test before and at the pond, and the cautions."""
     plan = kit.plan
     design, hands = plan.design, plan.balance.handling
-    aft, forward = ballast_shifts(plan)
+    aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(plan))
     return [
         Block(
             "Balance it on the stand",
@@ -119,10 +119,10 @@ def setup_blocks(kit: Kit) -> list[Block]:
             "Shaft and propeller",
             (
                 "Spark plug lead off before you turn anything by hand.",
-                "Line up the coupling: within 0.5 mm and 0.5°.",
-                "Do that on the dummy rod, before the log is glued.",
+                "Turn the shaft: it runs freely and touches nothing.",
             ),
             (
+                "The coupling was lined up at home: within 0.5 mm and 0.5°.",
                 "Washers between propeller and strut take the thrust.",
                 "They do it, never the engine's clutch.",
                 "The strut moves up or down only as far as its slots allow.",
@@ -137,7 +137,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "Air comes in ahead of the engine and leaves behind it.",
                 f"Keep {kit.size(25.4)} free round the muffler; fit a heat shield.",
                 "The starter cord pulls clear of propeller and muffler.",
-                "Every face is finished with paint that fuel does not soften.",
+                "No bare wood shows, and fuel does not soften the paint.",
                 "The receiver stands as far from the ignition as it can.",
                 "The kill switch is reached without passing propeller or muffler.",
             ),
@@ -191,7 +191,7 @@ def _float_block(kit: Kit) -> Block:
         (
             "Float it in still water, engine off, half a tank.",
             "Hold it level: the water stands at E and F.",
-            f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh everything again.",
+            f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh it, see next page.",
             "Lift it out after ten minutes. No water is inside.",
         ),
         (

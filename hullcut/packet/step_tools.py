@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from hullcut.packet.holding import across_the_hull, weighed_down
+
 if TYPE_CHECKING:
     from hullcut.packet.step import Step
 
@@ -18,8 +20,25 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"bend(s|ed)?", ("safety glasses",)),
     (r"clamp(s|ed)?", ("clamps",)),
     (r"plane", ("plane",)),
+    (r"bolt(s|ed)? (on|down|each|the|it|its|them)|tighten", ("spanners",)),
+    (r"saw just outside", ("hand saw", "coping saw")),
+    (r"saw out the holes", ("coping saw", "hole saw", "drill and bits")),
     (r"file", ("file",)),
-    (r"bolt(s|ed)? (on|down|each|the)", ("spanners",)),
+    (r"tape (them|it|over|the)|with tape|on tape|pull off the tape", ("tape",)),
+    (r"stand the sides|stop blocks?", ("stop blocks",)),
+    (r"in the vice", ("vice with soft jaws",)),
+    (r"hacksaw", ("hacksaw",)),
+    (r"mark (it|its|the|both)|draw (the|a) (centre line|waterline|line)|pencil", ("pencil",)),
+    (r"(strips?|piece) of (thin )?card|thin card", ("thin card",)),
+    (r"baking paper", ("baking paper",)),
+    (r"weights?", ("weights",)),
+    (r"fill (the|each|all) screw heads?|wood filler", ("wood filler",)),
+    (r"dummy rod", ("straight dummy rod",)),
+    (r"try square|square on the board|square to the bottom", ("try square",)),
+    (r"cloth", ("soft cloth",)),
+    (r"solvent|rag", ("rags",)),
+    (r"knife", ("knife",)),
+    (r"greases?", ("grease",)),
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
@@ -38,6 +57,30 @@ _GUARDS = (
     ("sanding block", "safety glasses"),
 )
 
+# What a check is made with besides a rule.
+_CHECKED = (
+    ("straightedge", "straightedge"),
+    ("a square", "try square"),
+    ("card", "thin card"),
+    ("diagonal", "tape measure"),
+)
+
+_LENGTH = re.compile(r"([\d.]+) mm\b")
+_RULES = ("rule", "steel rule", "tape measure")
+# A rule is so long, mm; what is longer is measured with a tape.
+_RULE_LONG = 304.8
+
+
+def _measuring(tools: list[str], check: str) -> list[str]:
+    """The rule or tape that a check's measures ask for, where no such tool is named."""
+    found = [float(each) for each in _LENGTH.findall(check)]
+    if not found:
+        return []
+    if max(found) > _RULE_LONG:
+        return ["tape measure"]
+    return [] if set(tools) & set(_RULES) else ["rule"]
+
+
 # "Plane" is also a thing that a boat does, and "file" a thing on a disk.
 _OTHERWISE = re.compile(r"a boat planes on it|templates file|never drill[^.]*|before you drill")
 
@@ -51,6 +94,9 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
     """
     words = _OTHERWISE.sub(" ", " ".join((*step.sentences, step.adult)).lower())
     tools = list(step.tools)
+    check = step.check.lower()
+    tools += [tool for word, tool in _CHECKED if word in check]
+    tools += _measuring(tools, check)
     for pattern, needed in RULES:
         if re.search(rf"\b({pattern})\b", words):
             tools += needed
@@ -59,6 +105,13 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
             tools.append(guard)
     if screwed:
         tools += ("drill and bits", "screwdriver", "safety glasses")
+    if across_the_hull(step):
+        tools.append("long clamps")
+    if weighed_down(step):
+        tools.append("weights")
+    if step.glue and re.search(r"on the board", words):
+        # Glue that runs out must not hold the frame to the board.
+        tools.append("baking paper")
     if step.glue:
         tools += ("glue brush", "gloves", "safety glasses")
         # What is held with tape, or by the rod that it lies on, is not clamped.

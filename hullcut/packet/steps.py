@@ -200,7 +200,7 @@ def _step_block(
         words += [Spacer(0, 2), paragraph(waiting, look.caution)]
     photo = photo_of(step)
     if photo:
-        gate = f"☐  STOP. Take a photo of {photo}. Show it to your helper. Go on when they say yes."
+        gate = f"☐  STOP. Take a photo of {photo}. Show it to your adult. Go on when they say yes."
         words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
     title = Heading(f"{number}  {step.title}", look.section, 1)
     room = sum(_tall(each, words_width) for each in words)

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import drive_pictures, special_pictures, wiring_picture
-from hullcut.packet.afloat import BALLAST_STEP, ballast_shifts
+from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.drain import drain
+from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
@@ -55,16 +56,16 @@ def _through_hull_step(kit: Kit) -> Step:
     return Step(
         "Fit the pushrods, the drain plug and the bow loop",
         (),
-        ("pliers", "screwdriver", "sealant"),
+        ("pliers", "screwdriver", "sealant", "brush"),
         (
             f"Drill the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
+            f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
+            "Brush sealer on both bare edges. Let it dry.",
             "Slide a rubber bellows over the rod, and seal its flange.",
             "Link the rudder and the throttle to their servos.",
             "Move both on the radio: no rod may rub or bind.",
-            f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
-            "Seal its bare edge, then fit the drain plug in sealant.",
-            _LOOP_IN[design.hull.bow],
-            "Tie a strong line to the loop and pull hard.",
+            "Fit the drain plug in sealant.",
+            f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
         f"The pushrod's hole is {kit.size(abs(rod.y))} to {rod.side} and {kit.size(rod.z)} above the bottom. "
         f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above it.",
@@ -91,7 +92,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
     under = design.decks.after == "deck"
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
-    aft, forward = ballast_shifts(kit.plan)
+    aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
     steps = [
         Step(
@@ -99,11 +100,12 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("sanding block", "dust mask", "brush", "gloves"),
             (
+                *(("Take the hatch off: it is painted by itself.",) if design.decks.after == "hatch" else ()),
                 "Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
-                "Brush on two coats of sealer.",
-                "Sand lightly between coats.",
-                "Paint it in your own colours, and add the number.",
+                f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
+                "Brush on the sealer, coat by coat.",
+                "Then paint it in your own colours, and add the number.",
             ),
             f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
             adult="An adult chooses paint that fuel does not soften.",

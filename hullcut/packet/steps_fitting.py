@@ -16,12 +16,11 @@ from hullcut.packet.places import (
     tube_bearings,
 )
 from hullcut.packet.radio_shelf import shelf_picture
+from hullcut.packet.saws_and_bits import BOLT_BIT
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
 from hullcut.parts.fittings import servo_places
-from hullcut.parts.marking import BOLT_HOLE
-from hullcut.stock.fasteners import Bit
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -30,8 +29,6 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Kit
     from hullcut.packet.studio import Studio
 
-# Bits as shops mark them, for bolts of 4 mm or number 8.
-_BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
 # Bit for the small screws that come with a servo, mm: common practice, no source.
 _SERVO_PILOT = 25.4 / 16.0
 
@@ -122,7 +119,7 @@ def _engine_step(kit: Kit) -> Step:
             "Screw the bearers on from below, and turn the boat back.",
             "Drop the engine plate's foot between them, square to their tops. "
             "Hold plate and bearers together with two steel corner brackets.",
-            f"Drill {kit.bit(_BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
+            f"Drill {kit.bit(BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
             _engine_bolts(kit),
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
@@ -232,7 +229,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"The rudder pad stands to {side}.",
                 "Let the glue harden before you drill.",
                 "Hold strut and rudder on their marks outside. Move a mark where a bracket's hole differs.",
-                f"Drill the {kit.bit(_BOLT_BIT)} bolt holes from the outside, square through both.",
+                f"Drill the {kit.bit(BOLT_BIT)} bolt holes from the outside, square through both.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."
             + _holes_told(kit, "strut")

@@ -81,7 +81,7 @@ _WORDS = (
     ("shaft", "the rod that turns the propeller"),
     ("shaft log", "the tube that the shaft runs through"),
     ("sheer", "the upper edge of a side"),
-    ("skin", "the outer layer of a sheet or of the boat"),
+    ("skin", "the outer layer of your body, or of a boat"),
     ("straight run", "the straight part of the bottom, from aft forward: a fast boat rides on it"),
     ("strut", "the arm under the stern that holds the shaft's end"),
     ("tab", "a tongue of wood that goes into a slot"),

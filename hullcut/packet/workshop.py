@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
@@ -11,10 +10,14 @@ from hullcut.drawing.paths import line, polygon, rectangle
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
-from hullcut.packet.building_board import board_lines, board_size
+from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
-from hullcut.packet.pace import clamps_for
+from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
+from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
+from hullcut.packet.runs import in_runs
+from hullcut.packet.saws_and_bits import saw_and_bit_lines
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.steps_hull import STAND_STEP
@@ -24,24 +27,27 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
 
-__all__ = ["BLOCK_BEYOND", "in_runs", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
-
-BLOCK_BEYOND = 50.8
-"""How far the block that holds the dummy rod is longer than the transom is deep, mm: its hole is below the bottom."""
+__all__ = ["clamp_lines", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
 _FOR = {
     "pencil": "lines you can see and rub out",
     "steel rule": "short sizes, to 1/32 in or 1/2 mm",
     "try square": "lines and edges that stand square",
-    "hand saw": "curves and short cuts",
+    "hand saw": "straight cuts",
+    "coping saw": "curves and inside cuts",
+    "hole saw": "the engine plate's bore; an adult drills",
     "plane": "edges, down to a line; set it fine",
     "sanding block": "the last bit down to the line",
     "clamps": "joints, while the glue sets",
+    "long clamps": "across the hull; or straps",
+    "thin card": "under a low corner; gaps",
+    "wood filler": "dents and screw heads",
     "glue brush": "a thin, even coat of glue",
     "drill and bits": "pilot holes, bolt holes, sinking screw heads",
     "screwdriver": "screws; one that fits the heads",
@@ -101,17 +107,22 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         rows.append(cells + [""] * (8 - len(cells)))
     each = frames.width / 2.0
     widths = [5.5, 25.0, each - 57.5, 27.0] * 2
-    count, title = most_clamps(steps)
     return [
         CondPageBreak(200 * MM),
         Heading("Tools, clamps and jigs", look.chapter),
         paragraph("Lay these ready. The numbers tell which steps need them.", look.body),
-        grid(rows, widths, padding=1.0),
-        Heading("Clamps", look.section, 1),
-        paragraph(
-            f"Have {count} small clamps. The step “{title}” needs the most. "
-            "Glue one side at a time. Set a clamp every 6 in (150 mm).",
-            look.body,
+        grid(rows, widths, padding=0.8),
+        KeepTogether(
+            [
+                Heading("Saws and bits", look.section, 1),
+                *(bullet(text, look.caution, "•") for text in saw_and_bit_lines(studio.plan)),
+            ]
+        ),
+        KeepTogether(
+            [
+                Heading("Clamps and weights", look.section, 1),
+                *(bullet(text, look.body, "☐") for text in clamp_lines(studio.plan, steps)),
+            ]
         ),
         # The picture never stands on a page without its words.
         KeepTogether(
@@ -125,53 +136,52 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     ]
 
 
-def in_runs(numbers: Sequence[int]) -> str:
-    """Rising numbers in words, three or more in a row as first and last: "2, 5–8"."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
-
-
 def most_clamps(steps: Sequence[Step]) -> tuple[int, str]:
     """The greatest number of clamps that a step needs, and its title."""
     step = max(steps, key=clamps_for)
     return clamps_for(step), step.title
 
 
+def clamp_lines(plan: BoatPlan, steps: Sequence[Step]) -> tuple[str, ...]:
+    """Clamps and weights to lay ready, with their number and opening from the boat."""
+    kit = Kit(plan)
+    count, title = most_clamps(steps)
+    across, opening = long_clamps(plan)
+    weights = most_weights(steps)
+    return (
+        f"{count} small clamps that open {kit.size(small_clamp_opening(plan))} or more. "
+        f"The step “{title}” needs the most. Glue one side at a time. "
+        f"Set a clamp every {both(CLAMP_EVERY, plan.design.units, 1)}.",
+        f"{across} long clamps that open {kit.size(opening)} or more, to draw the sides together. "
+        "Straps with a buckle do it too.",
+        *((f"{weights} weights of {WEIGHT:.0f} kg, where no clamp reaches: bags of dry sand.",) if weights else ()),
+    )
+
+
 def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     """What to make before building, with sizes from the boat."""
     plan = studio.plan
-    kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
-    run, rise = _wedge(studio)
-    sizes = design.hull
-    board = " by ".join(kit.size(each) for each in board_size(plan.hull))
+    kit, design, sizes = Kit(plan), plan.design, jig_sizes(plan)
+    long, wide, _ = sizes.board
+    wide_stop, high_stop = sizes.stop
     lines = [
-        f"A flat board, {board}, with a centre line.",
-        f"Two straight sticks, each {kit.size(sizes.beam + 150.0)} long, to see a twist.",
-        f"A straight dummy rod, {kit.fine(design.drive.shaft_diameter)} by {kit.size(shaft.length + 150.0)} long.",
-        f"A wedge {kit.size(run)} long and {kit.size(rise)} high: the slope of the shaft.",
+        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line.",
+        f"{sizes.stops} stop blocks, {kit.size(wide_stop)} long and {kit.size(high_stop)} high, each with two screws.",
+        f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
+        f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
+        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high: the slope of the shaft.",
     ]
-    lines.append(f"{2 * len(board_lines(plan))} stop blocks: scraps {kit.size(50.8)} long, each with two old screws.")
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc {kit.size(design.engine.housing_bore)} across, and a block {kit.size(sizes.depth + BLOCK_BEYOND)} "
+        f"A disc {kit.size(design.engine.housing_bore)} across, and a block {kit.size(sizes.block)} "
         "long. Each has a hole for the rod."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP
     ]
     return lines
-
-
-def _wedge(studio: Studio) -> tuple[float, float]:
-    run = 254.0 if studio.plan.design.units == "in" else 250.0
-    return run, run * math.tan(math.radians(studio.plan.arrangement.shaft.angle))
 
 
 def jig_picture(studio: Studio, width: float) -> Scene:
@@ -183,11 +193,12 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     """
     plan = studio.plan
     design, units = plan.design, Kit(plan)
-    run, rise = _wedge(studio)
-    length, beam = board_size(plan.hull)[0], design.hull.beam
+    sizes = jig_sizes(plan)
+    run, rise = sizes.wedge
+    length, wide, _ = sizes.board
     scale = (width - 26.0) / (length + 60.0 + run)
     board = length * scale
-    high = (beam + 100.0) * scale
+    high = wide * scale
     after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale
     middle = high / 2.0
     items: list[Item] = [

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hullcut.packet.drain import _screws_near, drain
-from hullcut.packet.finishing import coated_area
+from hullcut.packet.finishing import SEALING_CHAPTER, coated_area, first_float_lines, sealing_lines
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
 from hullcut.packet.lists import glue_grams, screw_count
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of, waits
@@ -271,3 +271,47 @@ def test_each_glued_step_ends_with_one_line_on_waiting(studio):
             assert "Trim the bottom only after" in line
         elif step.glue:
             assert ("go on" in line) != waits(step)
+
+
+def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio):
+    runs = dict(first_float_lines(studio.plan))["First run"]
+
+    def place(words):
+        (found,) = [number for number, line in enumerate(runs) if words in line]
+        return found
+
+    order = [
+        place("at the water's edge"),
+        place("starts the engine"),
+        place("look at the propeller"),
+        place("two adults lift"),
+        place("set it down"),
+        place("Close the throttle"),
+        place("Engine stopped, propeller still"),
+        place("fetch it in a boat"),
+    ]
+    assert order == sorted(order)
+
+
+def test_coats_and_drying_are_told_on_one_page_and_the_step_points_to_it(studio):
+    steps = {step.title: step for step in building_steps(studio.plan)}
+    told = " ".join(line for _, lines in sealing_lines(studio.plan) for line in lines)
+    painting = " ".join(steps["Sand, seal and paint"].sentences)
+    assert f"“{SEALING_CHAPTER}”" in painting
+    assert "two coats" not in painting.lower()
+    # The step that the page names exists.
+    named = re.findall(r"the step “([^”]+)”", told)
+    assert named
+    assert set(named) <= set(steps)
+    hatched = studio.plan.design.decks.after == "hatch"
+    assert ("The hatch is screwed on, never glued." in told) == hatched == ("hatch off" in painting)
+
+
+def test_the_edges_of_holes_that_are_drilled_late_are_sealed_before_anything_goes_in(studio):
+    step = next(step for step in building_steps(studio.plan) if "drain plug" in step.title)
+    order = [number for number, line in enumerate(step.sentences) if line.startswith("Drill")]
+    (sealed,) = [number for number, line in enumerate(step.sentences) if "sealer on both bare edges" in line]
+    (plug,) = [number for number, line in enumerate(step.sentences) if line.startswith("Fit the drain plug")]
+    assert len(order) == 2
+    assert max(order) < sealed < plug
+    assert {"brush", "gloves"} <= set(step.tools)

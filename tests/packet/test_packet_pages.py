@@ -269,3 +269,14 @@ def test_bytes_do_not_depend_on_the_order_of_hashes(tmp_path):
         check=True,
     )
     assert run.stdout.strip() == hashlib.sha256(packet("ten_lines")).hexdigest()
+
+
+def test_the_picture_of_the_patch_stands_on_the_page_of_its_words(which):
+    (page,) = [text for text in texts(*which) if "patch, full size" in " ".join(text.split())]
+    assert "A hole in the bend of the bottom" in " ".join(page.split())
+
+
+def test_the_list_of_the_first_float_is_one_page(which):
+    found = [" ".join(text.split()) for text in texts(*which)]
+    (day,) = [text for text in found if "Charge the batteries" in text]
+    assert "Write down what you changed." in day

@@ -12,15 +12,16 @@ import textstat
 from hullcut.packet.class_packet import kit_of
 from hullcut.packet.fastening import fastening_rules
 from hullcut.packet.finishing import first_float_lines, sealing_lines
-from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
+from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_supplies, workshop_things
 from hullcut.packet.opening import _MARKS, _SAFETY, _USE, template_lines
 from hullcut.packet.repairs import repair_lines
+from hullcut.packet.saws_and_bits import saw_and_bit_lines
 from hullcut.packet.setup_sheet import setup_blocks
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.packet.words import meanings
-from hullcut.packet.workshop import jig_lines
+from hullcut.packet.workshop import clamp_lines, jig_lines
 from tests.conftest import planned
 from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -67,6 +68,9 @@ def further(studio):
         "fittings": [line for _, lines in fitting_groups(plan) for line in lines],
         "for safety": workshop_things(1),
         "setup sheet": [line for block in setup_blocks(Kit(plan)) for line in block.lines],
+        "supplies": workshop_supplies(),
+        "clamps": clamp_lines(plan, building_steps(plan)),
+        "saws and bits": saw_and_bit_lines(plan),
         "jigs": jig_lines(studio, building_steps(studio.plan)),
         "screws": fastening_rules(plan),
     }

@@ -1,7 +1,9 @@
 """The setup sheet: one page, short sentences, every number from the boat."""
 
 import io
+import re
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pdfplumber
@@ -17,6 +19,7 @@ from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
 from hullcut.packet.setup_sheet import further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
 from hullcut.packet.step import Kit
+from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.pipeline import build
 from tests.conftest import planned
@@ -229,3 +232,30 @@ def test_a_boat_that_sinks_is_not_to_be_launched():
     words = page_of(Studio(heavy), "letter")[0]
     assert "Do not launch it" in words
     assert "waterline" not in words
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny"])
+def test_what_ballast_moves_is_told_so_that_both_units_agree(name):
+    kit = Kit(studio_of(name).plan)
+    lines = [line for block in setup_blocks(kit) for line in block.lines if "moves A" in line]
+    lines += [step.check for step in building_steps(kit.plan) if "moves it" in step.check]
+    told = [pair for line in lines for pair in re.findall(r"([\d/ ]+) in \(([\d.]+) mm\)", line.partition("moves")[2])]
+    told += [
+        (b, a) for line in lines for a, b in re.findall(r"([\d.]+) mm \(([\d/ ]+) in\)", line.partition("moves")[2])
+    ]
+    assert len(told) >= 4
+    for inch, metric in told:
+        whole = sum(Fraction(part) for part in inch.split())
+        # An inch's reading is rounded to 1/32, a millimetre's to 0.1.
+        leeway = 0.06 if kit.plan.design.units == "in" else 25.4 / 64.0 + 0.06
+        assert float(whole) * 25.4 == pytest.approx(float(metric), abs=leeway)
+
+
+def test_what_is_ticked_at_the_pond_can_be_seen_there():
+    kit = Kit(studio_of("bramblefin").plan)
+    ticked = " ".join(line for block in setup_blocks(kit) for line in block.to_do)
+    assert "0.5 mm" not in ticked
+    assert "dummy rod" not in ticked
+    assert "weigh it, see next page" in ticked
+    afloat = " ".join(dict(first_float_lines(kit.plan))["At the water, engine off"])
+    assert "bathroom scale" in afloat

@@ -54,8 +54,11 @@ def test_the_dummy_rod_is_as_thick_as_the_shaft_wherever_it_is_told(sample_plan)
 
 
 def test_the_block_reaches_from_the_transoms_top_past_the_hole_below_the_bottom(sample_plan):
+    from hullcut.packet.jigs import jig_sizes
     from hullcut.packet.places import tube
-    from hullcut.packet.workshop import BLOCK_BEYOND
 
     for plan in sample_plan.boat_plans:
-        assert tube(plan).below_at_stern + plan.design.drive.shaft_diameter / 2.0 < BLOCK_BEYOND - 6.0
+        assert (
+            tube(plan).below_at_stern + plan.design.drive.shaft_diameter / 2.0
+            < jig_sizes(plan).block - plan.design.hull.depth - 6.0
+        )

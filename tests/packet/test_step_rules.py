@@ -19,10 +19,10 @@ from hullcut.packet.places import (
     tube_bearings,
     widest,
 )
+from hullcut.packet.runs import in_runs
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
-from hullcut.packet.workshop import in_runs
 from hullcut.stock.fasteners import screw
 from hullcut.stock.woods import wood
 from tests.packet.trial_bows import BOWS, bow_studio

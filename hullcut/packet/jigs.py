@@ -1,0 +1,62 @@
+"""Sizes of the jigs: building board, sticks, dummy rod, wedge, and the blocks that hold the sides."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from hullcut.packet.building_board import board_lines, board_size
+
+if TYPE_CHECKING:
+    from hullcut.boat_plan import BoatPlan
+
+__all__ = ["JigSizes", "jig_sizes"]
+
+# What a jig reaches beyond what it serves, mm: common practice, no source.
+_STICK_BEYOND, _ROD_BEYOND = 150.0, 150.0
+# The rod's hole in the block is below the bottom.
+_BLOCK_BEYOND = 50.8
+# Of a stop block along the side, mm: any scrap of about that size will do.
+_STOP_LONG = 50.8
+# A board so thick stays flat under the frame, mm: common practice, no source.
+_BOARD_THICK = 19.05
+
+
+@dataclass(frozen=True, slots=True)
+class JigSizes:
+    """Sizes in mm.
+
+    Attributes:
+        board: length, width and least thickness of the building board.
+        stick: length of a straight stick.
+        rod: thickness and length of the dummy rod.
+        wedge: length and rise of the wedge for the shaft.
+        block: length of the block that holds the dummy rod, clamped on the transom.
+        stop: length along the side, and height, of a stop block; it is half as high as the side.
+        stops: how many, two at each line of the board.
+    """
+
+    board: tuple[float, float, float]
+    stick: float
+    rod: tuple[float, float]
+    wedge: tuple[float, float]
+    block: float
+    stop: tuple[float, float]
+    stops: int
+
+
+def jig_sizes(plan: BoatPlan) -> JigSizes:
+    """The sizes of a boat's jigs."""
+    design, shaft = plan.design, plan.arrangement.shaft
+    sizes = design.hull
+    run = 254.0 if design.units == "in" else 250.0
+    return JigSizes(
+        (*board_size(plan.hull), _BOARD_THICK),
+        sizes.beam + _STICK_BEYOND,
+        (design.drive.shaft_diameter, shaft.length + _ROD_BEYOND),
+        (run, run * math.tan(math.radians(shaft.angle))),
+        sizes.depth + _BLOCK_BEYOND,
+        (_STOP_LONG, sizes.depth / 2.0),
+        2 * len(board_lines(plan)),
+    )
