@@ -149,7 +149,7 @@ def _sheet(
     block: list[Flowable] = [heading, *_apart(pictures), *key, Spacer(0, 3)]
     if not sheet.cuts:
         return [KeepTogether([*block, Spacer(0, 9)])]
-    columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 3) // 4))
+    columns = min(_COLUMNS, max(1, (len(sheet.cuts) + 1) // 2))
     cuts: Flowable = _cuts(sheet, units, frames.width, columns, look)
     if after_words and len(sheet.cuts) > _MOST_BESIDE:
         return [KeepTogether([heading, *_apart(pictures)]), *key, Spacer(0, 3), cuts, Spacer(0, 9)]
@@ -261,7 +261,7 @@ def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, 
         for cut in sheet.cuts
     ]
     fence = "Fence in (mm)" if units == "in" else "Fence mm (in)"
-    heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Parts in the piece")]
+    heads = [paragraph(text, look.cell_bold) for text in ("Cut", fence, "Parts in it")]
     rows: list[list[object]] = [[*heads * columns]]
     for first in range(0, len(entries), columns):
         row = entries[first : first + columns]

@@ -22,7 +22,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"plane", ("plane",)),
     (r"bolt(s|ed)? (on|down|each|the|it|its|them)|tighten", ("spanners",)),
     (r"saw just outside", ("hand saw", "coping saw")),
-    (r"saw out the holes", ("coping saw", "hole saw", "drill and bits")),
+    (r"saw out (the holes|fin slot)", ("coping saw", "hole saw", "drill and bits")),
     (r"file", ("file",)),
     (r"tape (them|it|over|the)|with tape|on tape|pull off the tape", ("tape",)),
     (r"stand the sides|stop blocks?", ("stop blocks",)),

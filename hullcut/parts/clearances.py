@@ -15,10 +15,11 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.check import Check, verdict
-from hullcut.parts.decks import deck_beams
+from hullcut.parts.decks import after_cover, deck_beams
 from hullcut.parts.engine import bearers, engine_plate
 from hullcut.parts.fin import fin, fin_cleat
-from hullcut.parts.fittings import pads, shelf
+from hullcut.parts.fittings import pads, servo_plate, servo_rail, shelf
+from hullcut.parts.hatch import hatch_battens
 from hullcut.parts.shaft_slot import slot_outline
 from hullcut.parts.shell import fin_slot
 
@@ -123,6 +124,11 @@ def overlap_checks(hull: Hull, arrangement: Arrangement) -> tuple[Check, ...]:
     beams = [part for part in deck_beams(hull) if part.id.endswith("-after")]
     covered = [body for part in (*beams, shelf(hull)) for body in bodies_of(part)]
     pad_bodies = [body for part in pads(hull) for body in bodies_of(part)]
+    mounts = [
+        body for part in (servo_plate(hull, arrangement), servo_rail(hull, arrangement)) for body in bodies_of(part)
+    ]
+    cover = after_cover(hull)
+    over = [*beams, *hatch_battens(hull), *((cover,) if cover is not None else ())]
     return (
         _on_bottom(hull, arrangement),
         _check(
@@ -154,6 +160,12 @@ def overlap_checks(hull: Hull, arrangement: Arrangement) -> tuple[Check, ...]:
             "move the engine forward by {} (engine.plate_at), or lessen engine.plate_height or decks.after_to",
         ),
         _check("Strut pad clears the rudder pad", pad_bodies[:1], pad_bodies[1:], "move rudder.offset out by {}"),
+        _check(
+            "Servo mounts clear sheer cleats, after deck and hatch",
+            mounts,
+            [*_sheer_cleats_beside(hull, mounts[0]), *(body for part in over for body in bodies_of(part))],
+            "lower radio.shelf_height by {}, or make the hull deeper or broader",
+        ),
     )
 
 
@@ -166,6 +178,19 @@ def _cleats_beside(hull: Hull, bearer: Body) -> list[Body]:
     side = shapely.box(start, low, stop, float(floor.max()) + hull.design.cleats.chine_height)
     inner, outer = float(near.min()), float(near.max()) + hull.design.woods.cleat.thickness
     return [Body("Chine cleat, port", side, inner, outer), Body("Chine cleat, starboard", side, -outer, -inner)]
+
+
+def _sheer_cleats_beside(hull: Hull, mount: Body) -> list[Body]:
+    """The sheer cleats as far as they run beside a servo mount."""
+    start, _, stop, _ = mount.side.bounds
+    x = hull.stations(start, stop)
+    roof = hull.roof_height(x)
+    low = float(roof.min()) - hull.design.cleats.sheer_height
+    thick = hull.design.woods.cleat.thickness
+    near = hull.half_breadth(x, low, hull.side_thickness + thick)
+    side = shapely.box(start, low, stop, float(roof.max()))
+    inner, outer = float(near.min()), float(near.max()) + thick
+    return [Body("Sheer cleat, port", side, inner, outer), Body("Sheer cleat, starboard", side, -outer, -inner)]
 
 
 def _on_bottom(hull: Hull, arrangement: Arrangement) -> Check:

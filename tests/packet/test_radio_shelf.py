@@ -52,7 +52,8 @@ def test_the_shelfs_picture_measures_box_and_servos_and_keeps_to_its_width(studi
     for y in (plan.arrangement.box_y, *(y for _, y in servo_places(plan.hull, plan.arrangement))):
         assert both(abs(y), plan.design.units) in words
     assert {"radio box", "servos", "aerial's tube", "bow", "stern"} <= set(words)
-    places = np.array([item.at for item in scene.items if isinstance(item, Text) and item.size == 2.0])
+    figures = [item for item in scene.items if isinstance(item, Text) and item.size == 2.0 and item.angle == 0.0]
+    places = np.array([item.at for item in figures])
     assert len({round(float(y), 2) for y in places[:, 1]}) == len(places)
 
 

@@ -24,7 +24,7 @@ def checks_of(tables, places, name="bramblefin"):
 @pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "puddlewick"])
 def test_in_a_sample_nothing_overlaps(name):
     found = checks_of({}, {}, name)
-    assert len(found) == 8
+    assert len(found) == 9
     for check in found.values():
         assert check.status == "ok"
         assert check.value > 2.0
@@ -46,6 +46,18 @@ SHAFT = built("bramblefin").arrangement.shaft
         ("Bearers clear the chine cleats", {"engine": {"bearer_gap": 260.0}}, {}, "engine.bearer_gap"),
         ("Engine plate clears shelf and after deck beam", {}, {"plate_x": 170.0}, "engine.plate_at"),
         ("Strut pad clears the rudder pad", {"rudder": {"offset": 20.0}}, {}, "rudder.offset"),
+        (
+            "Servo mounts clear sheer cleats, after deck and hatch",
+            {"radio": {"shelf_height": 110.0}},
+            {},
+            "radio.shelf_height",
+        ),
+        (
+            "Servo mounts clear sheer cleats, after deck and hatch",
+            {"radio": {"shelf_height": 72.0}},
+            {"servo_y": 125.0},
+            "radio.shelf_height",
+        ),
     ],
 )
 def test_each_overlap_fails_and_says_what_to_change(name, tables, places, key):
