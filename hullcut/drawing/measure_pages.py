@@ -42,7 +42,7 @@ _MARGIN, _FOOT = 14.0, 12.0
 _GAP = 9.0
 _SIZE, _NAME = 2.9, 4.2
 # A drawing is as large as the page's width allows, but no higher than this.
-_PICTURE_HEIGHT, _LEAST_PICTURE = 85.0, 45.0
+_PICTURE_HEIGHT, _LEAST_PICTURE = 62.0, 45.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ CASES = {
         False,
         ("carry weight forward", "hull.depth"),
     ),
-    "leans": (with_fitting(700.0, 352.0, 120.0), "Lean from weights off the middle", "warn", True, ("to port",)),
+    "leans": (with_fitting(850.0, 352.0, 120.0), "Lean from weights off the middle", "warn", True, ("to port",)),
     "too little foam": (changed(GOOD, foam={"aft": 0.3}), "Foam in the stern", "fail", False, ("foam.aft", "litres")),
     "no room for the foam": (
         changed(GOOD, engine={"mass": 6000.0}),
