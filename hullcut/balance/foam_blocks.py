@@ -106,7 +106,9 @@ def _slices(hull: Hull) -> list[FoamBlock]:
     start = beams["deck-beam-middle"] + woods.deck_beam.thickness + _CLEAR
     over = (beams["deck-beam-fore"] - _CLEAR, beams["deck-beam-fore"] + woods.deck_beam.thickness + _CLEAR)
     found = []
-    while start + thick <= hull.bow_room() - _CLEAR:
+    # Looking for the bow's room takes longer than all else here.
+    fore = hull.bow_room() - _CLEAR
+    while start + thick <= fore:
         stop = start + thick
         under = decks.beam_depth if start < over[1] and stop > over[0] else 0.0
         block = _fitted(hull, "fore", (start, stop), 0.0, under)
