@@ -278,13 +278,7 @@ class Hull:
 
     def bow_room(self) -> float:
         """X of the after side of what closes the bow: nose block, bow transom or stem block."""
-        if self.design.hull.bow == "sled":
-            return self.bottom_meets_roof(self.bottom_thickness, self.design.woods.nose_block.thickness)
-        assert self.bow_inside is not None
-        foot = self.foot_of(self.bow_inside, self.bottom_thickness)[0]
-        if self.design.hull.bow == "pram":
-            return foot
-        return foot - self.stem_length
+        return _bow_room(self)
 
     @property
     def stem_length(self) -> float:
@@ -325,6 +319,16 @@ def _edge_samples(hull: Hull) -> Array:
     """X (n,), growing, between which every edge of a hull bends at most `EDGE_TURN`."""
     curves = [hull.profile, hull.plan, hull.sheer, *([hull.chine_plan] if hull.chine_plan else [])]
     return np.unique(np.concatenate([curve.point(curve.samples(EDGE_TURN))[:, 0] for curve in curves]))
+
+
+# Nearly every strip and deck asks for it, and looking for it takes long.
+@lru_cache(maxsize=8)
+def _bow_room(hull: Hull) -> float:
+    if hull.design.hull.bow == "sled":
+        return hull.bottom_meets_roof(hull.bottom_thickness, hull.design.woods.nose_block.thickness)
+    assert hull.bow_inside is not None
+    foot = hull.foot_of(hull.bow_inside, hull.bottom_thickness)[0]
+    return foot if hull.design.hull.bow == "pram" else foot - hull.stem_length
 
 
 def shape(design: Design) -> Hull:
