@@ -469,17 +469,29 @@ def _running_sizes(
     """Distances of the blanks' sides from the left and from the lower edge, along those edges."""
     boxes = [(b.x, b.y, b.x + b.length, b.y + b.width) for b in sheet.blanks] or [each.box for each in laid]
     boxes = [box for box in boxes if box[2] > band.start and box[0] < band.stop]
-    across = _sides([(box[0], box[2]) for box in boxes]) | {sheet.length}
-    up = _sides([(box[1], box[3]) for box in boxes]) | {sheet.width}
+    across = _sides([(box[0], box[2]) for box in boxes], {c.x0 for c in sheet.cuts if c.x0 == c.x1}) | {sheet.length}
+    up = _sides([(box[1], box[3]) for box in boxes], {c.y0 for c in sheet.cuts if c.y0 == c.y1}) | {sheet.width}
     across = {value for value in across if band.start <= value <= band.stop}
     items = _figures(across, (band.start - 4.0 * scale, band.stop + 3.0 * scale), 0.0, units, scale, False)
     return items + _figures(up, (-6.0 * scale, sheet.width + 6.0 * scale), band.start, units, scale, True)
 
 
-def _sides(spans: Sequence[tuple[float, float]]) -> set[float]:
-    """Where spans begin and end; of the two sides of one saw cut only the near one."""
-    ends = {stop for _, stop in spans}
-    return ends | {start for start, _ in spans if not any(0.0 < start - stop <= _SAW_CUT for stop in ends)}
+def _sides(spans: Sequence[tuple[float, float]], cuts: set[float]) -> set[float]:
+    """Where spans begin and end; of the two sides of one saw cut only the near one.
+
+    Args:
+        spans: of the blanks that are shown.
+        cuts: the middles of the saw cuts that run square to the spans; of some only the far side bounds a blank here.
+    """
+    found = {stop for _, stop in spans}
+    for start in {start for start, _ in spans}:
+        if any(0.0 < start - stop <= _SAW_CUT for stop in found):
+            continue
+        middles = [middle for middle in cuts if 0.0 < start - middle <= _SAW_CUT / 2.0]
+        near = 2.0 * max(middles) - start if middles else start
+        # What trims a rough edge begins at that edge.
+        found.add(near if near > 1.0 else start)
+    return found
 
 
 def _figures(

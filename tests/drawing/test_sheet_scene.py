@@ -159,3 +159,30 @@ def test_rings_of_cuts_stand_beside_a_small_part_where_the_sheet_has_room():
                 assert shapely.intersection(area, discs).area < 0.1 * area.area
                 seen += 1
     assert seen == 2
+
+
+def test_the_figures_of_every_band_count_to_the_near_side_of_a_cut():
+    """A cut that bounds blanks on one side only in a band still has the figure that it has in the other bands."""
+    plan = planned("bramblefin")
+    parts = parts_of(plan)
+    looked_at = 0
+    for sheet in plan.layout.sheets:
+        thirds = [sheet.length * n / 3.0 for n in range(4)]
+        bands = [Band(a, b, n, 3) for n, (a, b) in enumerate(itertools.pairwise(thirds), 1)]
+        figures = set()
+        for band in bands:
+            scene = sheet_scene(sheet, parts, "mm", 4.0, words=False, band=band)
+            ticks = [item for item in scene.items if isinstance(item, Shape) and item.role is Role.DIMENSION]
+            starts = [flatten(shape.paths[0], 0.1)[0] for shape in ticks if shape.width == 0.15]
+            figures |= {round(y, 3) for x, y in starts if y > 0.0 and x < band.start}
+        level = [cut for cut in sheet.cuts if cut.y0 == cut.y1 and cut.fence > 1.0]
+        half = plan.layout.rules.kerf / 2.0
+        for cut in level:
+            looked_at += 1
+            far = cut.y0 + half
+            # Another blank may end there by chance; and the sheet's own edge always has its figure.
+            own = {sheet.width, *(blank.y + blank.width for blank in sheet.blanks)}
+            chance = any(abs(far - each) < 0.01 for each in own)
+            met = not chance and any(abs(figure - far) < 0.01 for figure in figures)
+            assert not met, (sheet.number, cut, sorted(figures))
+    assert looked_at > 20
