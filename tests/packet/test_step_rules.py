@@ -231,7 +231,7 @@ def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio
     assert len(deep) == line.bearings - 2
     assert "Press a bearing into the strut" in " ".join(steps["Bolt on the strut and the rudder"].sentences)
     words = " ".join(tried.sentences)
-    assert "Press a bearing into its fore end" in words
+    assert "Press a bearing flush into its fore end" in words
     along = np.cos(np.radians(plan.arrangement.shaft.angle))
     for each, place in zip(deep, line.places[-2:0:-1], strict=True):
         assert kit.size(each) in words
