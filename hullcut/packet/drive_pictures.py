@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
 from hullcut.drawing.paths import bounds_of, circle, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -46,8 +47,6 @@ _HEAD, _WASHER, _NUT_WIDE, _WASHER_WIDE, _BOLT = 4.0, 1.6, 8.0, 11.0, 4.0
 # Plain shapes of what is bought, mm on the boat.
 _ARM, _BEARING, _BRACKET = 9.0, 16.0, 3.0
 _STEEL = 2.5
-# Kept free round the muffler, mm.
-_FREE = 25.4
 # Height of the figures of distances, mm on paper.
 _SMALL = 2.2
 
@@ -238,6 +237,9 @@ def engine_bay(studio: Studio, width: float, height: float, trying: bool = False
     corner = _shoulder(plan)
     section.area(rod.slab(0.0, 36.0, corner - 27.0, corner + 24.0), _METAL, width=_FINE)
     section.area(rod.slab(-wood - ahead, -wood, foot, head), _BOX)
+    # Its lower part hangs between the bearers: the edge of the one behind it is dashed.
+    ends = [rod.to(-wood, corner), rod.to(-wood - ahead, corner)]
+    section.stroke(ends[0], (min(ends[1][0], bearer.bounds[2]), _on_line(ends, bearer.bounds[2])), Role.HIDDEN, _FINE)
     passage = shapely.Polygon(rod.slab(-2.0 * wood, 2.0 * wood, -bore, bore))
     # The foot is planed to the bottom's inner face.
     section.shape(
@@ -302,7 +304,8 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     outside = hull.half_breadth(across, heights)
     inside = hull.half_breadth(across, np.maximum(heights, inner), hull.side_thickness)
     half = float(outside.max())
-    section = _Section((-half, floor), width / (2.0 * half))
+    # Room for the measures on either hand.
+    section = _Section((-half, floor), (width - 20.0) / (2.0 * half))
     low = float(hull.half_breadth(x, floor)[0])
     section.area([(-low, floor), (low, floor), (low, inner), (-low, inner)], _WOOD)
     for side in (1.0, -1.0):
@@ -313,7 +316,10 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     head, wide = rod.to(0.0, _plate_head(plan))[1], engine.plate_width / 2.0
     _, foot, top = _engine_box(plan)
     box = (max(rod.start[1] + foot, inner + 4.0), max(rod.start[1] + top, head + 8.0))
-    section.area([(-wide, box[0]), (wide, box[0]), (wide, box[1]), (-wide, box[1])], _BOX, Role.HIDDEN, _FINE)
+    # It hangs between the bearers and is wider only over them.
+    neck, rest = gap - 3.0, shoulder + 2.0
+    low_part = [(-neck, rest), (-neck, box[0]), (neck, box[0]), (neck, rest)]
+    section.area([*low_part, (wide, rest), (wide, box[1]), (-wide, box[1]), (-wide, rest)], _BOX, Role.HIDDEN, _FINE)
     for side in (1.0, -1.0):
         ring = [(gap, inner), (gap + thick, inner), (gap + thick, shoulder), (gap, shoulder)]
         section.area([(side * y, z) for y, z in ring], _BEYOND)
@@ -339,7 +345,30 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         _bolt(section, bolt, gap, edge + _STEEL)
     near = float(np.min(inside))
     aside = _Muffler.placed(wide, near, box)
+    (start_x, _), _, (end_x, high), _ = aside.box
+    pipe = 0.5 * (start_x + end_x)
+    over = max(roof, high) + 12.0
+    section.area([(pipe - 5.0, high), (pipe + 5.0, high), (pipe + 5.0, over), (pipe - 5.0, over)], _METAL, width=_FINE)
     section.area(aside.box, _BOX, Role.HIDDEN, _FINE)
+    # The tank stands on the other side of the engine, the switch on that side's inner face.
+    holds = (max(-near + 8.0, -wide - 40.0), shoulder + 6.0, -wide - 4.0, 0.6 * shoulder + 0.4 * box[1])
+    section.area(
+        [(holds[0], holds[1]), (holds[2], holds[1]), (holds[2], holds[3]), (holds[0], holds[3])],
+        _BOX,
+        Role.HIDDEN,
+        _FINE,
+    )
+    switch = roof - SWITCH_BELOW
+    at_switch = float(hull.half_breadth(x, np.array([switch]), hull.side_thickness)[0])
+    section.area(
+        [
+            (-at_switch, switch - 6.0),
+            (-at_switch + 9.0, switch - 6.0),
+            (-at_switch + 9.0, switch + 6.0),
+            (-at_switch, switch + 6.0),
+        ],
+        NEW.colour,
+    )
     for start, end in pairwise(aside.shield):
         section.stroke(start, end, Role.OUTLINE, 0.7)
     names = [
@@ -352,8 +381,40 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         ("muffler", aside.middle),
         ("heat shield", aside.shield[1]),
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
+        ("tank", (0.5 * (holds[0] + holds[2]), 0.5 * (holds[1] + holds[3]))),
+        ("kill switch", (-at_switch + 5.0, switch)),
+        ("exhaust outlet", (pipe, over - 4.0)),
     ]
-    return _with_names("The engine plate from astern, the boat cut across", section, names, width)
+    room, units = engine_room(hull, place), design.units
+    under = section.at(0.0, floor)[1] - 4.5
+    low_at, beside = section.at(0.0, inner)[1], section.at(-half, 0.0)[0]
+    measures = level(
+        section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0], low_at, low_at, under, both(room.between, units), _SMALL
+    )
+    shield = section.at(aside.shield[1][0], 0.0)[0]
+    top = section.at(0.0, over)[1] + 3.0
+    measures += level(
+        section.at(end_x, 0.0)[0],
+        shield,
+        section.at(0.0, high)[1],
+        section.at(0.0, high)[1],
+        top,
+        both(aside.shield[1][0] - end_x, units),
+        _SMALL,
+    )
+    measures += plumb(
+        section.at(0.0, shoulder)[1],
+        section.at(0.0, roof)[1],
+        section.at(-edge, 0.0)[0],
+        section.at(-near, 0.0)[0],
+        beside - 3.0,
+        both(room.over, units),
+        _SMALL,
+    )
+    section.items += measures
+    # Those first that find the least free ground.
+    names = [*names[-1:], *names[2:4], *names[:2], *names[4:-1]]
+    return _with_names("The engine plate from astern, the boat cut across", section, names, width, over=16.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,12 +438,12 @@ class _Muffler:
     @classmethod
     def placed(cls, wide: float, wall: float, engine: tuple[float, float]) -> _Muffler:
         """Beside an engine that reaches so wide, in front of a wall, between the engine's lower and upper side."""
-        shield = wall - 5.0
-        end = max(wide + 8.0, shield - _FREE)
+        shield = wall - SHIELD_OFF
+        end = max(wide + 8.0, shield - MUFFLER_FREE)
         low, high = 0.5 * (engine[0] + engine[1]), engine[1]
         return cls(
             ((wide, low), (end, low), (end, high), (wide, high)),
-            ((wide + 4.0, low - 0.4 * _FREE), (shield, low - 0.4 * _FREE), (shield, high)),
+            ((wide + 4.0, low - 0.4 * MUFFLER_FREE), (shield, low - 0.4 * MUFFLER_FREE), (shield, high)),
         )
 
 
@@ -405,6 +466,12 @@ def _height_in(shape: shapely.Polygon, x: float) -> float:
     """Half-way up a shape at x."""
     _, low, _, high = shape.bounds
     return float(shapely.intersection(shape, shapely.LineString([(x, low - 1.0), (x, high + 1.0)])).centroid.y)
+
+
+def _on_line(ends: Sequence[Point], most: float) -> float:
+    """Height on the line through two points at the second's x, or at the most x if that is less."""
+    (x0, z0), (x1, z1) = ends
+    return z0 + (z1 - z0) * (min(x1, most) - x0) / (x1 - x0)
 
 
 def _log_and_coupling(section: _Section, plan: BoatPlan, trying: bool) -> None:

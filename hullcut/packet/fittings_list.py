@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hullcut.balance.engine_room import engine_room
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
@@ -55,6 +56,7 @@ def bolts_to_buy(plan: BoatPlan) -> tuple[int, float]:
 def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     """What engine the boat is drawn for, and what comes with it."""
     kit, engine, hands = Kit(plan), plan.design.engine, plan.balance.handling
+    room = engine_room(plan.hull, plan.arrangement)
     if engine.bolts and engine.bolt_circle > 0.0:
         bolts = (
             f"Its {engine.bolts} bolts stand on a circle {kit.size(engine.bolt_circle)} across. "
@@ -65,7 +67,9 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
-        f"Measure it before you buy: its mount stands between bearers {kit.size(engine.bearer_gap)} apart.",
+        f"Measure it before you buy: its mount stands between bearers {kit.size(room.between)} apart. "
+        f"From their tops up to the deck's height it is {kit.size(room.over)}. "
+        f"From plate to bulkhead it is {kit.size(room.ahead)}.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
         "the plan no longer fits. Ask the adult who planned the boat.",

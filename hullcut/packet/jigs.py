@@ -31,7 +31,7 @@ class JigSizes:
         board: length, width and least thickness of the building board.
         stick: length of a straight stick.
         rod: thickness and length of the dummy rod.
-        wedge: length and rise of the wedge for the shaft.
+        wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
         block: length of the block that holds the dummy rod, clamped on the transom.
         stop: length along the side, and height, of a stop block; it is half as high as the side.
         stops: how many, two at each line of the board.
@@ -50,7 +50,11 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     """The sizes of a boat's jigs."""
     design, shaft = plan.design, plan.arrangement.shaft
     sizes = design.hull
-    run = 254.0 if design.units == "in" else 250.0
+    inch = design.units == "in"
+    # Between the slot's fore end, where the tube's underside comes in, and the engine plate: in whole inches or halves
+    # of a centimetre.
+    step, most = (25.4, 254.0) if inch else (5.0, 250.0)
+    run = min(most, step * math.floor((shaft.output_x - shaft.slot_to) / step))
     return JigSizes(
         (*board_size(plan.hull), _BOARD_THICK),
         sizes.beam + _STICK_BEYOND,

@@ -10,17 +10,17 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.drawing import font
-from hullcut.drawing.paths import bounds_of, circle, clip_items, line, polygon, rectangle, transform
+from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
-from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
-from hullcut.packet.places import frame_diagonal, pushrod_hole, tube
+from hullcut.packet.places import frame_diagonal, pushrod_hole
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
@@ -33,10 +33,10 @@ __all__ = [
     "diagonals",
     "exploded",
     "exploded_bodies",
+    "fitted",
     "from_astern",
     "mirrored_sides",
     "part_thumbnail",
-    "shaft_line",
     "step_picture",
 ]
 Array = NDArray[np.float64]
@@ -216,7 +216,7 @@ def mirrored_sides(studio: Studio, width: float, height: float) -> Scene:
         rows += _side_ends(plan, side, scale, tall)
         items += [transform(item, dy=base - tall) for item in rows]
         base -= tall + 18.0
-    return _fitted("The sides as a mirrored pair, with their cleats", items, width, height)
+    return fitted("The sides as a mirrored pair, with their cleats", items, width, height)
 
 
 def _side_ends(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[Item]:
@@ -252,7 +252,7 @@ def _cleat_names(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[
     return items
 
 
-def _fitted(title: str, items: list[Item], width: float, height: float) -> Scene:
+def fitted(title: str, items: list[Item], width: float, height: float) -> Scene:
     """A scene just round its items, made smaller where it would be wider or higher than it may."""
     x0, y0, x1, y1 = bounds_of(items)
     factor = min(1.0, (width - 2.0) / (x1 - x0), (height - 4.0) / (y1 - y0))
@@ -310,79 +310,7 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
     items.append(
         Text(Role.DIMENSION, (foot[0], foot[1] - 7.0), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
     )
-    return _fitted("Both diagonals of the frame", items, width, height)
-
-
-def shaft_line(studio: Studio, width: float, height: float, measured: bool = True) -> Scene:
-    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run.
-
-    Args:
-        studio: of the boat.
-        width: of the picture, mm on paper.
-        height: greatest.
-        measured: whether the rise is measured; else what is glued and lined up is named.
-    """
-    plan, shaft = studio.plan, studio.plan.arrangement.shaft
-    families = ("bottom", "transom", "bearer", "engine_plate", "fin")
-    parts = [part for part in plan.parts if part.family in families]
-    ports = [part for part in parts if part.hand != "starboard"]
-    owners = [*studio.owners(*ports), "shaft"]
-    view = studio.view("side")
-    x0, y0, _, _ = view.bounds([Shown(owner, PLAIN) for owner in owners])
-    stop = max(shaft.output_x + 150.0, plan.arrangement.fin_x + plan.design.fin.root + 20.0)
-    scale = (width - 24.0) / (stop - x0)
-    shown = [Shown(owner, NEW if owner == "shaft" else PLAIN) for owner in owners]
-    edge = (stop - x0) * scale
-    items = [piece for item in view.items(shown, scale, (x0, y0)) for piece in _left_of(item, edge)]
-
-    def at(x: float, z: float) -> tuple[float, float]:
-        return ((x - x0) * scale, (z - y0) * scale)
-
-    units = plan.design.units
-    run = 254.0 if units == "in" else 250.0
-    rise = run * math.tan(math.radians(shaft.angle))
-    start = at(shaft.exit_x, 0.0)
-    end = at(shaft.exit_x + run, rise)
-    hub = at(shaft.hub_x, shaft.hub_z)
-    slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
-    items.append(Shape(Role.CENTRE, (line(*slope),)))
-    items += hatching(items)
-    foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
-    head = at(0.0, plan.design.hull.depth)[1] + 1.5
-    items.append(Text(Role.LABEL, (at(0.0, 0.0)[0], head), "stern", END_SIZE, anchor="middle", bold=True))
-    # Beside the drawing, unless the rise is measured there: then under all measures.
-    ahead, anchor = ((edge, foot - 12.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
-    items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
-    if not measured:
-        return _fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
-    items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
-    items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
-    zero = at(0.0, 0.0)
-    items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
-    return _fitted("The shaft's rise over its run", items, width, height)
-
-
-def _log_names(plan: BoatPlan, at: Callable[[float, float], tuple[float, float]], foot: float) -> list[Item]:
-    """The names of what is lined up, each with a leader, and the tube drawn over the rod."""
-    shaft, log = plan.arrangement.shaft, tube(plan)
-    steep = math.radians(shaft.angle)
-
-    def along(back: float) -> tuple[float, float]:
-        """A point so far abaft the engine plate along the rod."""
-        return at(shaft.output_x - back * math.cos(steep), shaft.output_z - back * math.sin(steep))
-
-    fore, aft = along(log.abaft_plate), along(log.abaft_plate + log.length)
-    items: list[Item] = [Shape(Role.OUTLINE, (line(aft, fore),), stroke=VERMILLION, width=1.1, ref="tube")]
-    high = at(0.0, plan.design.hull.depth)[1]
-    middle = along(log.abaft_plate + 0.3 * log.length)
-    for place, end, words in (
-        (along(0.5 * log.abaft_plate), (fore[0], high), "coupling"),
-        (middle, (middle[0], foot), "shaft log, in epoxy"),
-    ):
-        below = end[1] < place[1]
-        items.append(Shape(Role.DIMENSION, (line(place, end),), width=0.18))
-        items.append(Text(Role.LABEL, (end[0], end[1] + (-3.0 if below else 0.8)), words, 2.5, anchor="middle"))
-    return items
+    return fitted("Both diagonals of the frame", items, width, height)
 
 
 def from_astern(studio: Studio, width: float, height: float, drain: Hole) -> Scene:
@@ -423,11 +351,7 @@ def from_astern(studio: Studio, width: float, height: float, drain: Hole) -> Sce
     zero = at(side * half, 0.0)
     outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
     items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.z, units))
-    return _fitted("The stern from outside", items, width, height)
-
-
-def _left_of(item: Item, edge: float) -> list[Item]:
-    return list(clip_items([item], (-1e4, -1e4, edge, 1e4)))
+    return fitted("The stern from outside", items, width, height)
 
 
 def part_thumbnail(part: Part, width: float, height: float) -> Scene:

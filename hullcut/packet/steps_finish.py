@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, TANK_OFF
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
@@ -35,10 +36,11 @@ def _back_step(kit: Kit) -> Step:
         ("spanners", "screwdriver", "rule"),
         (
             "Set the engine plate on its bearers, and bolt its brackets.",
-            "Bolt on the engine, then the tank and the muffler.",
-            "Fit the heat shield between muffler and wood.",
+            f"Bolt on the engine and the muffler, and the tank {kit.size(TANK_OFF)} or more from it.",
+            f"Fit the heat shield {kit.size(SHIELD_OFF)} off the wood, {kit.size(MUFFLER_FREE)} from the muffler.",
+            "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down the radio box and the battery. Screw in the servos.",
-            "Fit the kill switch where a hand reaches it first.",
+            f"Fit the kill switch on the port side, {kit.size(SWITCH_BELOW)} below the deck's height.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",

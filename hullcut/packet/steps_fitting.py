@@ -6,7 +6,7 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import drive_pictures, special_pictures
+from hullcut.packet import drive_pictures, shaft_picture
 from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
@@ -165,7 +165,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
                 "Fill the plate's bore with the disc. "
                 "Clamp the block upright on the transom, its hole below the bottom.",
-                "Prop the rod as steep as the wedge, and turn it: it must not bind.",
+                "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
@@ -174,7 +174,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             "They drill disc and block, and check the line.",
             extra=("shaft",),
             out=("shaft",),
-            draw=special_pictures.shaft_line,
+            draw=shaft_picture.shaft_line,
         ),
         Step(
             "Line up the coupling and glue in the shaft log",
@@ -196,7 +196,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             own_glue="epoxy",
             extra=("shaft",),
             out=("shaft",),
-            draw=partial(special_pictures.shaft_line, measured=False),
+            draw=partial(shaft_picture.shaft_line, measured=False),
             closer=partial(drive_pictures.engine_bay, trying=True),
         ),
     ]

@@ -5,6 +5,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from hullcut.balance.engine_room import MUFFLER_FREE, engine_room
 from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Shape, Text
 from hullcut.drawing.views.leaders import cross
@@ -40,6 +41,9 @@ ASTERN = {
     "muffler",
     "heat shield",
     "side",
+    "tank",
+    "kill switch",
+    "exhaust outlet",
 }
 STRUT = {
     "rudder",
@@ -110,7 +114,10 @@ def test_the_gap_of_the_coupling_is_shown_while_the_rod_is_tried(studio):
 
 def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
     scene = engine_from_astern(studio, 80.0, 92.0)
-    assert {item.text for item in words_of(scene)} == ASTERN
+    plan = studio.plan
+    room = engine_room(plan.hull, plan.arrangement)
+    told = {both(value, plan.design.units) for value in (room.between, room.over, MUFFLER_FREE)}
+    assert {item.text for item in words_of(scene)} == ASTERN | told
     assert_tidy(scene, 80.0, 92.0)
 
 
@@ -123,7 +130,9 @@ def test_the_plate_is_drawn_as_wide_as_it_is_in_the_boat(studio):
     heights = np.linspace(float(plan.hull.bottom_height(x)[0]), float(plan.hull.sheer_height(x)[0]), 8)
     half = float(plan.hull.half_breadth(np.full(8, x[0]), heights).max())
     wide = bounds(plate)[2] - bounds(plate)[0]
-    assert wide / 80.0 == pytest.approx(plan.design.engine.plate_width / (2.0 * half), rel=0.02)
+    wood = [bounds(item) for item in scene.items if isinstance(item, Shape) and item.fill == "#e4e4e4"]
+    across = max(box[2] for box in wood) - min(box[0] for box in wood)
+    assert wide / across == pytest.approx(plan.design.engine.plate_width / (2.0 * half), rel=0.02)
 
 
 def test_the_radios_wires_and_the_failsafe_test_are_shown(studio):

@@ -1,0 +1,56 @@
+"""The room that an engine finds in the boat, and how far apart what is hot, holds fuel or stops it must stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hullcut.parts.engine import bearer_top
+
+if TYPE_CHECKING:
+    from hullcut.arrangement import Arrangement
+    from hullcut.hull.form import Hull
+
+__all__ = ["MUFFLER_FREE", "SHIELD_OFF", "SWITCH_BELOW", "TANK_OFF", "EngineRoom", "engine_room"]
+
+# All of these: common practice, no source; the engine's own manual comes first.
+MUFFLER_FREE = 25.4
+"""Kept free between muffler and heat shield, mm."""
+SHIELD_OFF = 6.35
+"""Air between heat shield and wood, mm."""
+TANK_OFF = 50.8
+"""Least distance from tank to muffler, mm."""
+SWITCH_BELOW = 25.4
+"""From the sheer down to the middle of the kill switch, mm: reached without leaning over the engine."""
+
+
+@dataclass(frozen=True, slots=True)
+class EngineRoom:
+    """The largest engine that fits, mm.
+
+    Attributes:
+        between: clear width between the bearers.
+        over: from the bearers' tops, at the plate, up to the sheer.
+        ahead: from the plate's fore face to the bulkhead, level with the shaft.
+        across: between the sides, level with the bearers' tops at the plate.
+    """
+
+    between: float
+    over: float
+    ahead: float
+    across: float
+
+
+def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
+    """The room between bearers, sides, plate and bulkhead, and up to the sheer."""
+    design = hull.design
+    x = np.array([arrangement.plate_x])
+    top = bearer_top(hull, arrangement, x)
+    return EngineRoom(
+        design.engine.bearer_gap,
+        float((hull.sheer_height(x) - top)[0]),
+        design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
+        2.0 * float(hull.half_breadth(x, top, hull.side_thickness)[0]),
+    )

@@ -1,0 +1,180 @@
+"""The shaft's line from the side: tried on a dummy rod with all that holds it, then with its tube glued in."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from hullcut.drawing.paths import bounds_of, clip_items, line, polygon
+from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.style import VERMILLION
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.picture import NEW, PLAIN, Shown
+from hullcut.lengths import both
+from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
+from hullcut.packet.places import tube, tube_bearings
+from hullcut.packet.special_pictures import fitted
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Item, Point
+    from hullcut.packet.studio import Studio
+
+__all__ = ["shaft_line", "trial_bodies"]
+
+# How long a bearing and how thick the block are drawn, mm on the boat; any scrap does for the block.
+_BEARING, _BLOCK = 12.0, 19.0
+# How far the dummy rod is drawn past disc and hub, mm.
+_PAST_DISC, _PAST_HUB = 60.0, 10.0
+_METAL = "#9fb0bf"
+
+
+def shaft_line(studio: Studio, width: float, height: float, measured: bool = True) -> Scene:
+    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+        measured: whether the rise is measured on a dummy rod; else what is glued and lined up is named.
+    """
+    plan, shaft = studio.plan, studio.plan.arrangement.shaft
+    families = ("bottom", "transom", "bearer", "engine_plate", "fin")
+    parts = [part for part in plan.parts if part.family in families]
+    ports = [part for part in parts if part.hand != "starboard"]
+    owners = [*studio.owners(*ports), "shaft"]
+    view = studio.view("side")
+    x0, y0, _, _ = view.bounds([Shown(owner, PLAIN) for owner in owners])
+    stop = max(shaft.output_x + 150.0, plan.arrangement.fin_x + plan.design.fin.root + 20.0)
+    scale = (width - 24.0) / (stop - x0)
+    shown = [
+        Shown(owner, NEW if owner == "shaft" else PLAIN) for owner in owners if not (measured and owner == "shaft")
+    ]
+    edge = (stop - x0) * scale
+    items = [
+        piece for item in view.items(shown, scale, (x0, y0)) for piece in clip_items([item], (-1e4, -1e4, edge, 1e4))
+    ]
+
+    def at(x: float, z: float) -> Point:
+        return ((x - x0) * scale, (z - y0) * scale)
+
+    units = plan.design.units
+    run = 254.0 if units == "in" else 250.0
+    rise = run * math.tan(math.radians(shaft.angle))
+    start = at(shaft.exit_x, 0.0)
+    end = at(shaft.exit_x + run, rise)
+    hub = at(shaft.hub_x, shaft.hub_z)
+    slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
+    if measured:
+        items += [
+            Shape(Role.OUTLINE, (polygon([at(*corner) for corner in ring]),), fill=fill, width=0.25)
+            for _, ring, fill in trial_bodies(plan)
+        ]
+    else:
+        items.append(Shape(Role.CENTRE, (line(*slope),)))
+    items += hatching(items)
+    foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
+    head = at(0.0, plan.design.hull.depth)[1] + 1.5
+    # Clear of the block that stands on the transom.
+    left, side = (at(_BLOCK, 0.0)[0], "start") if measured else (at(0.0, 0.0)[0], "middle")
+    items.append(Text(Role.LABEL, (left, head), "stern", END_SIZE, anchor=side, bold=True))
+    # Beside the drawing, unless the rise is measured there: then under all measures.
+    ahead, anchor = ((edge, foot - 12.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
+    items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
+    if not measured:
+        return fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
+    items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
+    items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
+    zero = at(0.0, 0.0)
+    items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
+    low, under, high, over = bounds_of(items)
+    names = [(name, at(*place)) for name, place in _trial_names(plan)]
+    items += words_beside(items, [], names, (low, under, high, over + 14.0))
+    return fitted("The shaft's rise over its run", items, width, height)
+
+
+def _slab(plan: BoatPlan, begin: float, end: float, half: float) -> list[Point]:
+    """The oblong about the shaft's middle between two places so far abaft the engine plate along it, mm."""
+    (x0, z0), (x1, z1) = _along(plan, begin), _along(plan, end)
+    steep = math.radians(plan.arrangement.shaft.angle)
+    dx, dz = -half * math.sin(steep), half * math.cos(steep)
+    return [(x0 - dx, z0 - dz), (x1 - dx, z1 - dz), (x1 + dx, z1 + dz), (x0 + dx, z0 + dz)]
+
+
+def _along(plan: BoatPlan, back: float) -> Point:
+    """A point so far abaft the engine plate along the shaft, mm."""
+    shaft = plan.arrangement.shaft
+    steep = math.radians(shaft.angle)
+    return (shaft.output_x - back * math.cos(steep), shaft.output_z - back * math.sin(steep))
+
+
+def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
+    """What the dummy rod is tried with: name, corners in x and z (mm on the boat), colour.
+
+    The wedge stands on the bottom with its thin end at the slot, so that the tube's underside lies along it. The block
+    stands on the transom's outer face, its head level with the boat's.
+    """
+    design, shaft, log, sizes = plan.design, plan.arrangement.shaft, tube(plan), jig_sizes(plan)
+    wood, thick, outer = (
+        design.woods.engine_plate.thickness,
+        sizes.rod[0] / 2.0,
+        design.drive.tube_diameter / 2.0,
+    )
+    long, high = sizes.wedge
+    floor = design.woods.bottom.thickness + float(plan.hull.profile.start[1])
+    head = design.hull.depth
+    face = [(float(plan.hull.transom.x(z)), z) for z in (head - sizes.block, head)]
+    bearings = [log.abaft_plate, *(log.abaft_plate + deep for deep in tube_bearings(plan))]
+    # A bearing in an end lies flush in it, one between has its middle there.
+    end = log.abaft_plate + log.length
+    starts = [min(max(place - _BEARING / 2.0, log.abaft_plate), end - _BEARING) for place in bearings]
+    return [
+        (
+            "wedge",
+            [(shaft.slot_to, floor), (shaft.slot_to + long, floor), (shaft.slot_to + long, floor + high)],
+            NEW.colour,
+        ),
+        ("block", [face[0], face[1], (face[1][0] - _BLOCK, face[1][1]), (face[0][0] - _BLOCK, face[0][1])], NEW.colour),
+        ("disc", _slab(plan, -wood, 0.0, design.engine.housing_bore / 2.0), NEW.colour),
+        ("tube", _slab(plan, log.abaft_plate, end, outer), "#ffffff"),
+        *(("bearing", _slab(plan, begin, begin + _BEARING, outer), _METAL) for begin in starts),
+        ("dummy rod", _slab(plan, -wood - _PAST_DISC, shaft.length + _PAST_HUB, thick), PLAIN.colour),
+    ]
+
+
+def _trial_names(plan: BoatPlan) -> list[tuple[str, Point]]:
+    """Name and a point of each body of the trial, those first that have least room."""
+    log, found = tube(plan), []
+    for name, ring, _ in trial_bodies(plan):
+        x, z = (sum(axis) / len(ring) for axis in zip(*ring, strict=True))
+        if name == "block":
+            x, z = ring[2][0] + 0.5 * _BLOCK, 0.8 * ring[2][1]
+        elif name == "tube":
+            x, z = _along(plan, log.abaft_plate + 0.45 * log.length)
+        elif name == "dummy rod":
+            x, z = _along(plan, -plan.design.woods.engine_plate.thickness - 0.6 * _PAST_DISC)
+        elif name == "disc":
+            z += 0.3 * plan.design.engine.housing_bore
+        found.append((name, (x, z)))
+    return [found[-1], *found[:-1]]
+
+
+def _log_names(plan: BoatPlan, at: Callable[[float, float], Point], foot: float) -> list[Item]:
+    """The names of what is lined up, each with a leader, and the tube drawn over the rod."""
+    log = tube(plan)
+    fore, aft = (at(*_along(plan, back)) for back in (log.abaft_plate, log.abaft_plate + log.length))
+    items: list[Item] = [Shape(Role.OUTLINE, (line(aft, fore),), stroke=VERMILLION, width=1.1, ref="tube")]
+    high = at(0.0, plan.design.hull.depth)[1]
+    coupling = at(*_along(plan, 0.5 * log.abaft_plate))
+    middle = at(*_along(plan, log.abaft_plate + 0.3 * log.length))
+    for place, end, words in (
+        (coupling, (fore[0], high), "coupling"),
+        (middle, (middle[0], foot), "shaft log, in epoxy"),
+    ):
+        below = end[1] < place[1]
+        items.append(Shape(Role.DIMENSION, (line(place, end),), width=0.18))
+        items.append(Text(Role.LABEL, (end[0], end[1] + (-3.0 if below else 0.8)), words, 2.5, anchor="middle"))
+    return items
