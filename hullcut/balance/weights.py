@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from hullcut.parts.draft import is_bent
+from hullcut.parts.fittings import SERVO_MARGIN
 from hullcut.parts.outline import outline_area
 from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
@@ -191,6 +192,14 @@ def moving_mass(design: Design, parts: Sequence[Part], arrangement: Arrangement)
     return (design.engine.mass + design.engine.fuel / 2.0 + wooden + carried) * (1.0 + allowances().contingency)
 
 
+def beside_box(design: Design, arrangement: Arrangement) -> float:
+    """Y of the middle of the gap between the radio box and the servos' plates, where the battery is strapped down."""
+    radio, box, servos = design.radio, arrangement.box_y, arrangement.servo_y
+    side = 1.0 if box > servos else -1.0
+    edge = servos + side * (radio.servo_width + SERVO_MARGIN[1] * 2.0 + 2.0)
+    return (box - side * radio.box_width / 2.0 + edge) / 2.0
+
+
 def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, ...]:
     """The weights of engine, drive, radio and any further fittings where the arrangement puts them.
 
@@ -219,7 +228,7 @@ def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, .
         of("Strut", drive.strut_mass, shaft.hub_x / 2.0, 0.0, shaft.hub_z / 2.0, "steel"),
         of("Rudder and bracket", rudder.mass, shaft.hub_x, rudder.offset, design.hull.depth / 3.0, "rudder"),
         of("Radio box and receiver", radio.mass, shelf_x, arrangement.box_y, box_z, "radio", radio.box_length),
-        of("Receiver battery", radio.battery_mass, shelf_x, arrangement.box_y, box_z, "radio"),
+        of("Receiver battery", radio.battery_mass, shelf_x, beside_box(design, arrangement), box_z, "radio"),
         of("Two servos", 2.0 * radio.servo_mass, shelf_x, arrangement.servo_y, shelf_top + 20.0, "radio"),
         *(of(each.name, each.mass, each.x, each.y, each.z, "other") for each in design.fittings),
     )

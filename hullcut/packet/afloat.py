@@ -30,8 +30,9 @@ __all__ = [
 LIFT_TOGETHER = 7000.0
 """A boat heavier than this, grams, is lifted by two people: common practice, no source."""
 
-WATCHERS = "30 ft (9 m)"
-"""How far watchers stand from the running boat and from the water's edge: common practice, no source."""
+WATCHERS = "100 ft (30 m)"
+"""How far watchers stand from the running boat and from the water's edge: three seconds' run at 10 m/s, so that there
+is time to turn or stop; hullcut's own rule, no source."""
 
 BALLAST_STEP = 100.0
 """Grams of ballast that are added at a time towards bow or stern."""

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.packet.studio import Studio
 
-__all__ = ["BoardLine", "board_lines", "board_picture", "board_size"]
+__all__ = ["BOARD_AFT", "BoardLine", "board_lines", "board_picture", "board_size"]
 
 Array = NDArray[np.float64]
 
@@ -30,7 +30,9 @@ _SIZE, _ROW = 2.3, 3.5
 # A stop block as it is drawn, along the side and out from it, mm on the boat: any scrap of about that size will do.
 _BLOCK = (45.0, 30.0)
 # Of the board, round the boat, mm.
-_BOARD = 50.0
+_BOARD = 50.8
+BOARD_AFT = _BOARD
+"""From the board's after end to line A, mm."""
 # A place nearer than this to the transom's line stands on it, mm.
 _ON = 1.0
 
@@ -67,7 +69,7 @@ def board_lines(plan: BoatPlan) -> tuple[BoardLine, ...]:
 
 
 def board_size(hull: Hull) -> tuple[float, float]:
-    """Length and width of the building board, mm; it begins 50 abaft the transom.
+    """Length and width of the building board, mm; it begins `BOARD_AFT` abaft the transom.
 
     A sled's bottom comes down to the board at the bow and is cut too long: the board ends abaft that.
     """

@@ -117,8 +117,7 @@ def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         CondPageBreak(60 * MM),
         Heading("Offcuts for the rack", look.section, 1),
         paragraph(
-            "Write the name on each. The organiser's list of leftovers is in the file rack_after.toml: "
-            "the next boat then uses them first.",
+            "Write the name on each, and put it where you keep wood. The next boat uses these first.",
             look.body,
         ),
         grid(rows, widths, padding=1.0),

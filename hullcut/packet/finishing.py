@@ -133,7 +133,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Charge the batteries, with an adult in the room.",
                 "Grease the shaft. Check every screw, nut and link.",
-                "Fit the drain plug. Fit the foam.",
+                "Fit the drain plug. Check that no foam is loose.",
                 "Switch the transmitter on first and off last, each time.",
                 "Then test it: transmitter off, and the failsafe closes the throttle.",
             ),
@@ -147,7 +147,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Nobody stands beside or behind the propeller.",
                 "Transmitter on, throttle closed. An adult starts the engine.",
                 "The propeller must stand still at idle.",
-                "Use the kill switch: the engine must stop at once.",
+                "Use the kill switch: the engine must stop at once. An adult empties the tank before the drive.",
             ),
         ),
         (
@@ -174,11 +174,11 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",
                 "They set it down, bow to open water, and step back.",
-                "Open a quarter of the throttle, no more. Run for two minutes near the bank.",
+                "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch.",
                 "Engine stopped, propeller still: only then does a hand go near the boat.",
-                "Nobody reaches out from the bank. Two adults fetch it in a boat.",
-                "Look for water, loose screws and hot spots.",
+                "Nobody reaches out from the bank. The two adults fetch it by rowing boat.",
+                "Let the muffler cool. Then an adult looks for water, loose screws and scorched places.",
                 f"If the bow hops up and down, add {BALLAST_STEP:.0f} g forward. If it digs in, add it aft.",
                 "Go faster only when all is well, and never over the limit.",
             ),
@@ -204,7 +204,8 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Two adults stand by. They and children at the edge wear life jackets. Nobody swims after a boat. "
+                    "Three adults: one beside the driver, two to launch and fetch. They and children at the edge "
+                    "wear life jackets. Nobody swims after a boat. "
                     "Local rules and the owner of the water come first.",
                     look.body,
                 )

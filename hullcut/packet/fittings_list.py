@@ -11,6 +11,7 @@ from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.places import PUSHROD_HOLE
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -87,7 +88,7 @@ def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return (
         ("Shaft and propeller", _drive_lines(plan)),
         ("Strut and rudder", _steering_lines(plan)),
-        ("Radio", _radio_lines()),
+        ("Radio", _radio_lines(plan)),
         ("Hull", _hull_lines(plan)),
         ("Jigs and engine mount", _jig_lines(plan)),
     )
@@ -139,9 +140,11 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     rudder = design.rudder
     count, length = bolts_to_buy(plan)
     across, up = (2.0 * reach for reach in bolt_reach(design))
+    bearing = plan.balance.drive.places[0]
+    low = shaft.hub_z + (bearing - shaft.hub_x) * math.tan(math.radians(shaft.angle))
     return (
-        f"A strut for the shaft: {kit.size(-shaft.hub_z)} below the bottom, about "
-        f"{kit.size(-shaft.hub_x)} behind the transom. Its holes are slots, so that it can be set.",
+        f"A strut for the shaft. Its bearing stands {kit.size(-low)} below the bottom, about "
+        f"{kit.size(-bearing)} behind the transom. Its holes are slots, so that it can be set.",
         f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom. "
         f"It swings {rudder.throw:.0f}° each way.",
         f"{count} bolts, 4 mm or number 8, {kit.size(length)} long, with washers and lock nuts. "
@@ -150,12 +153,14 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
 
 
-def _radio_lines() -> tuple[str, ...]:
+def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
+    kit = Kit(plan)
     return (
         "A radio with failsafe and three channels: rudder, throttle and kill switch.",
         "A kill switch for the engine that works by radio and by its own button.",
         "Two servos with their screws, a battery and its charger.",
         "A watertight box, straps to hold it, and a tube for the aerial.",
+        f"A waterproof switch for the radio, for a hole {kit.fine(PUSHROD_HOLE)} wide. It is worked from outside.",
     )
 
 
@@ -169,7 +174,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
-        "A strong floating line, 30 ft (9 m), to fetch the boat.",
+        "A strong floating line, 30 ft (9 m), for the first test in the water.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
     )
 
@@ -195,6 +200,7 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Wood for the wedge, the disc, the blocks and two straight sticks. Scraps will do.",
+        f"{2 * sizes.stops} wood screws, {kit.size(sizes.stop_screw)} long, for the stop blocks.",
     )
 
 
@@ -217,7 +223,8 @@ def workshop_things(boats: int) -> tuple[str, ...]:
     pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
     return (
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
-        "A life jacket for every child at the water. Two more for the adults who fetch the boat.",
+        "A life jacket for every child at the water. Two more for the adults who launch and fetch the boat.",
+        "Running it needs three adults and a rowing boat. Ask for both before you buy.",
         "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
         "A metal can with a lid for oily rags. A fuel can that is made for fuel.",
     )

@@ -17,8 +17,10 @@ __all__ = ["JigSizes", "jig_sizes"]
 _STICK_BEYOND, _ROD_BEYOND = 150.0, 150.0
 # The rod's hole in the block is below the bottom.
 _BLOCK_BEYOND = 50.8
-# Of a stop block along the side, mm: any scrap of about that size will do.
-_STOP_LONG = 50.8
+# Of a stop block along the side, and up, mm: any scrap of about that size will do.
+_STOP_LONG, _STOP_THICK = 50.8, 25.4
+# A screw through it so long holds it on the board, mm; two a block.
+_STOP_SCREW = 38.1
 # A board so thick stays flat under the frame, mm: common practice, no source.
 _BOARD_THICK = 19.05
 
@@ -33,7 +35,8 @@ class JigSizes:
         rod: thickness and length of the dummy rod.
         wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
         block: length of the block that holds the dummy rod, clamped on the transom.
-        stop: length along the side, and height, of a stop block; it is half as high as the side.
+        stop: length along the side, and thickness, of a stop block.
+        stop_screw: length of its screws, two a block.
         stops: how many, two at each line of the board.
     """
 
@@ -43,6 +46,7 @@ class JigSizes:
     wedge: tuple[float, float]
     block: float
     stop: tuple[float, float]
+    stop_screw: float
     stops: int
 
 
@@ -61,6 +65,7 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
         (design.drive.shaft_diameter, shaft.length + _ROD_BEYOND),
         (run, run * math.tan(math.radians(shaft.angle))),
         sizes.depth + _BLOCK_BEYOND,
-        (_STOP_LONG, sizes.depth / 2.0),
+        (_STOP_LONG, _STOP_THICK),
+        _STOP_SCREW,
         2 * len(board_lines(plan)),
     )

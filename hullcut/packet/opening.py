@@ -26,7 +26,7 @@ __all__ = ["cover", "how_to_use", "safety", "safety_sources", "template_lines"]
 
 
 # Height of the smallest picture of the boat, and of the words above and below it, mm.
-_LEAST_PICTURE, _COVER_WORDS = 45.0, 36.0
+_LEAST_PICTURE, _COVER_WORDS = 45.0, 42.0
 
 
 def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:
@@ -52,9 +52,11 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
     ]
     if design.about:
         story.append(paragraph(design.about.strip(), look.body))
-    names = Table(
-        [[f"Builder: {builder}", f"Boat number: {number}"]], [frames.width * 0.62 * MM, frames.width * 0.38 * MM]
-    )
+    rows = [
+        [f"Builder: {builder}", f"Boat number: {number}"],
+        [f"Adult who planned the boat: {'_' * 16}", f"Telephone: {'_' * 14}"],
+    ]
+    names = Table(rows, [frames.width * 0.62 * MM, frames.width * 0.38 * MM])
     names.setStyle(
         TableStyle(
             [
@@ -87,7 +89,7 @@ _USE = (
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
-    "Is your adult no boat builder? Send the photos of the pink boxes to the adult who planned it.",
+    "Is your adult no boat builder? Send the photos of the pink boxes to the adult named on page 1.",
 )
 
 
@@ -241,9 +243,9 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         (
             "Ask the owner of the water in writing first, and for the speed limit.",
             "Every child at the water wears a life jacket.",
-            "Two adults in life jackets fetch a stranded boat. You never swim after it.",
-            "Stop the engine before anyone reaches for the boat.",
-            "Nobody reaches out from the bank.",
+            "One adult stays by the driver. Two in life jackets launch the boat, and fetch it by rowing boat.",
+            "Only those two touch it while it runs, to launch it. Else stop the engine first.",
+            "Nobody reaches out from the bank, or swims after it.",
             f"Keep swimmers, birds and people {WATCHERS} or more from the course.",
         ),
         "Clubs' rules differ: some forbid engines, one allows 12 mph at most. Distance: common practice, no source.",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.weights import beside_box
 from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -25,8 +26,8 @@ __all__ = ["shelf_comes_out", "shelf_headroom", "shelf_picture"]
 _SIZE, _SMALL = 2.2, 2.0
 # Of the aerial's tube as it is drawn, mm on the boat.
 _TUBE = 4.0
-# Room beside the box in which a battery is drawn, and what is left round it, mm on the boat.
-_BATTERY, _ROUND = 22.0, 5.0
+# A battery as it is drawn between box and servos, its width and length, and what is left round it, mm on the boat.
+_BATTERY, _BATTERY_LONG, _ROUND = 22.0, 75.0, 5.0
 # No picture is drawn smaller, paper over boat.
 _LEAST = 0.05
 
@@ -98,17 +99,16 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
     side = 1.0 if box_y > 0.0 else -1.0
     # The box may be as long as the shelf: what reaches over its edge is not drawn.
     box(middle, box_y, min(radio.box_length, stop - start), radio.box_width, NEW.colour)
-    outer = side * box_y + radio.box_width / 2.0 + _ROUND
-    beside = half - outer - _ROUND >= _BATTERY
-    battery_y = side * (outer + _BATTERY / 2.0)
-    if beside:
-        box(middle, battery_y, 0.6 * (stop - start), _BATTERY, "#ffffff")
     servos = sorted(servo_places(plan.hull, plan.arrangement), key=lambda place: -side * place[1])
     for x, y in servos:
         box(x, y, radio.servo_length + 2.0 * SERVO_MARGIN[0], radio.servo_width + 2.0 * SERVO_MARGIN[1], "#ffffff")
         box(x, y, radio.servo_length, radio.servo_width, NEW.colour)
+    gap = beside_box(plan.design, plan.arrangement)
     nearest = servos[0][1] + side * (radio.servo_width / 2.0 + SERVO_MARGIN[1])
-    gap = (box_y - side * radio.box_width / 2.0 + nearest) / 2.0
+    beside = side * (box_y - nearest) - radio.box_width / 2.0 >= _BATTERY + _ROUND
+    battery_x = start + _ROUND + _BATTERY_LONG / 2.0
+    if beside:
+        box(battery_x, gap, _BATTERY_LONG, _BATTERY, "#ffffff")
     aerial = at(stop - 3.0 * _TUBE, gap)
     items.append(Shape(Role.OUTLINE, (circle(aerial, _TUBE * scale),), fill="#ffffff", width=0.25))
     high, low = at(stop, 0.0)[1], 0.0
@@ -118,7 +118,7 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
         ("servos", at(middle + radio.servo_length / 2.0, (servos[0][1] + servos[1][1]) / 2.0)),
     ]
     if beside:
-        here = at(middle, battery_y)
+        here = at(battery_x, gap)
         items.append(Text(Role.LABEL, (here[0] + 0.36 * _SMALL, here[1]), "battery", _SMALL, 90.0, "middle"))
     for word, (x, _) in names:
         items.append(Text(Role.LABEL, (x, high + 3.0), word, _SIZE, anchor="middle"))

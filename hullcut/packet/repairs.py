@@ -161,7 +161,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Kill switch first, then radio off. Do not start the engine.",
                 "An adult takes out the spark plug and empties the tank.",
-                "The spark plug lead stays off. Turn the engine by hand, plug hole down, until no water comes.",
+                "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "
+                "Its plug hole points down, until no water comes.",
                 "An adult follows the engine's manual from here, outdoors.",
                 "Take out the battery. Put it outdoors if it is wet or warm.",
                 "Rinse salt water off with fresh water. Dry all parts for days.",
@@ -172,7 +173,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Do not run it: it shakes the boat to bits.",
                 f"Take it out. It is {kit.size(plan.balance.drive.rod)} long and "
-                f"{kit.size(design.drive.shaft_diameter)} thick.",
+                f"{kit.fine(design.drive.shaft_diameter)} thick.",
                 "Roll it on a flat table. Light under it shows the bend.",
                 f"If it rises more than {kit.fine(25.4 / 32.0)}, fit a new one.",
                 "An adult may straighten a smaller bend in a vice.",

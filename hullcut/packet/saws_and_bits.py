@@ -75,7 +75,7 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
     return (
         "A coping saw cuts curves and inside shapes. You saw, with your adult beside you.",
-        "An adult may use a jigsaw instead.",
+        "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop.",
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the saw's blade at one end. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",

@@ -85,7 +85,7 @@ def further_sizes(kit: Kit) -> list[tuple[str, str]]:
         (f"shaft's rise over {kit.size(run)}", f"{kit.size(rise)}: {shaft.angle:.1f}°"),
         ("rod, cut length", kit.size(drive.rod)),
         ("bearings on the rod", f"{drive.bearings}"),
-        ("longest gap between bearings", kit.size(drive.longest)),
+        ("gap between bearings, at most", kit.size(drive.longest)),
     ]
 
 
@@ -251,7 +251,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         tables,
         Spacer(0, 2),
     ]
-    foot = paragraph("Every number here is an estimate.", look.small)
+    foot = paragraph("What is said of speed and balance is an estimate.", look.small)
     taken = sum(_height(each, frames) for each in (*head, cautions, foot))
     # One page it must be: where words run long, the columns are made a little smaller.
     columns = KeepInFrame(

@@ -28,6 +28,8 @@ def deck_steps(kit: Kit) -> list[Step]:
     decks = design.decks
     over = design.laps.deck == "over"
     blocks = foam_blocks(hull, kit.plan.arrangement)
+    # Where the shelf comes out, the step before took it out, and it stays out until the nuts are tight.
+    out, back = ("", "") if shelf_comes_out(kit.plan) else ("Lift out the radio shelf. ", "Lay the shelf back. ")
     steps = [
         Step(
             "Seal the inside",
@@ -42,8 +44,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 ),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
-                "Tape over all edges that decks are glued to: glue needs bare wood.",
-                "Brush sealer into every corner, onto the engine plate, and under the decks.",
+                "Tape over all that gets glue later: edges, and strips under the loose decks.",
+                "Brush sealer into every corner, on the engine plate, and on the decks' undersides.",
                 "Give end grain, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape.",
                 "Plug the shaft's tube before you pour in water.",
@@ -56,14 +58,15 @@ def deck_steps(kit: Kit) -> list[Step]:
         Step(
             "Pack in the foam",
             (),
-            ("knife", "rule", "safety glasses"),
+            ("knife", "rule", "sealant", "safety glasses"),
             (
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
-                "Lift out the radio shelf. Cut the blocks of the table. Write on each its number.",
+                f"{out}Cut the blocks of the table. Write on each its number.",
                 *_fore_foam(kit),
                 *_stern_foam(kit),
-                "Lay the shelf back. Fill small gaps with scraps.",
+                "Fix every block with a dab of sealant that fuel does not soften.",
+                f"{back}Fill small gaps with scraps.",
             ),
             f"All {sum(block.count for block in blocks)} blocks are in: {foam_litres(blocks):.1f} litres. "
             f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
@@ -128,7 +131,7 @@ def _stern_foam(kit: Kit) -> tuple[str, ...]:
     if first > len(blocks):
         return (f"{needed} No block finds room {place}. {short}".strip(),)
     numbers = f"blocks {first}" if first == len(blocks) else f"blocks {first} and {len(blocks)}"
-    held = f"Wedge {numbers} {place}, on the bottom, at both sides: {here:.1f} litres."
+    held = f"Lay {numbers} {place}, on the bottom, at both sides: {here:.1f} litres."
     return (" ".join(words for words in (needed, held, short) if words),)
 
 

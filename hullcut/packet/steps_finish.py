@@ -11,7 +11,7 @@ from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import SEALING_CHAPTER
-from hullcut.packet.places import pushrod_hole
+from hullcut.packet.places import pushrod_hole, switch_place
 from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
 
@@ -54,7 +54,7 @@ def _back_step(kit: Kit) -> Step:
 def _through_hull_step(kit: Kit) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
-    hole, rod = drain(kit.plan), pushrod_hole(kit.plan)
+    hole, rod, switch = drain(kit.plan), pushrod_hole(kit.plan), switch_place(kit.plan)
     return Step(
         "Fit the pushrods, the drain plug and the bow loop",
         (),
@@ -62,15 +62,16 @@ def _through_hull_step(kit: Kit) -> Step:
         (
             f"Drill the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
             f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
-            "Brush sealer on both bare edges. Let it dry.",
+            f"Drill the switch's hole through the transom too, {kit.fine(switch.diameter)} wide.",
+            "Brush sealer on all bare edges. Let it dry.",
             "Slide a rubber bellows over the rod, and seal its flange.",
-            "Link the rudder and the throttle to their servos.",
-            "Move both on the radio: no rod may rub or bind.",
-            "Fit the drain plug in sealant.",
+            "Link the rudder and the throttle to their servos. Move both: no rod may rub or bind.",
+            "Fit the drain plug and the switch in sealant.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
         f"The pushrod's hole is {kit.size(abs(rod.y))} to {rod.side} and {kit.size(rod.z)} above the bottom. "
-        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above it.",
+        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above the bottom. "
+        f"The switch is {kit.size(abs(switch.y))} to {switch.side} and {kit.size(switch.z)} above the bottom.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
         draw=partial(special_pictures.from_astern, drain=hole),
         closer=wiring_picture.wiring,
@@ -106,7 +107,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
-                "Brush on the sealer, coat by coat.",
+                "Brush on the sealer, coat by coat. With drying it all takes about five days.",
                 "Then paint it in your own colours, and add the number.",
             ),
             f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
@@ -168,11 +169,12 @@ def finish_steps(kit: Kit) -> list[Step]:
                 (
                     f"Fit everything that goes afloat{', the hatch too' if design.decks.after == 'hatch' else ''}.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
-                    "Drop the balance bar into the rails.",
-                    "Mark the balance point on tape, on both sides. Set it over the bar.",
+                    "Two people lift the boat off. Drop the bar into the rails, slot up.",
+                    "Mark the balance point on tape, on both sides.",
+                    "Set it over the bar, the fin in the slot. Neither cradle may touch the boat.",
                     f"If the bow drops, add ballast inside the transom, {BALLAST_STEP:.0f} g at a time.",
                     "If the stern drops, add it at the bulkhead instead.",
-                    "Fix the ballast well: it must not slide.",
+                    "Fix the ballast well: it must not slide. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",

@@ -152,13 +152,13 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             "Cut the shaft slot and try the rod",
             (),
             (
-                *("small saw", "hacksaw", "vice with soft jaws", "file"),
+                *("keyhole saw", "hacksaw", "vice with soft jaws", "file"),
                 *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
             ),
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
-                "Saw it on its marks, never drill it freehand.",
+                "An adult drills a start hole inside its marks. Saw along them with a keyhole saw.",
                 "File it slanting until the tube lies at its angle.",
                 f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
@@ -208,7 +208,8 @@ def _bearings_in(kit: Kit) -> str:
     if not deep:
         return "Press a bearing flush into its fore end."
     more = " and ".join(kit.size(each) for each in deep)
-    return f"Press a bearing flush into its fore end. With a stick, push {len(deep)} more in, {more} from there."
+    aft = f"From the after end push {len(deep)} more in with a stick, until {more} from the fore end."
+    return f"Press a bearing flush into its fore end. {aft}"
 
 
 def radio_steps(kit: Kit) -> list[Step]:
@@ -264,10 +265,11 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "File each window until the servo drops in.",
                 "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
-                "The rudder's servo stands nearer the middle. The throttle's stands outside.",
+                "The rudder's servo stands nearer the middle. The throttle's stands nearer the side.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf.",
                 "Strap the battery down beside it.",
-                "Lead the aerial up through a tube at the shelf's fore edge.",
+                "Stand the aerial upright in its tube, at the shelf's fore edge.",
+                "Lead each wire out of the box through a snug rubber ring.",
             ),
             f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "
             f"without force. The box's middle is {kit.size(abs(kit.plan.arrangement.box_y))} from the centre line. "

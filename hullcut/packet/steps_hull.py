@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.packet import special_pictures
-from hullcut.packet.building_board import board_lines, board_picture
+from hullcut.packet.building_board import BOARD_AFT, board_lines, board_picture
 from hullcut.packet.places import (
     beam_rows,
     bottom_overhang,
@@ -75,14 +75,15 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Print the rest. Tape each part's pages together, then to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
                 "Saw just outside the line. Plane and sand down to it.",
-                "Measure your servos. Then saw out fin slot, bore and servo windows.",
+                "Measure your servos. Then saw out fin slot and servo windows.",
                 *slope,
                 f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit, to show outside.",
                 "Draw waterline and balance line on the outer faces too.",
             ),
             f"A finished side is {kit.size(side.finished_length)} long, and both match. "
             "Every part is ticked off in the parts list.",
-            adult="An adult makes the straight cuts at the big saw. They resaw thick boards and start the holes.",
+            adult="An adult makes the straight cuts at the big saw. "
+            "They resaw thick boards, start the holes and cut the bore.",
             draw=special_pictures.exploded,
         ),
         *glue_up_steps(kit),
@@ -94,9 +95,10 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Lay the two sides down as a mirrored pair, inner faces up.",
                 "Clamp every cleat dry on its marks, short of both ends.",
                 *(("Turn the side over and drill all screw holes.",) if screwed else ()),
-                "Take the cleats off again and spread glue on them.",
-                f"Press each cleat onto its line within {minutes} minutes.",
+                "Take all off again. Spread glue on one cleat.",
+                f"Press it onto its line within {minutes} minutes.",
                 "Screw it from the outer face, and clamp it." if screwed else "Clamp it: it is too thin for screws.",
+                "Then glue the next cleat.",
             ),
             f"{_cleat_places(kit)} It lies {place} the upper edge.",
             glue=True,
@@ -118,9 +120,9 @@ def _cleat_places(kit: Kit) -> str:
     """How far the cleats stop short of the sides' ends."""
     sheer, chine = cleat_ends(kit.plan, "sheer"), cleat_ends(kit.plan, "chine")
     if sheer.aft < _FLUSH and chine.aft < _FLUSH:
-        aft = "All cleats end flush with the sides' after ends."
+        aft = "At the stern all cleats end flush with the sides' after ends."
     elif abs(sheer.aft - chine.aft) < _FLUSH:
-        aft = f"All cleats stop {kit.size(sheer.aft)} short of the sides' after ends."
+        aft = f"At the stern all cleats stop {kit.size(sheer.aft)} short of the sides' after ends."
     else:
         aft = (
             f"The chine cleat stops {kit.size(chine.aft)} short of the side's after end. "
@@ -251,7 +253,8 @@ def _board_words(kit: Kit) -> str:
     told = "".join(f" To line {each.letter} it is {kit.size(each.x)}." for each in others)
     from_line = "Draw the transom line too. " if kit.plan.design.hull.transom_rake else ""
     return (
-        f"Draw the centre line on the flat board. Draw lines A to {others[-1].letter} square across it. {from_line}"
+        f"Draw the centre line on the flat board. Draw line A square across it, {kit.size(BOARD_AFT)} from its end. "
+        f"Draw lines {first.letter} to {others[-1].letter} square across too. {from_line}"
         f"From the transom line to line {first.letter} it is {kit.size(first.x)}.{told} "
         "Tape baking paper over them: glue does not stick to it."
     )
@@ -343,7 +346,7 @@ def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, fl
 
 # What is planed at the bow before the frame is glued, and what is glued, by kind of bow.
 _BOW_PLANING = {
-    "sled": ("Plane the nose block's underside to the sides' curve, and set it in.",),
+    "sled": ("Hold the nose block in place. Mark the sides' curve on its ends, and plane down to it.",),
     "pram": (),
     "stem": ("Plane the stem block's cheeks until the sides lie flat on them.",),
 }
@@ -403,12 +406,12 @@ def bottom_steps(kit: Kit) -> list[Step]:
         Step(
             BOTTOM_STEP,
             kit.family("bottom"),
-            (_CLAMPS, *(() if screwed else ("tape",)), "plane", "straightedge", "rags"),
+            (_CLAMPS, "long clamps", *(() if screwed else ("tape",)), "plane", "straightedge", "rags"),
             (
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
-                    "Bend it down dry with clamps, and drill all screw holes now."
+                    "Bend it down dry with straps round hull and board, and drill all screw holes now."
                     if screwed
                     else "Bend it down dry with clamps: this is the trial."
                 ),

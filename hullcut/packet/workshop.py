@@ -11,6 +11,7 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.lengths import both
+from hullcut.packet.building_board import BOARD_AFT, board_lines
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
 from hullcut.packet.jigs import jig_sizes
@@ -62,6 +63,7 @@ _FOR = {
     "two straight sticks": "seeing a twist",
     "straightedge": "flat edges; as long as the straight run",
     "small saw": "slots",
+    "keyhole saw": "the shaft slot, from a start hole",
     "file": "slots and notches",
     "straight dummy rod": "lining up the shaft",
     "rule": "depths and gaps",
@@ -166,7 +168,8 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     wide_stop, high_stop = sizes.stop
     lines = [
         f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line.",
-        f"{sizes.stops} stop blocks, {kit.size(wide_stop)} long and {kit.size(high_stop)} high, each with two screws.",
+        f"{sizes.stops} stop blocks of scrap, {kit.size(wide_stop)} long and {kit.size(high_stop)} thick. "
+        f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
         f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high: the slope of the shaft.",
@@ -199,17 +202,20 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     scale = (width - 26.0) / (length + 60.0 + run)
     board = length * scale
     high = wide * scale
-    after, bulkhead = 50.0 * scale, (50.0 + design.decks.fore_from) * scale
+    rows = board_lines(plan)
+    places = [(BOARD_AFT + each.x - rows[0].x) * scale for each in rows]
     middle = high / 2.0
     items: list[Item] = [
         Shape(Role.OUTLINE, (rectangle(0.0, 0.0, board, high),), fill="#f4f4f4"),
         Shape(Role.CENTRE, (line((0.0, middle), (board, middle)),)),
         Text(Role.LABEL, (board * 0.3, middle + 1.2), "centre line", 2.5, anchor="middle"),
     ]
-    for x, name in ((after, "transom"), (bulkhead, "bulkhead")):
+    for x, each in zip(places, rows, strict=True):
         items.append(Shape(Role.THIN, (line((x, 2.0), (x, high - 2.0)),)))
-        items.append(Text(Role.LABEL, (x + 3.0, middle + 4.0), name, 2.5, 90.0, "start"))
-    items += level(after, bulkhead, 0.0, 0.0, -6.0, units.size(design.decks.fore_from))
+        items.append(Text(Role.LABEL, (x + 3.0, middle + 4.0), f"{each.letter} {each.name}", 2.5, 90.0, "start"))
+    to_bulkhead = next(x for x, each in zip(places, rows, strict=True) if each.name == "bulkhead")
+    items += level(places[0], to_bulkhead, 0.0, 0.0, -6.0, units.size(design.decks.fore_from))
+    items += level(0.0, places[0], high, high, high + 5.0, units.size(BOARD_AFT))
     left = board + 60.0 * scale
     ring = ((left, 0.0), (left + run * scale, 0.0), (left + run * scale, rise * scale))
     items.append(Shape(Role.OUTLINE, (polygon(ring),), fill="#ffd27a"))
@@ -217,4 +223,4 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     items += level(left, left + run * scale, 0.0, 0.0, -6.0, units.size(run))
     right = left + run * scale
     items += plumb(0.0, rise * scale, right, right, right + 4.0, units.size(rise))
-    return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 2.0, tuple(items))
+    return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 9.0, tuple(items))

@@ -1,7 +1,7 @@
 """The stand that carries the boat on the bench and lets it rock on its balance point.
 
 Two cradles hold the hull; two rails join them; a balance bar drops into the rails at the balance point and lifts the
-hull just clear of the cradles.
+hull clear of the cradles.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ __all__ = ["cradle_places", "stand"]
 _LIP_WIDTH = 22.0
 _LIP_PLAY = 2.0
 # How far the balance bar lifts the hull clear of the cradles.
-_LIFT = 5.0
+_LIFT = 10.0
 # Play in the halved joints between rails and what crosses them.
 _JOINT_PLAY = 0.4
 

@@ -17,7 +17,7 @@ from hullcut.packet.fittings_list import bolts_to_buy, engine_lines, fitting_gro
 from hullcut.packet.lists import shopping
 from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
-from hullcut.packet.setup_sheet import further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
+from hullcut.packet.setup_sheet import _TOLD_LEAN, further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
@@ -130,8 +130,16 @@ def test_dry_side_and_waterline_at_the_transom_make_the_depth(name):
     assert upright(plan, lies).least > lies.freeboard
     words = words_of(Kit(plan), "Float test")
     leans = lean(plan, lies)
-    assert f"leans about {Kit(plan).size(leans.rise)} to {leans.low}" in words
     assert leans.low == ("port" if plan.balance.cg[1] > 0.0 else "starboard")
+    # What a rule hardly shows is not told; what it shows is.
+    assert ("leans about" in words) == (leans.rise >= _TOLD_LEAN)
+    aside = replace(plan.balance, cg=(plan.balance.cg[0], -9.0, plan.balance.cg[2]), flotation=replace(lies, heel=-2.0))
+    heeled = replace(plan, balance=aside)
+    told = lean(heeled, aside.flotation)
+    assert told.low == "starboard"
+    words = words_of(Kit(heeled), "Float test")
+    assert f"leans about {Kit(plan).size(told.rise)} to starboard" in words
+    assert "Put the battery to port" in words
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "raked stem"])
