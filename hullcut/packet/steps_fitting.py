@@ -208,7 +208,7 @@ def _bearings_in(kit: Kit) -> str:
     if not deep:
         return "Press a bearing flush into its fore end."
     more = " and ".join(kit.size(each) for each in deep)
-    aft = f"From the after end push {len(deep)} more in with a stick, until {more} from the fore end."
+    aft = f"From the after end push {len(deep)} more in, until {more} from the fore end."
     return f"Press a bearing flush into its fore end. {aft}"
 
 

@@ -411,7 +411,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
-                    "Bend it down dry with straps round hull and board, and drill all screw holes now."
+                    "Bend it down dry with straps round hull and board. Then drill all screw holes."
                     if screwed
                     else "Bend it down dry with clamps: this is the trial."
                 ),

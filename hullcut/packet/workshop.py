@@ -167,7 +167,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     long, wide, _ = sizes.board
     wide_stop, high_stop = sizes.stop
     lines = [
-        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line.",
+        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. Line A is {kit.size(BOARD_AFT)} from its end.",
         f"{sizes.stops} stop blocks of scrap, {kit.size(wide_stop)} long and {kit.size(high_stop)} thick. "
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
@@ -215,7 +215,6 @@ def jig_picture(studio: Studio, width: float) -> Scene:
         items.append(Text(Role.LABEL, (x + 3.0, middle + 4.0), f"{each.letter} {each.name}", 2.5, 90.0, "start"))
     to_bulkhead = next(x for x, each in zip(places, rows, strict=True) if each.name == "bulkhead")
     items += level(places[0], to_bulkhead, 0.0, 0.0, -6.0, units.size(design.decks.fore_from))
-    items += level(0.0, places[0], high, high, high + 5.0, units.size(BOARD_AFT))
     left = board + 60.0 * scale
     ring = ((left, 0.0), (left + run * scale, 0.0), (left + run * scale, rise * scale))
     items.append(Shape(Role.OUTLINE, (polygon(ring),), fill="#ffd27a"))
@@ -223,4 +222,4 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     items += level(left, left + run * scale, 0.0, 0.0, -6.0, units.size(run))
     right = left + run * scale
     items += plumb(0.0, rise * scale, right, right, right + 4.0, units.size(rise))
-    return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 9.0, tuple(items))
+    return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 2.0, tuple(items))

@@ -288,7 +288,7 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
         place("set it down"),
         place("Close the throttle"),
         place("Engine stopped, propeller still"),
-        place("fetch it in a boat"),
+        place("fetch it by rowing boat"),
     ]
     assert order == sorted(order)
 

@@ -17,7 +17,14 @@ from hullcut.packet.fittings_list import bolts_to_buy, engine_lines, fitting_gro
 from hullcut.packet.lists import shopping
 from hullcut.packet.repairs import repair_lines
 from hullcut.packet.setup_picture import setup_picture
-from hullcut.packet.setup_sheet import _TOLD_LEAN, further_sizes, setup_blocks, setup_distances, setup_sheet, signs_and_remedies
+from hullcut.packet.setup_sheet import (
+    _TOLD_LEAN,
+    further_sizes,
+    setup_blocks,
+    setup_distances,
+    setup_sheet,
+    signs_and_remedies,
+)
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
