@@ -195,10 +195,12 @@ def _design_files(plans: Sequence[BoatPlan], each: BoatPlan, printing: Printing)
     plain = [part for part in each.parts if is_plain(part)]
     plain += [strip for glued in each.glue_ups for strip in glued.strips]
     if plain:
-        templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed"))
-    templates += [Template(scene, scene.title, "no pattern needed") for scene in bevel_scenes(each.parts, units)]
+        templates.append(Template(measured_scene(plain, units), "Plain pieces", "no pattern needed", is_list=True))
+    templates += [
+        Template(scene, scene.title, "a list to read", is_list=True) for scene in bevel_scenes(each.parts, units)
+    ]
     screws = screw_scene(each.design, each.parts)
-    templates += [Template(screws, screws.title, "no pattern needed")] if screws is not None else []
+    templates += [Template(screws, screws.title, "a list to read", is_list=True)] if screws is not None else []
     name = _named(plans, each, "templates")
     title = each.design.name if stamp is None else f"{each.design.name} · {stamp}"
     try:

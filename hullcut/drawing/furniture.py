@@ -209,10 +209,11 @@ _CHECK_LINES = (
     ("", False),
     ("To join the pages of a large part", True),
     ("{maps} how the pages lie: rows A, B, C from the top, columns 1, 2, 3 from the left.", False),
-    ("Cut each page along the thin lines at its left and at its top, where it has them.", False),
-    ("Lay that edge on the thin line of the page before, so that the halves of the circled crosses", False),
-    ("meet and the lines of the part run on. Tape it. Then measure the joined pattern: its map says", False),
-    ("how long and wide it is. The parts list may say less: the pattern has wood to trim away.", False),
+    ("Cut each page along its thin lines at the left and at the top: “cut here”, in short “cut”.", False),
+    ("Lay that edge on the thin line of the page before, “lay here”, in short “lay”: the halves of the", False),
+    ("circled crosses meet and the lines of the part run on. Tape it. Then measure the joined pattern:", False),
+    ("its map says how long and wide it is. It may be more than the parts list says: wood to trim away.", False),
+    ("{lists}", False),
     ("", False),
     ("Take care", True),
     ("Knives and saws cut fingers too. Cut away from your hand, with an adult beside you, and follow", False),
@@ -258,7 +259,15 @@ def _maps_words(maps: int) -> str:
     return f"The maps on pages 2 {'and' if maps == 2 else 'to'} {1 + maps} show"
 
 
-def check_items(window: Box, title: str, note: str = "", maps: int = 0) -> list[Item]:
+def _lists_words(lists: Sequence[tuple[str, int]]) -> str:
+    """On which pages the lists stand that patterns speak of."""
+    told = ", ".join(f"{name} on page {page}" for name, page in lists)
+    return f"Lists to read: {told}." if told else ""
+
+
+def check_items(
+    window: Box, title: str, note: str = "", maps: int = 0, lists: Sequence[tuple[str, int]] = ()
+) -> list[Item]:
     """The first page: bars in both directions, and what to do with them.
 
     Args:
@@ -266,6 +275,7 @@ def check_items(window: Box, title: str, note: str = "", maps: int = 0) -> list[
         title: of the design.
         note: on the correction of this print, if there is one.
         maps: how many pages of maps follow.
+        lists: name and page of each list that stands in place of a pattern.
     """
     x0, _y0, x1, y1 = window
     size = font.fit_size(title, x1 - x0, 6.0, True)
@@ -276,10 +286,10 @@ def check_items(window: Box, title: str, note: str = "", maps: int = 0) -> list[
     y = y1 - 24.0
     for text, bold in (*_CHECK_LINES, *((("", False), (note, True)) if note else ())):
         if text:
-            told = text.format(maps=_maps_words(maps))
+            told = text.format(maps=_maps_words(maps), lists=_lists_words(lists))
             items.append(words((x0, y), told, font.fit_size(told, x1 - x0, 3.5, bold), bold=bold))
         y -= 5.4 if text else 3.0
-    foot = y - 112.0
+    foot = y - 107.0
     items += bar((x0 + 8.0, foot), True, False) + bar((x0 + 28.0, foot), True, True)
     items += bar((x0 + 50.0, foot + 60.0), False, False) + bar((x0 + 50.0, foot + 40.0), False, True)
     items += _key(x0 + 50.0, foot + 31.0, x1 - x0 - 50.0)

@@ -68,6 +68,7 @@ class Template:
         subtitle: what else to write beside the name: count, wood, thickness.
         part: the part's id; empty for what is no part.
         joined: what to measure of the pattern when its pages are joined, "44 in x 14 in"; empty where not told.
+        is_list: whether it is a list to read, not a pattern; the first page tells where it stands.
     """
 
     scene: Scene
@@ -75,6 +76,7 @@ class Template:
     subtitle: str = ""
     part: str = ""
     joined: str = ""
+    is_list: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -492,9 +494,10 @@ def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
     return [name, words((x + used, y), template.subtitle, font.fit_size(template.subtitle, room - used, 2.7))]
 
 
-# What is said at a joint, longest first, where this page's edge is cut and where the other is laid on it.
-_CUT_WORDS = ("cut along this line, joins {0} {1}", "cut here, joins {0} {1}", "cut, {0} {1}")
-_LAY_WORDS = ("joins {0} {1} lay its edge on this line", "lay {0} {1} on this line", "{0} {1} joins", "{0} {1}")
+# What is said at a joint where this page's edge is cut and where the other is laid on it, and the same in short; the
+# first page explains both.
+_CUT_WORDS = ("cut here, joins {0} {1}", "cut, {0} {1}")
+_LAY_WORDS = ("lay here, joins {0} {1}", "lay, {0} {1}")
 
 
 def join_items(

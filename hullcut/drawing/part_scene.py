@@ -35,6 +35,11 @@ _GAP = 1.2
 # A cross this wide shows where a drill goes.
 _CROSS_MM = 6.0
 _ARROW_MM = 3.5
+# Half of how long the arrow of the grain may be, the best first, mm; a cleat has little room.
+_ARROWS = (30.0, 20.0, 12.0, 8.0, 6.0, 4.0)
+_CLEAT_ARROWS = (12.0, 8.0, 6.0, 4.0)
+# How far past the end of an arrow its word may begin, mm.
+_PAST = 2.5
 _TICK_MM = 8.0
 _LEAST_MARK = 2.4
 # A name that has no room in its print is looked for so near first, mm.
@@ -49,6 +54,12 @@ BEVELS_ELSEWHERE = "slanting edges: see the list"
 
 _CARRY_OVER = ("carry waterline and balance point", "to the outer face")
 _DRILL = "drill through the marks"
+_GRAIN_ANY = "grain: any way"
+
+# Which lines stand above all prints, in this order.
+_ON_TOP = {"true line": 1, "centre line": 2}
+# The boat's middle is measured from on every part: it stands out from the prints, yet no cut is so narrow, mm.
+_CENTRE_MM = 0.4
 
 _LINE_ROLES = {
     "true line": Role.TRUE_LINE,
@@ -121,7 +132,8 @@ def part_marks(part: Part) -> list[Item]:
     """What is drawn on a part besides its cuts: prints of other parts, screws, lines."""
     shown = lie_of(part).face
     items: list[Item] = []
-    for mark in part.marks:
+    # Drawn last, a line of the middle is not hidden under the prints that end on it.
+    for mark in sorted(part.marks, key=lambda mark: _ON_TOP.get(mark.kind, 0)):
         ref = f"{part.id} {mark.kind}"
         if mark.kind in ("screw", "hole") and mark.diameter is not None:
             items.append(Shape(Role.HOLE, _drill(mark.points[0], mark.diameter), ref=ref))
@@ -135,7 +147,8 @@ def part_marks(part: Part) -> list[Item]:
         elif mark.kind in _LINE_ROLES:
             closed = mark.points[0] == mark.points[-1] and len(mark.points) > 3
             path = _ring(mark.points) if closed else _run(mark.points)
-            items.append(Shape(_LINE_ROLES[mark.kind], (path,), ref=ref))
+            width = _CENTRE_MM if mark.kind == "centre line" else None
+            items.append(Shape(_LINE_ROLES[mark.kind], (path,), ref=ref, width=width))
     return items
 
 
@@ -175,9 +188,18 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     items: list[Item] = []
     items += _lettering(part, units, ground)
     narrow = part.family == "cleat"
-    # A cleat has little room, and its grain runs along it anyway.
+    # A cleat has little room: its grain comes first, for its bevels stand in the list as well.
+    halves = _CLEAT_ARROWS if narrow else _ARROWS
+    grain = _grain_arrow(part, ground, halves)
+    if part.grain != "any" and not grain:
+        # The caption stands under the pattern too: the grain has its place before it, where the name still has one.
+        afresh = FreeGround(true_outline, drawn, _GAP)
+        first = _grain_arrow(part, afresh, halves)
+        lettering = _lettering(part, units, afresh)
+        if any(part.name in text.text for text in lettering):
+            ground, grain, items = afresh, first, [*lettering]
+    items += grain
     items += _bevel_items(part, units, ground) if narrow else []
-    items += _grain_arrow(part, ground)
     strips = {mark: _area(mark.points) for mark in part.marks if _is_strip(mark)}
     shapely.prepare(list(strips.values()))
     pointed = []
@@ -190,6 +212,8 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     for mark in sorted(pointed, key=lambda mark: (mark.kind != "slot", -strips[mark].area)):
         items += _pointed_name(mark, part.id, strips, ground)
     items += [] if narrow else _bevel_items(part, units, ground)
+    if part.grain == "any":
+        items += ground.block([(_GRAIN_ANY, False)], _MARK_SIZE)
     if part.family == "side":
         drilled = any(mark.kind in ("screw", "hole") for mark in part.marks)
         hints = (_DRILL, *_CARRY_OVER) if drilled else _CARRY_OVER
@@ -377,28 +401,60 @@ def _parallel(points: Sequence[Point], distance: float) -> list[Point]:
     return [(float(p[0]), float(p[1])) for p in (start + away, end + away)]
 
 
-def _grain_arrow(part: Part, ground: FreeGround) -> list[Item]:
-    """An arrow along the grain with its word, in the roomiest place that is left."""
+def _grain_arrow(part: Part, ground: FreeGround, halves: Sequence[float]) -> list[Item]:
+    """An arrow along the grain with its word, in the roomiest place that is left.
+
+    Args:
+        part: what it is drawn on.
+        ground: what is free.
+        halves: half of how long it may be, the best first, mm.
+    """
     if part.grain == "any":
         return []
-    along_x = part.grain == "along"
+    unit = np.array([1.0, 0.0] if part.grain == "along" else [0.0, 1.0])
+    bare: tuple[np.ndarray, np.ndarray] | None = None
     for region in sorted(shapely.get_parts(ground.free), key=lambda piece: -piece.area)[:3]:
         if region.geom_type != "Polygon" or region.area < 60.0:
             continue
-        (x, y), _ = roomiest(region)
-        for half in (30.0, 20.0, 12.0, 8.0):
-            step = np.array([half, 0.0]) if along_x else np.array([0.0, half])
-            start, end = np.array([x, y]) - step, np.array([x, y]) + step
-            shaft = shapely.LineString([start, end])
-            if not region.covers(shaft.buffer(_ARROW_MM / 2.0, quad_segs=1)):
+        middle = np.array(roomiest(region)[0])
+        for half in halves:
+            start, end = middle - half * unit, middle + half * unit
+            if not region.covers(_arrow_room(start, end)):
                 continue
-            ground.take(shaft.buffer(_ARROW_MM / 2.0, quad_segs=1))
-            arrow = Shape(Role.LABEL, _double_arrow(start, end), ref=f"{part.id} grain")
-            word = Text(Role.LABEL, (0.0, 0.0), "grain", _MARK_SIZE)
-            ends = ((float(start[0]), float(start[1])), (float(end[0]), float(end[1])))
-            placed = ground.along(word, _parallel(ends, 4.6)) or ground.along(word, _parallel(ends, -4.6))
-            return [arrow] if placed is None else [arrow, placed]
-    return []
+            bare = bare or (start, end)
+            word = _grain_word(start, end, ground)
+            if word is not None:
+                ground.take(_arrow_room(start, end))
+                return [Shape(Role.LABEL, _double_arrow(start, end), ref=f"{part.id} grain"), word]
+    if bare is None:
+        return []
+    ground.take(_arrow_room(*bare))
+    return [Shape(Role.LABEL, _double_arrow(*bare), ref=f"{part.id} grain")]
+
+
+def _arrow_room(start: np.ndarray, end: np.ndarray, gap: float = 0.0) -> shapely.Polygon:
+    return shapely.LineString([start, end]).buffer(0.4 * _ARROW_MM + 0.1 + gap, quad_segs=1)
+
+
+def _grain_word(start: np.ndarray, end: np.ndarray, ground: FreeGround) -> Text | None:
+    """The word beside its arrow, or in line with it on a strip that is too narrow for both."""
+    ends = (_pair(start), _pair(end))
+    kept = [_arrow_room(start, end, 0.6)]
+    for size in (_MARK_SIZE, LEGIBLE):
+        word = Text(Role.LABEL, (0.0, 0.0), "grain", size)
+        room = text_width(word.text, size) + 0.1
+        beside = (_parallel(ends, 4.6), _parallel(ends, -4.6))
+        for run in (*beside, _onward(start, end, room), _onward(end, start, room)):
+            placed = ground.along(word, run, avoid=kept)
+            if placed is not None:
+                return placed
+    return None
+
+
+def _onward(start: np.ndarray, end: np.ndarray, length: float) -> list[Point]:
+    """A piece of the line that runs on past its end, a little off the end."""
+    unit = (end - start) / np.linalg.norm(end - start)
+    return [_pair(end + _PAST * unit), _pair(end + (_PAST + length) * unit)]
 
 
 def _double_arrow(start: np.ndarray, end: np.ndarray) -> tuple[Path, ...]:

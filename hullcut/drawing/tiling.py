@@ -145,12 +145,19 @@ def tile(
     ]
     maps = map_drafts(templates, tiled, sheets[0])
     told = "" if correction.plain else f"This print is {corrected}."
-    check = check_items(sheets[0].window, title, told, len(maps))
-    drafts = [Draft("check", "Printer check", sheets[0], tuple(check), ()), *maps]
+    drafts = [*maps]
     for index, grid in tiled:
         drafts += tiled_drafts(templates[index], index, grid)
     drafts += _fewest_shared(templates, inks, small, sheets)
-    return _number(drafts, title, correction, sheets[1], note)
+    lists = [
+        (templates[piece.template].name, page)
+        for page, draft in enumerate(drafts, start=2)
+        for piece in draft.pieces
+        if templates[piece.template].is_list
+    ]
+    check = check_items(sheets[0].window, title, told, len(maps), lists)
+    first = Draft("check", "Printer check", sheets[0], tuple(check), ())
+    return _number([first, *drafts], title, correction, sheets[1], note)
 
 
 def templates_pdf(

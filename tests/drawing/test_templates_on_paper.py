@@ -267,3 +267,29 @@ def test_maps_say_how_large_the_joined_pattern_is_in_letters_of_seven_points():
     assert len(told) == 7
     # All but the foot of the page.
     assert min(text.size for text in texts if text.at[1] > 12.0 + 18.0) / MM >= 7.0
+
+
+def test_the_first_page_tells_where_the_lists_stand():
+    templates = [
+        Template(knee_scene(50, 20), "Knee"),
+        Template(knee_scene(900, 60), "Long knee"),
+        Template(knee_scene(160, 200), "Slanting edges", "a list to read", is_list=True),
+    ]
+    pages = tile(templates, "letter", "trial")
+    at = next(page.number for page in pages for piece in page.pieces if piece.template == 2)
+    told = " ".join(item.text for item in pages[0].frame.items if isinstance(item, Text))
+    assert f"Lists to read: Slanting edges on page {at}." in told
+    assert "Knee" not in told
+
+
+def test_each_side_of_a_joint_is_told_in_one_form_that_the_first_page_explains(side_pages):
+    told = {
+        item.text.split(" ")[0].rstrip(",") + (" here" if " here" in item.text else "")
+        for page in side_pages
+        for item in page.frame.items
+        if isinstance(item, Text) and any(arrow in item.text for arrow in "←→↑↓")
+    }
+    assert {"cut here", "lay here"} <= told <= {"cut here", "lay here", "cut", "lay"}
+    first = tile([Template(knee_scene(900, 60), "Knee")], "letter")[0]
+    words = " ".join(item.text for item in first.frame.items if isinstance(item, Text))
+    assert all(f"“{each}”" in words for each in told)

@@ -3,8 +3,10 @@
 import pytest
 from sample_hulls import boat_of
 
-from hullcut.drawing.part_scene import part_scene, pattern_size
+from hullcut.drawing.measured_scene import is_plain
+from hullcut.drawing.part_scene import part_marks, part_scene, pattern_size
 from hullcut.drawing.scene import Text
+from hullcut.drawing.style import line_style
 
 SAMPLES = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
 
@@ -49,3 +51,29 @@ def test_the_size_of_a_pattern_has_what_is_planed_off():
     bottom = next(part for part in boat.parts if part.family == "bottom")
     # As sawn it is 13 1/4 in wide; the finished boat's beam is 13 in.
     assert pattern_size(bottom, "in").replace("\N{NO-BREAK SPACE}", " ").endswith(" x 13 1/4 in (336.6 mm)")
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_pattern_tells_its_grain(name):
+    boat = boat_of(name)
+    for part in boat.parts:
+        if is_plain(part):
+            continue
+        items = part_scene(part, boat.design.units).items
+        told = [item.text for item in items if isinstance(item, Text) and item.text.startswith("grain")]
+        arrows = [item for item in items if item.ref == f"{part.id} grain"]
+        if part.grain == "any":
+            assert (told, arrows) == (["grain: any way"], []), part.name
+        else:
+            # On a cleat that runs aslant the arrow may have no room for its word.
+            assert told == ["grain"] or (part.family == "cleat" and told == []), part.name
+            assert len(arrows) == 1, part.name
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_centre_line_of_the_bottom_stands_above_its_prints_and_is_the_widest_of_its_marks(name):
+    bottom = next(part for part in boat_of(name).parts if part.family == "bottom")
+    items = part_marks(bottom)
+    last = items[-1]
+    assert last.ref.endswith(" centre line")
+    assert all(last.width > (item.width or line_style(item.role).width) for item in items if item.ref != last.ref)
