@@ -167,7 +167,8 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     long, wide, _ = sizes.board
     wide_stop, high_stop = sizes.stop
     lines = [
-        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. Line A is {kit.size(BOARD_AFT)} from its end.",
+        f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. "
+        f"Line A is {kit.size(BOARD_AFT)} from its end.",
         f"{sizes.stops} stop blocks of scrap, {kit.size(wide_stop)} long and {kit.size(high_stop)} thick. "
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
