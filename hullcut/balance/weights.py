@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
 __all__ = [
+    "ROD_SHORT",
     "Weight",
     "allowance_weights",
     "centre_of_gravity",
@@ -42,8 +43,8 @@ __all__ = [
 _STRIPS = 60
 # The rod reaches past the middle of the propeller's hub for thread and nut: common practice, no source.
 _THREAD_MM = 25.0
-# The engine's end of the rod goes this far into the coupling: common practice, no source.
-_INTO_COUPLING_MM = 15.0
+ROD_SHORT = 12.7
+"""The rod ends in its half of the coupling, so far abaft the engine plate: common practice, no source, mm."""
 
 Kind = Literal["part", "allowance", "fitting", "fuel", "contingency"]
 
@@ -167,9 +168,9 @@ def rod_length(arrangement: Arrangement) -> float:
     return sum(rod_pieces(arrangement))
 
 
-def rod_pieces(arrangement: Arrangement) -> tuple[float, float, float]:
-    """What the rod's length is made of, mm: hub to the plate's after face, thread and nut, and inside the coupling."""
-    return arrangement.shaft.length, _THREAD_MM, _INTO_COUPLING_MM
+def rod_pieces(arrangement: Arrangement) -> tuple[float, float]:
+    """What the rod's length is made of, mm: from the hub's middle to its end in the coupling; thread and nut."""
+    return arrangement.shaft.length - ROD_SHORT, _THREAD_MM
 
 
 def shaft_mass(design: Design, arrangement: Arrangement) -> float:

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
+from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.paths import bounds_of, circle, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -484,14 +485,15 @@ def _log_and_coupling(section: _Section, plan: BoatPlan, trying: bool) -> None:
     end = min(start, fore + log.length)
     for side in (1.0, -1.0):
         section.area(rod.slab(fore, end, side * 0.999 * thick, side * outer), _METAL, width=_FINE)
-    section.area(rod.slab(3.0, start, -thick, thick), _BOX, width=_FINE)
+    section.area(rod.slab(ROD_SHORT, start, -thick, thick), _BOX, width=_FINE)
+    section.area(rod.slab(3.0, 5.0, -thick, thick), _METAL, width=_FINE)
     if not trying:
         section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), _BOX, width=_FINE)
         section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), _METAL, width=_FINE)
-    end, half = fore - 9.0, (fore - 13.0) / 2.0
     colour = NEW.colour if trying else _METAL
-    section.area(rod.slab(4.0, 3.0 + half, -outer - 3.0, outer + 3.0), colour, width=_FINE)
-    section.area(rod.slab(end + 1.0 - half, end, -outer - 3.0, outer + 3.0), colour, width=_FINE)
+    # The rod ends flush with its half.
+    section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), colour, width=_FINE)
+    section.area(rod.slab(ROD_SHORT, fore - 9.0, -outer - 3.0, outer + 3.0), colour, width=_FINE)
     section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)
 
 

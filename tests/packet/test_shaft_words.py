@@ -4,9 +4,10 @@ import re
 
 import pytest
 
-from hullcut.balance.weights import rod_length, rod_pieces
+from hullcut.balance.weights import ROD_SHORT, rod_length, rod_pieces
 from hullcut.lengths import both
 from hullcut.packet.organiser.rows import drive_rows
+from hullcut.packet.places import tube
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
@@ -21,11 +22,15 @@ def test_the_rods_length_is_told_as_a_sum(sample_plan):
     for plan in sample_plan.boat_plans:
         pieces = rod_pieces(plan.arrangement)
         assert sum(pieces) == pytest.approx(rod_length(plan.arrangement))
-        assert pieces[0] == pytest.approx(plan.arrangement.shaft.length)
+        # Its end stands abaft the plate, ahead of the tube and of the bearing there.
+        abaft = plan.arrangement.shaft.length - pieces[0]
+        assert abaft == pytest.approx(ROD_SHORT)
+        assert 0.0 < abaft < tube(plan).abaft_plate
         told = dict(drive_rows(plan))["Rod"]
         millimetres = [float(each) for each in re.findall(r"(\d+) mm", told)]
         assert len(millimetres) == 4
-        assert millimetres[0] == pytest.approx(sum(millimetres[1:]), abs=2.0)
+        assert millimetres[0] == pytest.approx(sum(millimetres[1:3]), abs=2.0)
+        assert millimetres[3] == pytest.approx(abaft, abs=0.5)
         assert all(both(each, plan.design.units) in told for each in pieces)
 
 

@@ -6,7 +6,7 @@ from math import isnan
 from typing import TYPE_CHECKING
 
 from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres
-from hullcut.balance.weights import rod_pieces
+from hullcut.balance.weights import ROD_SHORT, rod_pieces
 from hullcut.lengths import both
 
 if TYPE_CHECKING:
@@ -99,11 +99,12 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
         "Leaves the bottom",
         f"{both(shaft.exit_x, units)} from the transom; slot {slot}, sawn, never drilled freehand",
     )
-    hub, nut, coupling = (both(piece, units) for piece in rod_pieces(plan.arrangement))
+    hub, nut = (both(piece, units) for piece in rod_pieces(plan.arrangement))
     yield (
         "Rod",
-        f"cut about {both(line.rod, units)} long: {hub} from the hub's middle to the engine plate's after face, "
-        f"{nut} for thread and nut, {coupling} for the coupling; marked in the coupling before it is sawn",
+        f"cut about {both(line.rod, units)} long: {hub} from the hub's middle to its end in the coupling, "
+        f"{nut} for thread and nut; it ends {both(ROD_SHORT, units)} abaft the engine plate, and is marked in the "
+        "coupling before it is sawn",
     )
     yield (
         "Thrust",
