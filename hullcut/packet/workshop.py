@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
@@ -209,8 +210,10 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     items: list[Item] = [
         Shape(Role.OUTLINE, (rectangle(0.0, 0.0, board, high),), fill="#f4f4f4"),
         Shape(Role.CENTRE, (line((0.0, middle), (board, middle)),)),
-        Text(Role.LABEL, (board * 0.3, middle + 1.2), "centre line", 2.5, anchor="middle"),
     ]
+    # In the widest gap between two lines its words stand clear of the lines' names.
+    start, stop = max(itertools.pairwise([*places, board]), key=lambda gap: gap[1] - gap[0])
+    items.append(Text(Role.LABEL, ((start + stop) / 2.0 + 1.5, middle + 1.2), "centre line", 2.5, anchor="middle"))
     for x, each in zip(places, rows, strict=True):
         items.append(Shape(Role.THIN, (line((x, 2.0), (x, high - 2.0)),)))
         items.append(Text(Role.LABEL, (x + 3.0, middle + 4.0), f"{each.letter} {each.name}", 2.5, 90.0, "start"))
