@@ -12,6 +12,7 @@ from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.places import PUSHROD_HOLE
+from hullcut.packet.radio_shelf import servo_headroom
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -154,12 +155,14 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
 
 
 def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
-    kit = Kit(plan)
+    kit, radio = Kit(plan), plan.design.radio
     return (
-        "A radio with failsafe and three channels: rudder, throttle and kill switch.",
+        "A radio with failsafe and three channels, for rudder, throttle and kill switch. Its battery and charger.",
         "A kill switch for the engine that works by radio and by its own button.",
-        "Two servos with their screws, a battery and its charger.",
-        "A watertight box, straps to hold it, and a tube for the aerial.",
+        f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
+        f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
+        f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
+        f"{kit.size(radio.box_height)} high at most, straps to hold it, and a tube for the aerial.",
         f"A waterproof switch for the radio, for a hole {kit.fine(PUSHROD_HOLE)} wide. It is worked from outside.",
     )
 
@@ -173,8 +176,8 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, for fuel melts it.",
-        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, and a bow loop.",
-        "A strong floating line, 30 ft (9 m), for the first test in the water.",
+        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, a bow loop, "
+        "and 30 ft (9 m) of floating line for it.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
     )
 
@@ -194,12 +197,11 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     thin, rod = sizes.rod
     return (
         f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
-        "Each has a washer and a lock nut.",
-        "Bolts for the engine itself: take them from the old tool.",
+        "Each has a washer and a lock nut. The engine's own bolts come from the old tool.",
         f"Thin sheet metal for the heat shield. It is {kit.size(25.4)} wider and higher than your muffler.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
-        "Wood for the wedge, the disc, the blocks and two straight sticks. Scraps will do.",
+        "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "
         f"{2 * sizes.stops} wood screws, {kit.size(sizes.stop_screw)} long, for the stop blocks.",
     )
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["shelf_comes_out", "shelf_headroom", "shelf_picture"]
+__all__ = ["servo_headroom", "shelf_comes_out", "shelf_headroom", "shelf_picture"]
 
 _SIZE, _SMALL = 2.2, 2.0
 # Of the aerial's tube as it is drawn, mm on the boat.
@@ -50,6 +50,22 @@ def shelf_comes_out(plan: BoatPlan) -> bool:
     """Whether the shelf can be taken out and put back when everything is glued."""
     room = shelf_headroom(plan)
     return room is None or room > 0.0
+
+
+def servo_headroom(plan: BoatPlan) -> float:
+    """From the servo mounts' upper faces up to what covers the servos' cases, mm; without a cover up to the sheer."""
+    radio = plan.design.radio
+    top = max(float(_heights(part).max()) for part in plan.parts if part.family == "servo_mount")
+    middle = servo_places(plan.hull, plan.arrangement)[0][0]
+    case = np.array([middle - radio.servo_length / 2.0, middle + radio.servo_length / 2.0])
+    found = [float(plan.hull.roof_height(case).min())]
+    for part in plan.parts:
+        if part.family == "deck_beam" or "-hatch-batten" in part.id:
+            x = part.panel.to_space(np.array(part.true_outline), 0.0)[:, 0]
+            ends = (float(x.min()) - part.thickness / 2.0, float(x.max()) + part.thickness / 2.0)
+            if ends[0] < case[1] and ends[1] > case[0]:
+                found.append(float(_heights(part).min()))
+    return min(found) - top
 
 
 def _heights(part: Part) -> np.ndarray:

@@ -265,7 +265,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "File each window until the servo drops in.",
                 "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
-                "The rudder's servo stands nearer the middle. The throttle's stands nearer the side.",
+                "The rudder's servo stands nearer the middle. The throttle's stands nearer the side. "
+                "Their arms sit at the fore ends.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf.",
                 "Strap the battery down beside it.",
                 "Stand the aerial upright in its tube, at the shelf's fore edge.",

@@ -5,7 +5,9 @@ import pytest
 
 from hullcut.drawing.scene import Text
 from hullcut.lengths import both
-from hullcut.packet.radio_shelf import shelf_comes_out, shelf_headroom, shelf_picture
+from hullcut.packet.fittings_list import fitting_groups
+from hullcut.packet.radio_shelf import servo_headroom, shelf_comes_out, shelf_headroom, shelf_picture
+from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
 from hullcut.parts.fittings import servo_places
@@ -62,3 +64,23 @@ def test_boxes_battery_and_servos_lie_on_the_shelf():
         studio = Studio(planned(name).boat_plans[0])
         words = [item.text for item in shelf_picture(studio, 78.0, 70.0).items if isinstance(item, Text)]
         assert "battery" in words
+
+
+def test_the_servos_that_are_bought_fit_under_the_hatchs_batten():
+    """In bramblefin the after batten hangs over the servos' cases; under marshpenny's deck no beam does."""
+    for name, under in (("bramblefin", "hatch-batten-after"), ("marshpenny", None)):
+        plan = planned(name).boat_plans[0]
+        mounts = [both_faces_z(part) for part in plan.parts if part.family == "servo_mount"]
+        top = max(float(z.max()) for z in mounts)
+        if under is None:
+            low = float(plan.hull.roof_height(np.array([100.0]))[0])
+        else:
+            low = float(both_faces_z(next(part for part in plan.parts if part.id.endswith(under))).min())
+        assert servo_headroom(plan) == pytest.approx(low - top, abs=0.01)
+        words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
+        assert f"rise at most {Kit(plan).size(servo_headroom(plan))} above the lugs" in words
+
+
+def both_faces_z(part):
+    outline, half = np.array(part.true_outline), part.thickness / 2.0
+    return np.concatenate([part.panel.to_space(outline, side * half)[:, 2] for side in (1.0, -1.0)])
