@@ -162,7 +162,7 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
-        f"{kit.size(radio.box_height)} high at most, straps to hold it, and a tube for the aerial.",
+        f"{kit.size(radio.box_height)} high at most. Straps to hold it, and a tube for the aerial.",
         f"A waterproof switch for the radio, for a hole {kit.fine(PUSHROD_HOLE)} wide. It is worked from outside.",
     )
 
