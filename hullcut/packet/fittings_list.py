@@ -176,8 +176,8 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, for fuel melts it.",
-        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, a bow loop, "
-        "and 30 ft (9 m) of floating line for it.",
+        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide. "
+        "A bow loop, and 30 ft (9 m) of floating line for it.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
     )
 
