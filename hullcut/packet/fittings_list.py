@@ -210,7 +210,7 @@ def workshop_supplies() -> tuple[str, ...]:
     """Small things that are used up or shared, bought once for the workshop."""
     return (
         "Sandpaper in three grits: 80, 120 and 240. The higher the number, the finer it is.",
-        "Masking tape, clear tape, baking paper, plastic film, thin card, soft cloth, rags and wood filler.",
+        "Masking tape, clear tape, baking paper, plastic film, thin card and soft cloth. Rags and wood filler.",
         "A kitchen scale for ballast. A bathroom scale for the boat.",
     )
 
