@@ -26,7 +26,7 @@ __all__ = ["cover", "how_to_use", "safety", "safety_sources", "template_lines"]
 
 
 # Height of the smallest picture of the boat, and of the words above and below it, mm.
-_LEAST_PICTURE, _COVER_WORDS = 45.0, 42.0
+_LEAST_PICTURE, _COVER_WORDS = 45.0, 46.0
 
 
 def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> list[Flowable]:

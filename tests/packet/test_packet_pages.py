@@ -58,7 +58,10 @@ def text_of(data: bytes):
         document.close()
 
 
-@pytest.fixture(params=[("ten_lines", "letter"), ("bramblefin", "a4"), ("marshpenny", "letter")], ids="-".join)
+@pytest.fixture(
+    params=[("ten_lines", "letter"), ("bramblefin", "a4"), ("marshpenny", "letter"), ("tansyfoot", "letter")],
+    ids="-".join,
+)
 def which(request):
     return request.param
 
