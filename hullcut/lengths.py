@@ -16,6 +16,7 @@ __all__ = [
     "MM_PER_INCH",
     "LengthError",
     "Units",
+    "bare",
     "both",
     "feet_inches",
     "inches",
@@ -282,6 +283,12 @@ def millimetres(mm: float, decimals: int = 0) -> str:
     rounded = math.floor(abs(mm) * scale + 0.5) / scale
     sign = "-" if mm < 0 and rounded else ""
     return f"{sign}{rounded:.{decimals}f} mm"
+
+
+def bare(mm: float, units: Units) -> str:
+    """A length in both systems without their names, which a table's head tells: "3 1/2 (89)"."""
+    inch, metric = inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")
+    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
 def both(mm: float, units: Units, denominator: int = 16, *, decimals: int = 0, typographic: bool = False) -> str:

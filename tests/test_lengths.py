@@ -8,6 +8,7 @@ from hullcut.lengths import (
     MM_PER_FOOT,
     MM_PER_INCH,
     LengthError,
+    bare,
     both,
     feet_inches,
     inches,
@@ -178,3 +179,14 @@ def test_millimetres_and_both():
     assert both(342.9, "in") == "13 1/2 in (343 mm)"
     assert both(343.0, "mm") == "343 mm (13 1/2 in)"
     assert both(7.9375, "in", 32, decimals=1, typographic=True) == "⁵⁄₁₆ in (7.9 mm)"
+
+
+def test_figures_under_a_head_that_names_the_units_are_those_of_both_without_the_names():
+    for mm in (3.2, 89.0, 610.0):
+        for units in ("in", "mm"):
+            told = bare(mm, units)
+            assert "in" not in told
+            assert "mm" not in told
+            first, second = (told.split(" (")[0], told.split(" (")[1].rstrip(")"))
+            assert {first, second} == {inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")}
+            assert first == (inches(mm).removesuffix(" in") if units == "in" else millimetres(mm).removesuffix(" mm"))

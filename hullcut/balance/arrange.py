@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.arrangement import Arrangement, ShaftLine
 from hullcut.balance.shaft import shaft_line
 from hullcut.balance.weights import centre_of_gravity, moving_mass, weight_table
+from hullcut.parts.fittings import servos_breadth
 from hullcut.parts.shell import tab_margin
 
 if TYPE_CHECKING:
@@ -125,7 +126,7 @@ def _across_shelf(design: Design) -> tuple[float, float]:
     The servos stand on the rudder's side of the boat, so that its pushrod runs nearly straight aft.
     """
     radio = design.radio
-    servos = 2.0 * (radio.servo_width + 16.0) + 4.0
+    servos = servos_breadth(design)
     spare = max(design.hull.beam_at_transom - 2.0 * design.woods.side.thickness - radio.box_width - servos, 0.0) / 3.0
     box_y = spare / 2.0 + (servos + radio.box_width) / 2.0 - radio.box_width / 2.0
     servo_y = box_y - radio.box_width / 2.0 - spare - servos / 2.0

@@ -123,7 +123,7 @@ def balance_boat(
         empty=empty,
         full=full,
         wanted=wanted,
-        ballast=ballast_for(mass, cg[0], wanted, hull.transom_thickness + 25.0, foam.fore_room.x),
+        ballast=ballast_for(mass, cg[0], wanted, hull.transom_thickness + 25.0, foam.fore_x),
         flotation=float_hull(hull, mass, cg, lake, (empty, full)),
         foam=foam,
         drive=drive_line(design, arrangement),

@@ -22,21 +22,10 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.stock.water import WaterData
 
-__all__ = ["MARGIN", "FoamNeed", "Room", "foam_need", "foam_rooms", "round_length"]
+__all__ = ["MARGIN", "FoamNeed", "foam_middles", "foam_need", "round_length"]
 
 MARGIN = 1.5
 """How many times over what sinks is counted: common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Room:
-    """A compartment that foam goes into.
-
-    Attributes:
-        x: of its middle, mm.
-    """
-
-    x: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +37,7 @@ class FoamNeed:
         upright, capsized: litres needed in either attitude, both ends together.
         sinking: weight in water of what sinks, g.
         lifting: lift of what floats, g, with the boat upright.
-        fore_room, aft_room: where it can go.
+        fore_x, aft_x: of the middles of the compartments that it goes into, mm.
         fore_round, aft_round: length of round foam for either end, mm.
         source: where densities and margin come from.
     """
@@ -59,8 +48,8 @@ class FoamNeed:
     capsized: float
     sinking: float
     lifting: float
-    fore_room: Room
-    aft_room: Room
+    fore_x: float
+    aft_x: float
     fore_round: float
     aft_round: float
     source: str
@@ -76,20 +65,20 @@ def round_length(litres: float, diameter: float, bore: float) -> float:
     return litres * 1e6 / (math.pi / 4.0 * (diameter**2 - bore**2))
 
 
-def foam_rooms(hull: Hull) -> tuple[Room, Room]:
-    """The fore compartment, and the one under the after cover."""
+def foam_middles(hull: Hull) -> tuple[float, float]:
+    """X of the middles of the fore compartment and of the one under the after cover, mm."""
     decks = hull.design.decks
     woods = hull.design.woods
-    fore = _room(hull, decks.fore_from + woods.bulkhead.thickness, hull.bow_room())
+    fore = _middle(hull, decks.fore_from + woods.bulkhead.thickness, hull.bow_room())
     covered = decks.after_to if decks.after != "open" else hull.design.radio.shelf_from
-    aft = _room(hull, hull.transom_thickness, max(covered, hull.transom_thickness + 1.0))
+    aft = _middle(hull, hull.transom_thickness, max(covered, hull.transom_thickness + 1.0))
     return fore, aft
 
 
-def _room(hull: Hull, start: float, stop: float) -> Room:
-    """Room between two places along the hull, inside bottom, sides and deck."""
+def _middle(hull: Hull, start: float, stop: float) -> float:
+    """X of the middle of the room between two places along the hull, inside bottom, sides and deck."""
     if stop <= start:
-        return Room(start)
+        return start
     x = np.linspace(start, stop, 41)
     roof = hull.roof_height(x)
     low = np.minimum(hull.bottom_height(x, hull.bottom_thickness), roof)
@@ -98,12 +87,12 @@ def _room(hull: Hull, start: float, stop: float) -> Room:
     step = np.diff(x)
     volume = float((step * (area[:-1] + area[1:]) / 2.0).sum())
     moment = float((step * (area[:-1] * x[:-1] + area[1:] * x[1:]) / 2.0).sum())
-    return Room(moment / volume if volume > 0.0 else start)
+    return moment / volume if volume > 0.0 else start
 
 
 def foam_need(hull: Hull, weights: Sequence[Weight], water: WaterData) -> FoamNeed:
     """Foam needed fore and aft by the worse of upright and upside down."""
-    fore_room, aft_room = foam_rooms(hull)
+    fore_x, aft_x = foam_middles(hull)
     foam = hull.design.foam
     lift = (water.density - foam.density) / 1000.0
     ends, totals, loads = [], [], []
@@ -111,9 +100,9 @@ def foam_need(hull: Hull, weights: Sequence[Weight], water: WaterData) -> FoamNe
         net = [(each, _in_water(each, water, _dry(each, hull, upright))) for each in weights]
         sinking = [(each, grams * MARGIN) for each, grams in net if grams > 0.0]
         load = [*sinking, *((each, grams) for each, grams in net if grams <= 0.0)]
-        reach = fore_room.x - aft_room.x
-        fore = sum(grams * (each.x - aft_room.x) for each, grams in load) / reach / lift / 1000.0
-        aft = sum(grams * (fore_room.x - each.x) for each, grams in load) / reach / lift / 1000.0
+        reach = fore_x - aft_x
+        fore = sum(grams * (each.x - aft_x) for each, grams in load) / reach / lift / 1000.0
+        aft = sum(grams * (fore_x - each.x) for each, grams in load) / reach / lift / 1000.0
         ends.append((max(fore, 0.0), max(aft, 0.0)))
         totals.append(max(fore, 0.0) + max(aft, 0.0))
         loads.append((sum(g for _, g in net if g > 0.0), -sum(g for _, g in net if g <= 0.0)))
@@ -125,8 +114,8 @@ def foam_need(hull: Hull, weights: Sequence[Weight], water: WaterData) -> FoamNe
         capsized=totals[1],
         sinking=loads[0][0],
         lifting=loads[0][1],
-        fore_room=fore_room,
-        aft_room=aft_room,
+        fore_x=fore_x,
+        aft_x=aft_x,
         fore_round=round_length(fore, foam.diameter, foam.bore),
         aft_round=round_length(aft, foam.diameter, foam.bore),
         source=f"margin {MARGIN:g}: common practice, no source; densities: {density_source()}",

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from hullcut.parts.draft import is_bent
-from hullcut.parts.fittings import SERVO_MARGIN
+from hullcut.parts.fittings import servos_breadth
 from hullcut.parts.outline import outline_area
 from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
@@ -27,6 +27,7 @@ __all__ = [
     "ROD_SHORT",
     "Weight",
     "allowance_weights",
+    "beside_box",
     "centre_of_gravity",
     "contingency",
     "fitting_weights",
@@ -195,10 +196,9 @@ def moving_mass(design: Design, parts: Sequence[Part], arrangement: Arrangement)
 
 def beside_box(design: Design, arrangement: Arrangement) -> float:
     """Y of the middle of the gap between the radio box and the servos' plates, where the battery is strapped down."""
-    radio, box, servos = design.radio, arrangement.box_y, arrangement.servo_y
+    box, servos = arrangement.box_y, arrangement.servo_y
     side = 1.0 if box > servos else -1.0
-    edge = servos + side * (radio.servo_width + SERVO_MARGIN[1] * 2.0 + 2.0)
-    return (box - side * radio.box_width / 2.0 + edge) / 2.0
+    return (box - side * design.radio.box_width / 2.0 + servos + side * servos_breadth(design) / 2.0) / 2.0
 
 
 def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, ...]:

@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import Band, offcut_name, sheet_scene, sheet_title, size_words
-from hullcut.lengths import both, inches, millimetres
+from hullcut.lengths import bare, both
 from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
 from hullcut.packet.runs import in_runs
 from hullcut.stock.woods import wood
@@ -273,8 +273,7 @@ def _fence(mm: float, units: Literal["in", "mm"]) -> str:
     """A fence setting without the units, which stand in the table's head."""
     if mm < 0.5:
         return "trim"
-    inch, metric = inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")
-    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
+    return bare(mm, units)
 
 
 def cut_words(cut: Cut, names: Mapping[str, str]) -> str:

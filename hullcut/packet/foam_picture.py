@@ -10,12 +10,10 @@ from hullcut.balance.foam_blocks import foam_blocks, foam_litres
 from hullcut.drawing.paths import bounds_of, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
-from hullcut.lengths import inches, millimetres
+from hullcut.lengths import bare
 from hullcut.packet.places import tube
 
 if TYPE_CHECKING:
-    from typing import Literal
-
     from hullcut.balance.foam_blocks import FoamBlock
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item, Point
@@ -62,16 +60,10 @@ def block_rows(plan: BoatPlan) -> tuple[tuple[str, ...], ...]:
         (
             str(number),
             str(block.count),
-            *(_told(mm, units) for mm in (block.length, block.width_high, block.width_low, block.height)),
+            *(bare(mm, units) for mm in (block.length, block.width_high, block.width_low, block.height)),
         )
         for number, block in enumerate(foam_blocks(plan.hull, plan.arrangement), 1)
     )
-
-
-def _told(mm: float, units: Literal["in", "mm"]) -> str:
-    """A length in both systems without their names, which the table's head tells."""
-    inch, metric = inches(mm).removesuffix(" in"), millimetres(mm).removesuffix(" mm")
-    return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
 def _table(plan: BoatPlan, top: float) -> list[Item]:

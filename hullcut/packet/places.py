@@ -38,7 +38,6 @@ __all__ = [
     "frame_diagonal",
     "pushrod_hole",
     "shelf_from_inside",
-    "shelf_hinders_bolts",
     "switch_place",
     "tube",
     "tube_bearings",
@@ -56,8 +55,6 @@ _TILLER = 25.0
 _ARM = 18.0
 # Room under a deck or hatch, its batten and a bellows' flange.
 _UNDER_ROOF = 28.0
-# Room that a small spanner needs to be turned on a nut, mm: common practice, no source.
-_SPANNER = 60.0
 # A place nearer than this to a bulkhead or a transom is not told apart from it, mm.
 _NEAR = 25.0
 
@@ -241,18 +238,6 @@ def shelf_from_inside(plan: BoatPlan) -> float:
     """From the transom's inner face to the shelf's after edge, at the shelf's height, mm."""
     radio = plan.design.radio
     return radio.shelf_from - float(plan.hull.transom_inside.x(radio.shelf_height))
-
-
-def shelf_hinders_bolts(plan: BoatPlan) -> bool:
-    """Whether the shelf keeps a spanner off the nuts of strut and rudder, which sit on their pads inside the boat.
-
-    It does where a nut is lower than the shelf's upper face and the gap between pad and shelf is narrower than a
-    spanner's head with a hand's room to turn it.
-    """
-    radio, woods = plan.design.radio, plan.design.woods
-    top = radio.shelf_height + woods.shelf.thickness
-    hidden = [hole for of in ("strut", "rudder") for hole in bolt_holes(plan, of) if hole.z < top]
-    return bool(hidden) and shelf_from_inside(plan) - woods.pad.thickness < _SPANNER
 
 
 def beam_rows(plan: BoatPlan) -> tuple[tuple[str, float], ...]:

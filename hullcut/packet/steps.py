@@ -22,7 +22,6 @@ from hullcut.packet.step import Kit, Step
 from hullcut.packet.step_tools import all_tools
 from hullcut.packet.steps_fitting import fitting_steps
 from hullcut.packet.steps_hull import BOTTOM_STEP, hull_steps
-from hullcut.packet.studio import FOAM
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
@@ -131,7 +130,7 @@ def after_step(studio: Studio, step: Step, before: Sequence[str]) -> list[str]:
         step: that is done.
         before: what was there.
     """
-    arriving = [*studio.owners(*step.onto, *step.parts, *step.back), *(each for each in step.extra if each != FOAM)]
+    arriving = [*studio.owners(*step.onto, *step.parts, *step.back), *step.extra]
     there = [*before, *(owner for owner in arriving if owner not in before)]
     return [owner for owner in there if not owner.startswith(step.out or ("?",))]
 

@@ -10,7 +10,6 @@ from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
-from hullcut.packet.studio import FOAM
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -72,7 +71,6 @@ def deck_steps(kit: Kit) -> list[Step]:
             f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
             "No foam touches tube, shaft or pushrod.",
             adult="An adult cuts with the long knife.",
-            extra=(FOAM,),
             draw=foam_picture.foam_in_place,
         ),
     ]

@@ -6,13 +6,9 @@ import math
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
-from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.drawing.views.bodies import FITTINGS, boat_bodies, copies
 from hullcut.drawing.views.picture import View
 from hullcut.drawing.views.projection import camera
-from hullcut.drawing.views.solids import prism_solid
 from hullcut.drawing.views.three_views import three_views
 
 if TYPE_CHECKING:
@@ -23,11 +19,10 @@ if TYPE_CHECKING:
     from hullcut.drawing.views.solids import Facet
     from hullcut.parts.values import Part
 
-__all__ = ["FOAM", "Direction", "Studio"]
+__all__ = ["Direction", "Studio"]
 
 Direction = Literal["quarter", "bow", "keel up", "side", "above", "cutaway", "cover", "astern"]
 
-FOAM = "foam"
 
 _CAMERAS = {
     "quarter": (215.0, 40.0, False),
@@ -59,12 +54,12 @@ class Studio:
     @cached_property
     def bodies(self) -> dict[str, tuple[Facet, ...]]:
         """Facets by owner."""
-        return {**boat_bodies(self.plan), FOAM: _foam(self.plan)}
+        return boat_bodies(self.plan)
 
     def three_views(self, width: float, height: float = math.inf) -> Scene:
         """The three views in a scene of a width and a greatest height, mm on paper."""
         views = (self.view("side"), self.view("above"), self.view("astern"))
-        owners = [owner for owner in self.bodies if owner != FOAM]
+        owners = list(self.bodies)
         return self.kept(
             f"three views {width:.3f} {height:.3f}", lambda: three_views(self.plan, owners, views, width, height)
         )
@@ -88,27 +83,11 @@ class Studio:
 
     @property
     def afloat(self) -> list[str]:
-        """Everything but the stand, foam and radio box."""
+        """Everything but the stand and the radio box."""
         ashore = set(self.owners(*(part for part in self.plan.parts if part.family == "stand")))
-        return [owner for owner in self.bodies if owner not in ashore and owner not in (FOAM, "radio box")]
+        return [owner for owner in self.bodies if owner not in ashore and owner != "radio box"]
 
     @property
     def fittings(self) -> tuple[str, ...]:
         """What is no wooden part."""
         return FITTINGS
-
-
-def _foam(plan: BoatPlan) -> tuple[Facet, ...]:
-    """All blocks of foam in their places."""
-    found: list[Facet] = []
-    for block in foam_blocks(plan.hull, plan.arrangement):
-        ring = [(block.outer_low, block.low), (block.outer_high, block.high)]
-        if block.count == 1:
-            rings = [[*ring, *((-y, z) for y, z in reversed(ring))]]
-        else:
-            pair = [*ring, (block.inner, block.high), (block.inner, block.low)]
-            rings = [pair, [(-y, z) for y, z in reversed(pair)]]
-        for corners in rings:
-            face = np.array([(block.start, y, z) for y, z in corners])
-            found += prism_solid(face, np.array([block.length, 0.0, 0.0]))
-    return tuple(found)

@@ -18,12 +18,24 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.parts.values import Part
 
-__all__ = ["SERVO_MARGIN", "bolt_reach", "pads", "servo_places", "servo_plate", "servo_rail", "shelf"]
+__all__ = [
+    "SERVO_MARGIN",
+    "bolt_reach",
+    "pads",
+    "servo_pitch",
+    "servo_places",
+    "servo_plate",
+    "servo_rail",
+    "servos_breadth",
+    "shelf",
+]
 
 Array = NDArray[np.float64]
 
 # Wood left round a servo's body: fore and aft, where its screws go, and abeam.
 SERVO_MARGIN = (13.0, 8.0)
+# Between the two servos' plates, mm.
+_SERVO_GAP = 4.0
 # Height of the servo's body below its lugs, with room for its lead: rails of this height lift the plate.
 _SERVO_DROP = 30.0
 # Room to slide on either side, mm.
@@ -93,10 +105,20 @@ def shelf(hull: Hull) -> Part:
     return make_part(hull.design, spec, level_panel(radio.shelf_height, wood.thickness), edges)
 
 
+def servo_pitch(design: Design) -> float:
+    """From the middle of one servo to the other's, mm: a plate's breadth and the gap between two."""
+    return design.radio.servo_width + 2.0 * SERVO_MARGIN[1] + _SERVO_GAP
+
+
+def servos_breadth(design: Design) -> float:
+    """Over both servos' plates and the gap between them, mm."""
+    return 2.0 * servo_pitch(design) - _SERVO_GAP
+
+
 def servo_places(hull: Hull, arrangement: Arrangement) -> list[tuple[float, float]]:
     """X and y of the middles of the two servos, side by side across the shelf."""
     radio = hull.design.radio
-    pitch = radio.servo_width + 2.0 * SERVO_MARGIN[1] + 4.0
+    pitch = servo_pitch(hull.design)
     x = radio.shelf_from + radio.shelf_length / 2.0
     return [(x, arrangement.servo_y + pitch / 2.0), (x, arrangement.servo_y - pitch / 2.0)]
 

@@ -149,8 +149,8 @@ def test_a_swamped_boat_floats_on_its_foam_with_neither_end_hanging(name):
             net *= MARGIN if net > 0.0 else 1.0
             grams, moment = grams + net, moment + net * each.x
         # What either end must carry, as two supports carry a beam.
-        reach = need.fore_room.x - need.aft_room.x
-        fore = (moment - grams * need.aft_room.x) / reach
+        reach = need.fore_x - need.aft_x
+        fore = (moment - grams * need.aft_x) / reach
         assert need.fore * lift * 1000.0 >= fore - 1e-6
         assert need.aft * lift * 1000.0 >= grams - fore - 1e-6
         assert (need.fore + need.aft) * lift * 1000.0 >= grams - 1e-6

@@ -10,7 +10,6 @@ from hullcut.packet.places import frame_diagonal
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
-from hullcut.packet.studio import FOAM
 from hullcut.packet.words import meanings
 from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -107,7 +106,15 @@ def test_the_diagonal_is_what_a_tape_finds(boat):
 def test_foam_stays_inside_the_hull_and_its_fore_slices_in_the_fore_compartment(boat):
     studio, _ = boat
     plan = studio.plan
-    points = np.vstack([ring.points for facet in studio.bodies[FOAM] for ring in facet.rings])
+    points = np.array(
+        [
+            (at, side * wide, z)
+            for block in foam_blocks(plan.hull, plan.arrangement)
+            for at in (block.start, block.stop)
+            for z, wide in ((block.low, block.outer_low), (block.high, block.outer_high))
+            for side in (1.0, -1.0)
+        ]
+    )
     x, y, z = points.T
     assert x.min() > plan.hull.transom_thickness
     assert x.max() < plan.hull.bow_room()

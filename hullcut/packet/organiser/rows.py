@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import isnan
 from typing import TYPE_CHECKING
 
+from hullcut.balance.engine_room import engine_room
 from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres
 from hullcut.balance.weights import ROD_SHORT, rod_pieces
 from hullcut.lengths import both
@@ -109,6 +110,12 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     yield (
         "Thrust",
         "washers between strut and propeller take it, never the engine's clutch; the collar only keeps the rod in",
+    )
+    room = engine_room(plan.hull, plan.arrangement)
+    yield (
+        "Engine's room",
+        f"{both(room.between, units)} between the bearers; over their tops {both(room.over, units)} up to the sheer "
+        f"and {both(room.across, units)} across; {both(room.ahead, units)} from the plate to the bulkhead",
     )
     yield "Coupling", "true within 0.5 mm and 0.5°, lined up on a straight dummy rod before the log is glued"
     places = " and ".join(
