@@ -13,6 +13,7 @@ from hullcut.parts.clearances import overlap_checks
 from hullcut.parts.cleats import chine_is_sawn, chine_strain
 from hullcut.parts.crown import crown_of
 from hullcut.parts.engine import bearer_places
+from hullcut.parts.fittings import shelf_past_knees
 from hullcut.stock.thickness import nominal_thickness
 from hullcut.stock.woods import wood
 
@@ -90,6 +91,7 @@ def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
     rise = (shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x)
     tube_top = shaft.hub_z + rise * (shelf_fore - shaft.hub_x) + design.drive.tube_diameter / 2.0
     found.append(_gap("Shaft passes under the radio shelf", radio.shelf_height - tube_top, "raise radio.shelf_height"))
+    found.append(_gap("Radio shelf goes in past the knees", shelf_past_knees(hull), "shorten cleats.knee_leg"))
     bearers = bearer_places(hull, arrangement)
     found.append(
         _gap(

@@ -27,6 +27,7 @@ __all__ = [
     "chine_cleats",
     "chine_is_sawn",
     "chine_strain",
+    "knee_free_edge",
     "knees",
     "sheer_cleat_foot",
     "sheer_cleat_fore",
@@ -362,6 +363,20 @@ def _end_cleats(hull: Hull, slug: str, name: str, after_face: EndPlane, faces_af
 
 def _around(corners: Array) -> list[Array]:
     return [np.array([corners[i], corners[(i + 1) % len(corners)]]) for i in range(len(corners))]
+
+
+def knee_free_edge(hull: Hull) -> Array:
+    """The after and the fore end of the port knee's free edge from above, x and y in mm, shape (2, 2).
+
+    Of its two faces the one that reaches farther inboard.
+    """
+    leg = hull.design.cleats.knee_leg
+    start, roof = hull.head_of(hull.transom_inside, -hull.deck_drop)
+    inset = hull.side_thickness + hull.design.woods.cleat.thickness
+    x = np.array([start, start + leg])
+    faces = (roof, roof - hull.design.woods.knee.thickness)
+    aft, fore = np.min([hull.half_breadth(x, z, inset) for z in faces], axis=0)
+    return np.array([[x[0], aft - leg], [x[1], fore]])
 
 
 def knees(hull: Hull) -> list[Part]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.parts.cleats import knee_free_edge
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel
 from hullcut.parts.measures import reading_step
@@ -28,6 +29,7 @@ __all__ = [
     "servo_rail",
     "servos_breadth",
     "shelf",
+    "shelf_past_knees",
 ]
 
 Array = NDArray[np.float64]
@@ -40,6 +42,10 @@ _SERVO_GAP = 4.0
 _SERVO_DROP = 30.0
 # Room to slide on either side, mm.
 _SHELF_PLAY = 0.5
+# Kept clear of the knees, mm.
+_KNEE_PLAY = 2.0
+# Two stations nearer than this are one, mm.
+_LEAST_CUT = 0.01
 
 
 def bolt_reach(design: Design) -> tuple[float, float]:
@@ -81,28 +87,75 @@ def shelf(hull: Hull) -> Part:
     """The shelf for the watertight radio box, drawn as seen from above.
 
     One side goes under its sheer cleat, so that the other passes its own; then the shelf is slid to the middle. So it
-    is narrower than the room between the sides by the thickness of a cleat, and rests on half of each shelf cleat.
+    is narrower than the room between the sides by the thickness of a cleat, and rests on half of each shelf cleat. Its
+    after corners are cut off where the knees stand over them.
     """
     radio = hull.design.radio
     wood = hull.design.woods.shelf
     start, stop = radio.shelf_from, radio.shelf_from + radio.shelf_length
     x = hull.stations(start, stop)
-    inset = hull.side_thickness + hull.design.woods.cleat.thickness / 2.0 + _SHELF_PLAY
+    heights = (radio.shelf_height + wood.thickness, radio.shelf_height)
+    inset = _shelf_inset(hull)
+    fore, corner = _past_knees(hull)
+    x = np.append(fore, x[x > fore + _LEAST_CUT])
     faces = []
-    for z in (radio.shelf_height + wood.thickness, radio.shelf_height):
+    for z in heights:
         y = hull.half_breadth(x, z, inset)
-        faces.append(
-            (
-                line(x, -y, z),
-                line(stop, np.array([-y[-1], y[-1]]), z),
-                line(x[::-1], y[::-1], z),
-                line(start, np.array([y[0], -y[0]]), z),
-            )
-        )
-    names = ("starboard", "fore", "port", "after")
+        after = y[0] if corner is None else corner
+        loop = [
+            line(x, -y, z),
+            line(stop, np.array([-y[-1], y[-1]]), z),
+            line(x[::-1], y[::-1], z),
+            line(start, np.array([after, -after]), z),
+        ]
+        if corner is not None:
+            loop.insert(3, line(np.array([fore, start]), np.array([y[0], corner]), z))
+            loop.append(line(np.array([start, fore]), np.array([-corner, -y[0]]), z))
+        faces.append(loop)
+    names = ["starboard", "fore", "port", "after"]
+    if corner is not None:
+        names = [*names[:3], "port corner", names[3], "starboard corner"]
     edges = [EdgeLines(n, o, i) for n, o, i in zip(names, *faces, strict=True)]
     spec = Spec("shelf", "Radio shelf", "shelf", wood, step="held down on the shelf cleats")
     return make_part(hull.design, spec, level_panel(radio.shelf_height, wood.thickness), edges)
+
+
+def _shelf_inset(hull: Hull) -> float:
+    return hull.side_thickness + hull.design.woods.cleat.thickness / 2.0 + _SHELF_PLAY
+
+
+def _knees_cut(hull: Hull) -> tuple[float, float, float]:
+    """A straight cut along the knees' free edges: x where it leaves the shelf's sides, and what it leaves of the shelf.
+
+    That is half the breadth at the shelf's after edge, whole, and between the cuts, mm.
+    """
+    radio = hull.design.radio
+    heights = (radio.shelf_height + hull.design.woods.shelf.thickness, radio.shelf_height)
+    x = np.linspace(radio.shelf_from, radio.shelf_from + radio.shelf_length, 200)
+    half = np.max([hull.half_breadth(x, z, _shelf_inset(hull)) for z in heights], axis=0)
+    (aft, inner), (end, outer) = knee_free_edge(hull)
+    between = inner + (outer - inner) / (end - aft) * (x - aft) - _KNEE_PLAY
+    # Ahead of its after edge the room grows, so it is clear from the first place where it is.
+    return float(np.interp(0.0, between - half, x)), float(half[0]), float(between[0])
+
+
+def _past_knees(hull: Hull) -> tuple[float, float | None]:
+    """Where the shelf's sides begin, and half its breadth at its after edge where its corners are cut; else None.
+
+    At most half of a side and half of the after edge are cut off; `shelf_past_knees` tells where that does not do.
+    """
+    radio = hull.design.radio
+    fore, half, between = _knees_cut(hull)
+    if between >= half:
+        return radio.shelf_from, None
+    return min(fore, radio.shelf_from + radio.shelf_length / 2.0), max(between, half / 2.0)
+
+
+def shelf_past_knees(hull: Hull) -> float:
+    """By how much the cuts at the shelf's after corners could be deeper, mm; negative where it meets the knees."""
+    radio = hull.design.radio
+    fore, half, between = _knees_cut(hull)
+    return min(radio.shelf_from + radio.shelf_length / 2.0 - fore, between - half / 2.0)
 
 
 def servo_pitch(design: Design) -> float:

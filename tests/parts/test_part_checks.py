@@ -32,6 +32,7 @@ def test_a_joint_that_does_not_fit_fails_and_is_named():
     ("name", "tables", "places"),
     [
         ("Shaft passes under the radio shelf", {"radio": {"shelf_height": 12.0}}, {}),
+        ("Radio shelf goes in past the knees", {"cleats": {"knee_leg": 120.0}}, {}),
         ("Bearers end before the bulkhead", {"engine": {"bearer_length": 900.0}}, {}),
         ("Wood is left under the housing bore", {"engine": {"housing_bore": 60.0}}, {}),
     ],
