@@ -13,11 +13,21 @@ if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
     from hullcut.hull.form import Hull
 
-__all__ = ["MUFFLER_FREE", "SHIELD_OFF", "SWITCH_BELOW", "TANK_OFF", "EngineRoom", "engine_room"]
+__all__ = [
+    "BRACKET_LEG",
+    "MUFFLER_FREE",
+    "SHIELD_OFF",
+    "SWITCH_BELOW",
+    "TANK_OFF",
+    "EngineRoom",
+    "engine_room",
+]
 
 # All of these: common practice, no source; the engine's own manual comes first.
 MUFFLER_FREE = 25.4
 """Kept free between muffler and heat shield, mm."""
+BRACKET_LEG = 38.1
+"""Length of the legs of the steel corner brackets between plate and bearers, mm."""
 SHIELD_OFF = 6.35
 """Air between heat shield and wood, mm."""
 TANK_OFF = 50.8

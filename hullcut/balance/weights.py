@@ -34,6 +34,7 @@ __all__ = [
     "moving_mass",
     "part_weights",
     "pitch_inertia",
+    "rod_behind",
     "rod_length",
     "rod_pieces",
     "shaft_mass",
@@ -172,6 +173,11 @@ def rod_length(arrangement: Arrangement) -> float:
 def rod_pieces(arrangement: Arrangement) -> tuple[float, float]:
     """What the rod's length is made of, mm: from the hub's middle to its end in the coupling; thread and nut."""
     return arrangement.shaft.length - ROD_SHORT, _THREAD_MM
+
+
+def rod_behind(arrangement: Arrangement) -> float:
+    """How far the rod's after end stands behind the transom's foot, measured level, mm: past the hub by its thread."""
+    return -arrangement.shaft.hub_x + _THREAD_MM * math.cos(math.radians(arrangement.shaft.angle))
 
 
 def shaft_mass(design: Design, arrangement: Arrangement) -> float:

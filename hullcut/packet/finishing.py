@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FLOAT_TOLERANCE",
+    "RAGS",
     "SEALING_CHAPTER",
     "coated_area",
     "first_float",
@@ -32,6 +33,9 @@ __all__ = [
 # Square metres that a litre of sealer or paint covers once, on wood: common practice, no source.
 _COVERS = 10.0
 _COATS = 4
+
+RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a lidded metal can."
+"""What is done with rags wherever they are told of: common practice, no source."""
 
 FLOAT_TOLERANCE = 6.35
 """How far the waterline may stand from where it was reckoned, mm, before the boat is weighed again: common practice,
@@ -71,7 +75,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Work outdoors, or with open windows. Wear gloves and glasses.",
                 "Its fumes make you dizzy. Go out into fresh air often.",
                 "Keep flames and sparks away.",
-                "Hang oily rags out flat, outdoors: in a heap they can catch fire.",
+                RAGS,
                 f"The wood has {area:.1f} square metres in all, both faces counted.",
                 f"Two coats of sealer and two of paint take about {paint_litres(plan):.1f} litres. "
                 "This is a guess: ask the label.",
@@ -141,9 +145,9 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First start, outdoors only",
             (
-                "An adult pours the fuel outdoors, wipes up spills and moves the can away.",
+                "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
+                "Ear protection and glasses on. An adult pours the fuel, wipes up spills and moves the can away.",
                 "Set the boat on its stand. An adult holds it all the time.",
-                "Ear protection and glasses on. Extinguisher, first-aid kit and phone at hand.",
                 "Nobody stands beside or behind the propeller.",
                 "Transmitter on, throttle closed. An adult starts the engine.",
                 "The propeller must stand still at idle.",
@@ -166,10 +170,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First run",
             (
-                "An adult pours the fuel, away from the water, and wipes up spills.",
+                "Ears and glasses on, extinguisher at hand. An adult pours the fuel, away from the water.",
                 "Set the stand down at the water's edge. Untie the bow line.",
                 "The driver stands beside an adult and holds the transmitter, nothing else. Throttle closed.",
-                "Ears and glasses on. An adult starts the engine on the stand.",
+                "Spills are wiped up. An adult starts the engine on the stand.",
                 "All look at the propeller first. If it turns, use the kill switch and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import engine_room
+from hullcut.balance.engine_room import BRACKET_LEG, SHIELD_OFF, engine_room
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
@@ -80,7 +80,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
         "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
-        "Two steel corner brackets hold the plate to its bearers. Their bolts are 4 mm or number 8.",
+        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the plate to its bearers. "
+        "Their bolts are 4 mm or number 8.",
     )
 
 
@@ -198,7 +199,10 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. The engine's own bolts come from the old tool.",
-        f"Thin sheet metal for the heat shield. It is {kit.size(25.4)} wider and higher than your muffler.",
+        f"Thin sheet metal for the heat shield, {kit.size(25.4)} wider and higher than your muffler. "
+        f"Two screws, at most {kit.size(SHIELD_OFF + plan.design.woods.side.thickness)} long, hold it. "
+        f"They go through two metal spacers {kit.size(SHIELD_OFF)} long. "
+        "A strap for the tank.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "
@@ -227,5 +231,5 @@ def workshop_things(boats: int) -> tuple[str, ...]:
         "A life jacket for every child at the water. Two more for the adults who launch and fetch the boat.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
         "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
-        "A metal can with a lid for oily rags. A fuel can that is made for fuel.",
+        "A lidded metal can for dried rags. A fuel can that is made for fuel.",
     )

@@ -30,7 +30,9 @@ _INLAND = ("fin-cleat", "servo-plate")
 
 def across_the_hull(step: Step) -> bool:
     """Whether a step draws the sides together on the frame's cross pieces."""
-    return "clamps" in step.tools and any(part.family == "bulkhead" for part in (*step.parts, *step.tried))
+    families = {part.family for part in (*step.parts, *step.tried)}
+    # Where the sides are new too, the parts are cut out, one by one on the bench.
+    return "clamps" in step.tools and "bulkhead" in families and "side" not in families
 
 
 def long_clamps(plan: BoatPlan) -> tuple[int, float]:

@@ -11,7 +11,10 @@ from hullcut.packet.building_board import board_lines, board_size
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["JigSizes", "jig_sizes"]
+__all__ = ["BLOCK_THICK", "JigSizes", "jig_sizes"]
+
+BLOCK_THICK = 19.05
+"""Of the block that holds the dummy rod, mm: common practice, no source; any scrap that stays straight."""
 
 # What a jig reaches beyond what it serves, mm: common practice, no source.
 _STICK_BEYOND, _ROD_BEYOND = 150.0, 150.0
@@ -34,7 +37,8 @@ class JigSizes:
         stick: length of a straight stick.
         rod: thickness and length of the dummy rod.
         wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
-        block: length of the block that holds the dummy rod, clamped on the transom.
+        block: length of the block that holds the dummy rod, clamped on the transom with its head at the boat's depth.
+        block_hole: from its head to the rod's middle, along the face that lies on the transom.
         stop: length along the side, and thickness, of a stop block.
         stop_screw: length of its screws, two a block.
         stops: how many, two at each line of the board.
@@ -45,6 +49,7 @@ class JigSizes:
     rod: tuple[float, float]
     wedge: tuple[float, float]
     block: float
+    block_hole: float
     stop: tuple[float, float]
     stop_screw: float
     stops: int
@@ -65,7 +70,18 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
         (design.drive.shaft_diameter, shaft.length + _ROD_BEYOND),
         (run, run * math.tan(math.radians(shaft.angle))),
         sizes.depth + _BLOCK_BEYOND,
+        _block_hole(plan),
         (_STOP_LONG, _STOP_THICK),
         _STOP_SCREW,
         2 * len(board_lines(plan)),
     )
+
+
+def _block_hole(plan: BoatPlan) -> float:
+    """Where the shaft's line, drawn on past the hull, meets the plane of the transom's outer face."""
+    shaft, face = plan.arrangement.shaft, plan.hull.transom
+    steep = math.tan(math.radians(shaft.angle))
+    foot = float(face.x(0.0))
+    lean = float(face.x(1.0)) - foot
+    z = (shaft.output_z - (shaft.output_x - foot) * steep) / (1.0 - lean * steep)
+    return (plan.design.hull.depth - z) * math.hypot(1.0, lean)

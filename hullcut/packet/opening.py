@@ -12,6 +12,7 @@ from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
 from hullcut.packet.afloat import WATCHERS
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
+from hullcut.packet.finishing import RAGS
 from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
 
@@ -77,6 +78,8 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
 
 
 _USE = (
+    "Fill in page 1 before you buy. That adult knows boats, and sees your photos.",
+    "To run the boat takes three adults and a rowing boat. Find them first.",
     "Read the whole packet once before you cut anything.",
     "Work with an adult beside you, from the first step to the last.",
     "Each step shows a picture, its parts, its tools, its time and a check.",
@@ -89,7 +92,6 @@ _USE = (
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
-    "Is your adult no boat builder? Send the photos of the pink boxes to the adult named on page 1.",
 )
 
 
@@ -111,7 +113,7 @@ _MARKS = (
     ("☐", "Tick this box when the line is done."),
     ("Check", "A green box. Measure what it says. Go on only if it is right."),
     ("Ask the adult", "A yellow box. Wait until the adult is there."),
-    ("STOP", "A pink box. Take the photo and show it before you go on."),
+    ("STOP", "A pink box. Show or send the photo to the adult on page 1. Wait for a yes."),
     ("orange wood", "What goes on in this step. Orange arrows show which way."),
 )
 
@@ -127,7 +129,7 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     """
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
-    story += [bullet(text, line) for text in (*_USE[:2], *template_lines(templates), *_USE[2:])]
+    story += [bullet(text, line) for text in (*_USE[:4], *template_lines(templates), *_USE[4:])]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
@@ -141,7 +143,7 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
             ]
         )
     )
-    room = frames.height - 142.0
+    room = frames.height - 147.0
     picture = studio.kept(
         f"exploded {frames.width:.3f} {room:.3f}", lambda: exploded_with_names(studio, frames.width, room)
     )
@@ -169,7 +171,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Read the label first, together.",
             "Wear gloves and glasses. Fumes harm you: open the windows.",
             "Stop if your skin itches or your breath is short.",
-            "Hang oily rags out flat, outdoors. In a heap they can catch fire.",
+            RAGS,
         ),
         "Rags: common practice, no source.",
     ),

@@ -67,8 +67,10 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
     longest = max(screws_by_length(bonds(plan)), default=0.0)
     flag = (
         (
-            "Wind tape round the bit for the screws, as a flag.",
-            f"Its edge sits as far from the tip as the screw is long: {kit.size(longest)} at most. Stop there.",
+            "Wind tape round a bit as a flag: stop drilling there.",
+            "The wider bit goes through the upper part only.",
+            f"The thinner one goes as deep as the screw is long: {kit.size(longest)} at most.",
+            "Then turn the countersink bit until the screw's head lies level.",
         )
         if longest
         else ()
@@ -76,9 +78,10 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         "A coping saw cuts curves and inside shapes. You saw, with your adult beside you.",
         "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop.",
+        f"A keyhole saw cuts the slots in the bottom: a coping saw does not reach them. "
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the saw's blade at one end. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",
-        f"Drill bits: {', '.join(bits_of(plan))}. A countersink bit makes room for screw heads.",
+        f"Drill bits: {', '.join(bits_of(plan))}. And a countersink bit.",
         *((" ".join(flag),) if flag else ()),
     )

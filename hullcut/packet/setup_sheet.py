@@ -164,7 +164,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
             (
                 "An adult holds the boat. Nobody stands beside or behind the propeller.",
                 f"Watchers stand {WATCHERS} back.",
-                "Stop the engine before anyone reaches for the boat.",
+                "Only the two adults who launch it touch it running. Else stop the engine first.",
                 "The muffler burns: let it cool. Adults pour fuel, engine off.",
                 "Fetch a stopped boat in a boat: two adults, life jackets.",
                 "Nobody reaches out from the bank.",

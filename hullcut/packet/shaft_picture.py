@@ -11,7 +11,7 @@ from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
-from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.jigs import BLOCK_THICK, jig_sizes
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
 from hullcut.packet.places import tube, tube_bearings
 from hullcut.packet.special_pictures import fitted
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 __all__ = ["shaft_line", "trial_bodies"]
 
-# How long a bearing and how thick the block are drawn, mm on the boat; any scrap does for the block.
-_BEARING, _BLOCK = 12.0, 19.0
+# How long a bearing and how thick the block are drawn, mm on the boat.
+_BEARING, _BLOCK = 12.0, BLOCK_THICK
 # How far the dummy rod is drawn past disc and hub, mm.
 _PAST_DISC, _PAST_HUB = 60.0, 10.0
 _METAL = "#9fb0bf"

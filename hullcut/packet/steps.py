@@ -38,10 +38,13 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["after_step", "building_steps", "steps_chapter"]
+__all__ = ["PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
 
 _PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
 _TINT = "#fff3d6"
+
+PHOTO_GATE = "Show or send it to the adult on page 1. Wait for a yes."
+"""What a pink box asks for, after its photo: the adult beside the builder may be no boat builder."""
 
 
 @lru_cache(maxsize=16)
@@ -182,8 +185,7 @@ def _step_block(
         glued = {each.part for each in step.glued_up}
         wide = [part for part in studio.plan.parts if part.id in glued]
         words.append(paragraph("Parts: " + "; ".join(_counted(wide)), look.caution))
-    words.append(paragraph("Tools: " + ", ".join(step.tools), look.caution))
-    words.append(paragraph(f"Time: about {span(minutes_for(step))}.", look.caution))
+    words.append(paragraph(f"Time: about {span(minutes_for(step))}. Tools: {', '.join(step.tools)}", look.caution))
     words += [paragraph(text, look.caution) for text in supplies]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
@@ -199,7 +201,7 @@ def _step_block(
         words += [Spacer(0, 2), paragraph(waiting, look.caution)]
     photo = photo_of(step)
     if photo:
-        gate = f"☐  STOP. Take a photo of {photo}. Show it to your adult. Go on when they say yes."
+        gate = f"☐  STOP. Take a photo of {photo}. {PHOTO_GATE}"
         words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
     title = Heading(f"{number}  {step.title}", look.section, 1)
     room = sum(_tall(each, words_width) for each in words)

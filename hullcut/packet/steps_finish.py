@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, TANK_OFF
+from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import drive_pictures, special_pictures, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
@@ -36,11 +37,15 @@ def _back_step(kit: Kit) -> Step:
         ("spanners", "screwdriver", "rule"),
         (
             "Set the engine plate on its bearers, and bolt its brackets.",
-            f"Bolt on the engine and the muffler, and the tank {kit.size(TANK_OFF)} or more from it.",
-            f"Fit the heat shield {kit.size(SHIELD_OFF)} off the wood, {kit.size(MUFFLER_FREE)} from the muffler.",
+            f"Bolt on engine and muffler. Strap the tank to the port bearer, {kit.size(TANK_OFF)} or more from them.",
+            "An adult cuts the heat shield with snips, and files its edges smooth.",
+            f"Screw it to the side through two spacers, {kit.size(SHIELD_OFF)} off the wood. "
+            f"Leave {kit.size(MUFFLER_FREE)} between it and the muffler.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down the radio box and the battery. Screw in the servos.",
-            f"Fit the kill switch on the port side, {kit.size(SWITCH_BELOW)} below the deck's height.",
+            "Screw the kill switch inside the port side, beside the engine plate. "
+            f"It is {kit.size(SWITCH_BELOW)} below the deck's height. "
+            "An adult joins its wire to the engine.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
@@ -60,12 +65,13 @@ def _through_hull_step(kit: Kit) -> Step:
         (),
         ("pliers", "screwdriver", "sealant", "brush"),
         (
-            f"Drill the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
-            f"Drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
-            f"Drill the switch's hole through the transom too, {kit.fine(switch.diameter)} wide.",
+            f"An adult drills the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
+            f"They drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
+            f"They drill the switch's hole through the transom too, {kit.fine(switch.diameter)} wide.",
             "Brush sealer on all bare edges. Let it dry.",
             "Slide a rubber bellows over the rod, and seal its flange.",
-            "Link the rudder and the throttle to their servos. Move both: no rod may rub or bind.",
+            "Link rudder and throttle to their servos, the throttle's rod clear of muffler and shaft. "
+            "Move both: no rod may rub or bind.",
             "Fit the drain plug and the switch in sealant.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
@@ -92,7 +98,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     """Paint, strut, propeller, rudder, balance."""
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
-    stand, rod = kit.family("stand"), kit.plan.balance.drive.rod
+    stand, rod, behind = kit.family("stand"), kit.plan.balance.drive.rod, rod_behind(place)
     under = design.decks.after == "deck"
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
@@ -104,7 +110,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("sanding block", "dust mask", "brush", "gloves"),
             (
                 *(("Take the hatch off: it is painted by itself.",) if design.decks.after == "hatch" else ()),
-                "Sand along the grain, outdoors or with a vacuum.",
+                "Fill all screw heads and dents. Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
                 "Brush on the sealer, coat by coat. With drying it all takes about five days.",
@@ -138,13 +144,15 @@ def finish_steps(kit: Kit) -> list[Step]:
             draw=drive_pictures.strut_and_rudder,
         ),
         _back_step(kit),
+        _through_hull_step(kit),
         Step(
             "Fit the shaft and the propeller",
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
-                f"Slide the shaft in from astern. Mark its end in the coupling: it is about {kit.size(rod)} long.",
-                "Cut it there, off its plain end. Round that with a file.",
+                f"Push the shaft in from astern, its plain end all the way into the coupling. "
+                f"The threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
+                f"Cut off the plain end what is more. It is then about {kit.size(rod)} long. Round it with a file.",
                 "Grease the shaft and slide it in. As it leaves the tube, slip on washer, collar and coupling.",
                 "Couple it to the engine. Its collar, set against the log, keeps it from sliding out.",
                 "Fill the gap between strut and propeller with washers: they take the thrust.",
@@ -158,7 +166,6 @@ def finish_steps(kit: Kit) -> list[Step]:
             extra=("propeller", "shaft"),
             draw=drive_pictures.engine_bay,
         ),
-        _through_hull_step(kit),
     ]
     if stand:
         steps += [

@@ -162,16 +162,16 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "File it slanting until the tube lies at its angle.",
                 f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
-                f"Take the engine off. Drill a {kit.fine(drive.shaft_diameter)} hole in disc and block, for the rod.",
+                f"Take the engine off. An adult drills {kit.fine(drive.shaft_diameter)} holes in disc and block, "
+                "as “Jigs” tells.",
                 "Fill the plate's bore with the disc. "
-                "Clamp the block upright on the transom, its hole below the bottom.",
+                "Clamp the block upright on the transom, its head level with the boat's.",
                 "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
             f"{kit.size(log.below_at_stern)} below the bottom.",
-            adult="An adult saws slot and tube, and presses the bearings. "
-            "They drill disc and block, and check the line.",
+            adult="An adult saws slot and tube, and presses the bearings. They check the line.",
             extra=("shaft",),
             out=("shaft",),
             draw=shaft_picture.shaft_line,
@@ -182,7 +182,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
                 "Sand the tube dull. Grease the rod. Wrap tape over the tube's ends to keep glue out.",
-                "Take out the disc, and bolt the engine on again.",
+                "Take out disc and wedge, and bolt the engine on again.",
                 "Push the coupling onto the dummy rod, up to the engine.",
                 "Shift the rod's stern block until both halves meet in line.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",

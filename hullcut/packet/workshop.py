@@ -15,7 +15,7 @@ from hullcut.lengths import both
 from hullcut.packet.building_board import BOARD_AFT, board_lines
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
-from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.jigs import BLOCK_THICK, jig_sizes
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.runs import in_runs
@@ -63,8 +63,9 @@ _FOR = {
     "tape measure": "the diagonals",
     "two straight sticks": "seeing a twist",
     "straightedge": "flat edges; as long as the straight run",
-    "small saw": "slots",
-    "keyhole saw": "the shaft slot, from a start hole",
+    "small saw": "short cuts and notches",
+    "tin snips": "the heat shield; an adult cuts",
+    "keyhole saw": "slots in the bottom, from a start hole",
     "file": "slots and notches",
     "straight dummy rod": "lining up the shaft",
     "rule": "depths and gaps",
@@ -180,8 +181,10 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc {kit.size(design.engine.housing_bore)} across, and a block {kit.size(sizes.block)} "
-        "long. Each has a hole for the rod."
+        f"A disc {kit.size(design.engine.housing_bore)} across, as thick as the engine plate. "
+        "The rod's hole is in its middle. "
+        f"A block {kit.size(sizes.block)} long, of wood {kit.size(BLOCK_THICK)} thick. Its hole for the rod is "
+        f"{kit.size(sizes.block_hole)} from its head, and slants like the wedge."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP

@@ -55,7 +55,7 @@ def test_the_dummy_rod_is_as_thick_as_the_shaft_wherever_it_is_told(sample_plan)
         lines = jig_lines(Studio(plan), building_steps(plan))
         assert any(f"dummy rod, {thick} by" in line for line in lines)
         words = " ".join(step_named(plan, "Cut the shaft slot and try the rod").sentences)
-        assert f"Drill a {thick} hole" in words
+        assert f"drills {thick} holes in disc and block" in words
 
 
 def test_the_block_reaches_from_the_transoms_top_past_the_hole_below_the_bottom(sample_plan):

@@ -1,0 +1,93 @@
+"""What guards against harm is told before the act that could do it, and told alike wherever it stands."""
+
+import math
+
+import numpy as np
+import pytest
+
+from hullcut.balance.weights import rod_behind, rod_length
+from hullcut.packet.finishing import RAGS, first_float_lines, sealing_lines
+from hullcut.packet.fittings_list import workshop_things
+from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.opening import _SAFETY, _USE
+from hullcut.packet.setup_sheet import setup_blocks
+from hullcut.packet.shaft_picture import trial_bodies
+from hullcut.packet.step import Kit
+from hullcut.packet.steps import PHOTO_GATE, building_steps
+from tests.packet.trial_bows import BOWS, bow_studio
+
+
+@pytest.fixture(params=BOWS)
+def studio(request):
+    return bow_studio(request.param)
+
+
+def places(lines, *words):
+    told = " ".join(lines)
+    return [told.index(word) for word in words]
+
+
+def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(studio):
+    days = dict(first_float_lines(studio.plan))
+    for heading, guards in (
+        ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "pours the fuel")),
+        ("First run", ("glasses on", "extinguisher", "pours the fuel")),
+    ):
+        found = places(days[heading], *guards)
+        assert found == sorted(found), heading
+
+
+def test_no_hole_is_drilled_in_the_hull_once_the_propeller_is_on(studio):
+    steps = building_steps(studio.plan)
+    fitted = next(number for number, step in enumerate(steps) if "propeller" in step.parts or "propeller" in step.extra)
+    assert all("drill and bits" not in step.tools for step in steps[fitted:])
+    drilled = next(step for step in steps if step.title.startswith("Fit the pushrods"))
+    assert sum("rill" in line for line in drilled.sentences) == 3
+    assert all(line.startswith(("An adult drills", "They drill")) for line in drilled.sentences if "rill" in line)
+
+
+def test_the_setup_sheet_lets_the_two_who_launch_touch_the_running_boat(studio):
+    cautions = " ".join(next(block for block in setup_blocks(Kit(studio.plan)) if block.title == "Cautions").lines)
+    assert "Only the two adults who launch it touch it running." in cautions
+    assert "before anyone reaches" not in cautions
+
+
+def test_adults_and_rowing_boat_are_asked_for_before_anything_is_bought():
+    found = places(_USE, "before you buy", "three adults and a rowing boat", "before you cut")
+    assert found == sorted(found)
+
+
+def test_a_photo_goes_to_the_adult_whom_page_1_names():
+    assert "the adult on page 1" in PHOTO_GATE
+    assert any("page 1" in line and "photos" in line for line in _USE)
+
+
+def test_rags_are_treated_alike_wherever_they_are_told_of(studio):
+    assert any(RAGS in sentences for _, _, sentences, _ in _SAFETY)
+    assert any(RAGS in lines for _, lines in sealing_lines(studio.plan))
+    assert any("lidded metal can" in line for line in workshop_things(1))
+    assert "lidded metal can" in RAGS
+
+
+def test_the_blocks_hole_lies_on_the_rod_that_is_drawn(studio):
+    bodies = {name: np.array(ring) for name, ring, _ in trial_bodies(studio.plan)}
+    (low, high), rod = bodies["block"][:2], bodies["dummy rod"]
+    along = (low - high) / np.linalg.norm(low - high)
+    hole = high + jig_sizes(studio.plan).block_hole * along
+    middle = (rod[0] + rod[3]) / 2.0
+    ahead = (rod[1] + rod[2]) / 2.0 - middle
+    ahead /= np.linalg.norm(ahead)
+    assert abs(float(ahead[0] * (hole - middle)[1] - ahead[1] * (hole - middle)[0])) < 0.05
+    assert 0.0 < jig_sizes(studio.plan).block_hole < jig_sizes(studio.plan).block
+
+
+def test_the_shaft_is_cut_by_what_stands_behind_the_transom(studio):
+    plan = studio.plan
+    shaft = plan.arrangement.shaft
+    behind = rod_behind(plan.arrangement)
+    # From its end in the coupling the rod reaches as far aft as it is long.
+    start = shaft.output_x - (shaft.length - rod_length(plan.arrangement) + 25.0) * math.cos(math.radians(shaft.angle))
+    aft = start - rod_length(plan.arrangement) * math.cos(math.radians(shaft.angle))
+    assert behind == pytest.approx(-aft, abs=0.05)
+    words = " ".join(next(step for step in building_steps(plan) if step.title.startswith("Fit the shaft")).sentences)
+    assert Kit(plan).size(behind) in words
