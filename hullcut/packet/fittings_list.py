@@ -79,9 +79,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Seen from astern its shaft turns {hands.rotation}.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
-        "Add a heat shield of sheet metal, and bolts with lock nuts for the plate.",
-        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the plate to its bearers. "
-        "Their bolts are 4 mm or number 8.",
+        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the plate to its bearers.",
     )
 
 
@@ -230,6 +228,5 @@ def workshop_things(boats: int) -> tuple[str, ...]:
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
         "A life jacket for every child at the water. Two more for the adults who launch and fetch the boat.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
-        "A fire extinguisher that is made for fuel fires, and a first-aid kit.",
-        "A lidded metal can for dried rags. A fuel can that is made for fuel.",
+        "A fire extinguisher made for fuel fires. A first-aid kit. A fuel can. A lidded metal can for rags.",
     )

@@ -58,6 +58,7 @@ _PHOTOS: dict[str, str] = {
     "Trim the bottom flush": "the bottom with a straightedge on it, and the sharp after edge",
     "Cut the shaft slot and try the rod": "the rod in its tube, from the side and from astern",
     "Pack in the foam": "the inside of the boat from above, before anything is closed",
+    "Put the engine and the radio back": "engine, tank, shield and switch, from above and from astern",
     "Balance the boat": "the boat level on the balance bar, from its side",
 }
 
@@ -100,7 +101,8 @@ def photo_of(step: Step) -> str:
 
 def clamps_for(step: Step) -> int:
     """Clamps for a step's new parts, one side of the boat or one wide part at a time; 0 where none are used."""
-    if "clamps" not in step.tools:
+    # What is cut out is held down piece by piece, with no more clamps than any step needs.
+    if "clamps" not in step.tools or not (step.glue or step.tried):
         return 0
     if step.glued_up:
         return max(max(2, math.ceil(glued.length / CLAMP_EVERY)) for glued in step.glued_up)

@@ -150,10 +150,12 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
-                f"Push the shaft in from astern, its plain end all the way into the coupling. "
-                f"The threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
-                f"Cut off the plain end what is more. It is then about {kit.size(rod)} long. Round it with a file.",
-                "Grease the shaft and slide it in. As it leaves the tube, slip on washer, collar and coupling.",
+                "Grease the shaft and slide it in from astern. "
+                "As it leaves the tube, slip on washer, collar and coupling.",
+                "Push it all the way into the coupling. "
+                f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
+                "Does it stand out more? Draw it out, and saw that much off its plain end.",
+                f"It is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
                 "Couple it to the engine. Its collar, set against the log, keeps it from sliding out.",
                 "Fill the gap between strut and propeller with washers: they take the thrust.",
                 "Put on the propeller and tighten its nut.",
