@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.packet.building_board import board_lines, board_size
 
 if TYPE_CHECKING:
@@ -64,11 +66,13 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     # of a centimetre.
     step, most = (25.4, 254.0) if inch else (5.0, 250.0)
     run = min(most, step * math.floor((shaft.output_x - shaft.slot_to) / step))
+    # Where the bottom rises towards the stern the wedge is steeper than the shaft.
+    floor = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + run]), plan.hull.bottom_thickness)
     return JigSizes(
         (*board_size(plan.hull), _BOARD_THICK),
         sizes.beam + _STICK_BEYOND,
         (design.drive.shaft_diameter, shaft.length + _ROD_BEYOND),
-        (run, run * math.tan(math.radians(shaft.angle))),
+        (run, run * math.tan(math.radians(shaft.angle)) + float(floor[0] - floor[1])),
         sizes.depth + _BLOCK_BEYOND,
         _block_hole(plan),
         (_STOP_LONG, _STOP_THICK),

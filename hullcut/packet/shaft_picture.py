@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.drawing.paths import bounds_of, clip_items, line, polygon
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
@@ -90,10 +92,20 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
+    items += _hole_in_block(plan, at)
     low, under, high, over = bounds_of(items)
     names = [(name, at(*place)) for name, place in _trial_names(plan)]
     items += words_beside(items, [], names, (low, under, high, over + 14.0))
     return fitted("The shaft's rise over its run", items, width, height)
+
+
+def _hole_in_block(plan: BoatPlan, at: Callable[[float, float], Point]) -> list[Item]:
+    """From the block's head down to the rod, beside it; nothing where it leans with the transom."""
+    if plan.design.hull.transom_rake > 0.0:
+        return []
+    far, head = jig_sizes(plan).block_hole, plan.design.hull.depth
+    low, high = at(-_BLOCK, head - far), at(-_BLOCK, head)
+    return plumb(low[1], high[1], low[0], high[0], low[0] - 4.0, both(far, plan.design.units))
 
 
 def _slab(plan: BoatPlan, begin: float, end: float, half: float) -> list[Point]:
@@ -124,7 +136,8 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
         design.drive.tube_diameter / 2.0,
     )
     long, high = sizes.wedge
-    floor = design.woods.bottom.thickness + float(plan.hull.profile.start[1])
+    stands = np.array([shaft.slot_to, shaft.slot_to + long])
+    aft, fore = plan.hull.bottom_height(stands, plan.hull.bottom_thickness).tolist()
     head = design.hull.depth
     face = [(float(plan.hull.transom.x(z)), z) for z in (head - sizes.block, head)]
     bearings = [log.abaft_plate, *(log.abaft_plate + deep for deep in tube_bearings(plan))]
@@ -134,7 +147,7 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
     return [
         (
             "wedge",
-            [(shaft.slot_to, floor), (shaft.slot_to + long, floor), (shaft.slot_to + long, floor + high)],
+            [(shaft.slot_to, aft), (shaft.slot_to + long, fore), (shaft.slot_to + long, fore + high)],
             NEW.colour,
         ),
         ("block", [face[0], face[1], (face[1][0] - _BLOCK, face[1][1]), (face[0][0] - _BLOCK, face[0][1])], NEW.colour),

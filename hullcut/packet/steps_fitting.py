@@ -168,7 +168,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Clamp the block upright on the transom, its head level with the boat's.",
                 "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
-            f"The rod rises {kit.size(rise)} over {kit.size(run)}, as the wedge does. It leaves the bottom "
+            f"The rod rises {kit.size(rise)} over {kit.size(run)}. It leaves the bottom "
             f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
             f"{kit.size(log.below_at_stern)} below the bottom.",
             adult="An adult saws slot and tube, and presses the bearings. They check the line.",

@@ -2,6 +2,7 @@
 
 from itertools import combinations
 
+import numpy as np
 import pytest
 import shapely
 
@@ -14,6 +15,7 @@ from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.parts.clearances import bodies_of
 from tests.conftest import DESIGNS, planned
+from tests.packet.trial_bows import BOWS, bow_studio
 
 
 @pytest.fixture(params=DESIGNS)
@@ -56,10 +58,24 @@ def test_the_wedge_stands_between_slot_and_plate_and_is_as_steep_as_the_shaft(pl
     long, high = jig_sizes(plan).wedge
     shaft = plan.arrangement.shaft
     assert 50.0 < long <= shaft.output_x - shaft.slot_to
-    assert high / long == pytest.approx((shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x))
+    aft, fore = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + long]), plan.hull.bottom_thickness)
+    slope = (shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x)
+    assert (high - (aft - fore)) / long == pytest.approx(slope)
+    assert abs(aft - fore) < 0.05
     plate = next(part for part in plan.parts if part.family == "engine_plate")
     wedge = dict(areas(plan))["wedge"]
     assert wedge.intersection(bodies_of(plate)[0].side).area < 1.0
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_the_tube_lies_on_the_wedge_where_the_bottom_rises_too(bow):
+    found = dict(areas(bow_studio(bow).plan))
+    assert found["tube"].intersection(found["wedge"]).area < 0.02 * found["wedge"].area
+    ahead = shapely.LineString(
+        [(min(found[name].bounds[2] for name in ("tube", "wedge")) - 3.0, z) for z in (-1e3, 1e3)]
+    )
+    under, over = (found[name].intersection(ahead).bounds[at] for name, at in (("tube", 1), ("wedge", 3)))
+    assert under == pytest.approx(over, abs=0.5)
 
 
 def test_the_block_stands_on_the_transom_outside_the_boat(plan):

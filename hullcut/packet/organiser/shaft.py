@@ -1,11 +1,9 @@
-"""Shaft, fin and rudder, with an aligning block at full size."""
+"""Shaft, fin and rudder, with the wedge for the shaft at full size."""
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-import numpy as np
 from reportlab.platypus import KeepTogether, Spacer
 
 from hullcut.drawing.paths import polygon
@@ -14,6 +12,7 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.lengths import both
 from hullcut.packet.document import bullet, paragraph
+from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.organiser.pieces import rows_table
 from hullcut.packet.organiser.rows import drive_rows
 
@@ -24,13 +23,14 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["aligning_block", "shaft_section"]
+__all__ = ["shaft_section", "wedge_at_full_size"]
 
-_LENGTH, _LEAST = 110.0, 6.0
+# As much of a wedge is drawn as the page holds, mm.
+_LONGEST = 150.0
 
 _ADVICE = (
     "Saw the slot on its marks and file it slanting; never drill it freehand.",
-    "Thread a straight dummy rod through log, block and engine plate; glue the log while it turns freely.",
+    "Thread a straight dummy rod through log, block and the disc in the engine plate, and see that it turns freely.",
     "The strut can be shimmed 3 mm up or down: the upper blade tip should just break the surface at speed.",
     "Going ahead, the propeller pushes the rod forward: washers between its hub and the strut carry that into the "
     "hull, never the engine's clutch. The collar at the log's fore end only keeps the rod from sliding out.",
@@ -38,32 +38,21 @@ _ADVICE = (
 )
 
 
-def aligning_block(plan: BoatPlan) -> Scene:
-    """The wedge on which the log lies while it is glued, at full size; it stands on the bottom inside the boat."""
-    shaft, units = plan.arrangement.shaft, plan.design.units
-    profile = plan.hull.profile
-    slope = float(profile.heading(profile.at_first_axis(np.array([shaft.exit_x])))[0])
-    angle = math.radians(shaft.angle) - slope
-    rise = _LENGTH * math.tan(angle)
-    ring = ((0.0, 0.0), (_LENGTH, 0.0), (_LENGTH, _LEAST + rise), (0.0, _LEAST))
-    items: list[Item] = [Shape(Role.CUT, (polygon(ring),), fill="#f9e7bf")]
-    items += level(0.0, _LENGTH, 0.0, 0.0, -6.0, both(_LENGTH, units, decimals=1))
-    items += plumb(0.0, _LEAST, 0.0, 0.0, -9.0, both(_LEAST, units))
-    items += plumb(0.0, _LEAST + rise, _LENGTH, _LENGTH, _LENGTH + 14.0, both(_LEAST + rise, units, 32, decimals=1))
-    items.append(
-        Text(
-            Role.LABEL,
-            (_LENGTH * 0.55, 2.0),
-            f"{math.degrees(angle):.1f}° · fore end to the right",
-            2.8,
-            anchor="middle",
-        )
-    )
-    return Scene("Aligning block", -24.0, -10.0, _LENGTH + 34.0, _LEAST + rise + 10.0, tuple(items))
+def wedge_at_full_size(plan: BoatPlan) -> Scene:
+    """The wedge of the packet's jigs, or as much of it from its thin end as the page holds."""
+    units = plan.design.units
+    run, rise = jig_sizes(plan).wedge
+    long = min(run, _LONGEST)
+    high = rise * long / run
+    items: list[Item] = [Shape(Role.CUT, (polygon(((0.0, 0.0), (long, 0.0), (long, high))),), fill="#f9e7bf")]
+    items += level(0.0, long, 0.0, 0.0, -6.0, both(long, units, decimals=1))
+    items += plumb(0.0, high, long, long, long + 14.0, both(high, units, 32, decimals=1))
+    items.append(Text(Role.LABEL, (long * 0.6, 1.5), "fore end to the right", 2.8, anchor="middle"))
+    return Scene("Wedge for the shaft", -24.0, -10.0, long + 34.0, high + 10.0, tuple(items))
 
 
 def shaft_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
-    """The shaft line in numbers, how it is set up, and its aligning block."""
+    """The shaft line in numbers, how it is set up, and its wedge."""
     return [
         rows_table(drive_rows(plan), frames, look, ("drive", "")),
         Spacer(0, 4),
@@ -71,12 +60,13 @@ def shaft_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) ->
         KeepTogether(
             [
                 paragraph(
-                    "Aligning block at full size, if printed at 100 %: measure its foot. Saw it from scrap as wide as "
-                    "the tube, cut a shallow groove along the slope, stand it on the bottom ahead of the slot, and lay "
-                    "the log in the groove.",
+                    "The jigs' wedge at full size, if printed at 100 %: measure its foot. Saw it from scrap as wide as "
+                    "the tube. While the dummy rod is tried it stands on the bottom, its thin end at the slot. Before "
+                    "the epoxy it comes out: rod, block and coupling hold the log."
+                    + (" The wedge runs on past what is drawn." if jig_sizes(plan).wedge[0] > _LONGEST else ""),
                     look.body,
                 ),
-                SceneFlowable(aligning_block(plan), align="LEFT"),
+                SceneFlowable(wedge_at_full_size(plan), align="LEFT"),
             ]
         ),
     ]

@@ -11,10 +11,12 @@ import pytest
 
 from hullcut.balance.running import SLIP
 from hullcut.drawing.scene import Shape, Text
+from hullcut.lengths import both
+from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.organiser.document import ORDER_SECTIONS, SECTIONS, organiser_pdf
 from hullcut.packet.organiser.floating import righting_plot
 from hullcut.packet.organiser.running import flag_bars, pitch_rows, running_plots
-from hullcut.packet.organiser.shaft import aligning_block
+from hullcut.packet.organiser.shaft import wedge_at_full_size
 from hullcut.pipeline import build
 from tests.conftest import planned
 from tests.glyphs import outside, overlaps, read_pages
@@ -124,12 +126,15 @@ def test_pitches_are_speed_over_turns_and_slip():
                 assert pitch * rpm / 60_000.0 * (1.0 - slip) == pytest.approx(speed)
 
 
-def test_the_aligning_block_is_at_full_size_and_at_the_shafts_angle():
+def test_the_jigs_wedge_is_at_full_size():
     (plan,) = planned("marshpenny").boat_plans
-    block = next(item for item in aligning_block(plan).items if isinstance(item, Shape) and item.role.value == "cut")
-    (x0, y0), (x1, _), (_, high), (_, low) = (segment.start for segment in block.paths[0].segments)
-    assert (x0, y0, x1) == (0.0, 0.0, 110.0)
-    assert math.degrees(math.atan2(high - low, 110.0)) == pytest.approx(plan.arrangement.shaft.angle, abs=1e-6)
+    drawn = wedge_at_full_size(plan)
+    wedge = next(item for item in drawn.items if isinstance(item, Shape) and item.role.value == "cut")
+    (x0, y0), (x1, _), (_, high) = (segment.start for segment in wedge.paths[0].segments)
+    assert (x0, y0) == (0.0, 0.0)
+    assert (x1, high) == pytest.approx(jig_sizes(plan).wedge)
+    told = " ".join(item.text for item in drawn.items if isinstance(item, Text))
+    assert both(x1, plan.design.units, decimals=1) in told
 
 
 def test_boats_that_sink_or_never_plane_have_their_document_too():
