@@ -10,21 +10,19 @@ import shapely
 from numpy.typing import NDArray
 
 from hullcut.drawing import font
-from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle, transform
+from hullcut.drawing.paths import bounds_of, line, polygon, rectangle, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
-from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
-from hullcut.packet.places import frame_diagonal, pushrod_hole
+from hullcut.packet.places import frame_diagonal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
-    from hullcut.packet.places import Hole
     from hullcut.packet.step import Step
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
@@ -34,7 +32,6 @@ __all__ = [
     "exploded",
     "exploded_bodies",
     "fitted",
-    "from_astern",
     "mirrored_sides",
     "part_thumbnail",
     "step_picture",
@@ -311,47 +308,6 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
         Text(Role.DIMENSION, (foot[0], foot[1] - 7.0), f"both diagonals {text}", 3.0, anchor="middle", bold=True)
     )
     return fitted("Both diagonals of the frame", items, width, height)
-
-
-def from_astern(studio: Studio, width: float, height: float, drain: Hole) -> Scene:
-    """The stern from outside, with the holes for the drain plug and the pushrod.
-
-    Args:
-        studio: of the boat.
-        width: of the picture, mm on paper.
-        height: greatest.
-        drain: the hole for its plug.
-    """
-    plan = studio.plan
-    design, units = plan.design, plan.design.units
-    shown = [owner for owner in studio.afloat if not owner.startswith("windscreen")]
-    items, scale, origin = _plain_picture(studio, "astern", shown, width, (24.0, 6.0, 24.0, 14.0))
-    side = 1.0 if design.rudder.offset <= 0.0 else -1.0
-    half = design.hull.beam_at_transom / 2.0
-
-    def at(y: float, z: float) -> tuple[float, float]:
-        # Seen from astern, port is at the left.
-        return ((-y - origin[0]) * scale, (z - origin[1]) * scale)
-
-    hole = at(drain.y, drain.z)
-    through = pushrod_hole(plan)
-    rod = at(through.y, through.z)
-    top = bounds_of(items)[3]
-    # The higher name's leader passes beside the lower name.
-    aside = "end" if hole[0] > rod[0] else "start"
-    for place, name, anchor, out in (
-        (hole, "drain plug", "middle", (hole[0], top + 6.0)),
-        (rod, "pushrod in its bellows", aside, (rod[0], top + 2.0)),
-    ):
-        items.append(Shape(Role.OUTLINE, (circle(place, 1.1),), fill="#ffd27a", width=0.3))
-        items.append(Shape(Role.DIMENSION, (line(place, (out[0], out[1] - 0.6)),), width=0.18))
-        items.append(Text(Role.LABEL, out, name, 2.5, anchor=anchor))
-    for y, word in ((half, "port"), (-half, "starboard")):
-        items.append(Text(Role.DIMENSION, at(0.6 * y, -0.35 * design.hull.depth), word, 2.5, anchor="middle"))
-    zero = at(side * half, 0.0)
-    outer = zero[0] - 13.0 if side > 0.0 else zero[0] + 13.0
-    items += plumb(zero[1], hole[1], zero[0], hole[0], outer, both(drain.z, units))
-    return fitted("The stern from outside", items, width, height)
 
 
 def part_thumbnail(part: Part, width: float, height: float) -> Scene:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, TANK_OFF
 from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
-from hullcut.packet import drive_pictures, special_pictures, wiring_picture
+from hullcut.packet import drive_pictures, transom_picture, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import SEALING_CHAPTER
@@ -79,7 +79,7 @@ def _through_hull_step(kit: Kit) -> Step:
         f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above the bottom. "
         f"The switch is {kit.size(abs(switch.y))} to {switch.side} and {kit.size(switch.z)} above the bottom.",
         adult="An adult tests the kill switch and the failsafe before the first start.",
-        draw=partial(special_pictures.from_astern, drain=hole),
+        draw=partial(transom_picture.holes_from_astern, drain=hole),
         closer=wiring_picture.wiring,
     )
 

@@ -13,7 +13,6 @@ from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of, 
 from hullcut.packet.places import beam_rows, bottom_overhang, frame_blocks
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
 from hullcut.packet.screw_words import screws_told, tried_dry
-from hullcut.packet.special_pictures import from_astern
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import _wait, building_steps
 from hullcut.packet.steps_hull import BOTTOM_STEP
@@ -167,22 +166,6 @@ def test_nobody_is_told_to_measure_nothing(studio):
     for _, lines in repair_lines(studio.plan):
         for text in lines:
             assert " 0 in" not in text, text
-
-
-def test_names_over_the_stern_stand_clear_of_it_and_of_each_other(studio):
-    from hullcut.drawing.paths import bounds, bounds_of
-    from hullcut.drawing.scene import Role, Text
-
-    scene = from_astern(studio, 80.0, 80.0, drain(studio.plan))
-    names = [item for item in scene.items if isinstance(item, Text) and item.role is Role.LABEL]
-    assert len(names) == 2
-    drawn = bounds_of([item for item in scene.items if item.role in (Role.FILL, Role.OUTLINE, Role.THIN)])
-    leaders = [bounds(item) for item in scene.items if item.role is Role.DIMENSION and not isinstance(item, Text)]
-    for name in names:
-        x0, y0, x1, _ = bounds(name)
-        assert y0 > drawn[3]
-        upright = [box for box in leaders if box[2] - box[0] < 0.5 and box[1] < y0 and box[3] > y0 + 0.5]
-        assert not [box for box in upright if x0 < box[2] and box[0] < x1], name.text
 
 
 def test_pictures_of_jigs_keep_to_the_page(studio):
