@@ -28,7 +28,7 @@ from hullcut.parts.clearances import bodies_of
 from hullcut.parts.engine import bearer_top
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -310,8 +310,8 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     low = float(hull.half_breadth(x, floor)[0])
     section.area([(-low, floor), (low, floor), (low, inner), (-low, inner)], _WOOD)
     for side in (1.0, -1.0):
-        wall = [*zip(side * outside, heights, strict=True), *zip(side * inside[::-1], heights[::-1], strict=True)]
-        section.area(np.array(wall), _WOOD)
+        planking = [*zip(side * outside, heights, strict=True), *zip(side * inside[::-1], heights[::-1], strict=True)]
+        section.area(np.array(planking), _WOOD)
     shoulder = rod.to(0.0, _shoulder(plan))[1]
     gap, thick = engine.bearer_gap / 2.0, design.woods.bearer.thickness
     head, wide = rod.to(0.0, _plate_head(plan))[1], engine.plate_width / 2.0
@@ -336,6 +336,14 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     for y, up in _bolt_places(plan):
         section.ring(y, rod.to(0.0, up)[1], _NUT_WIDE / 2.0, _METAL, _FINE)
     edge = gap + thick
+    # The tank is strapped to the bearer on the other side than the muffler, ahead of the bracket and its bolt.
+    holds = (max(-float(np.min(inside)) + 6.0, -edge - 44.0), inner + 3.0, -edge, shoulder)
+    section.area(
+        [(holds[0], holds[1]), (holds[2], holds[1]), (holds[2], holds[3]), (holds[0], holds[3])],
+        _BOX,
+        Role.HIDDEN,
+        _FINE,
+    )
     for side in (1.0, -1.0):
         leaf = [(edge, shoulder - 26.0), (edge + _STEEL, shoulder - 26.0), (edge + _STEEL, shoulder + 2.0)]
         leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
@@ -345,22 +353,18 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         bolt = _Way((0.0, max(shoulder - 14.0, inner + 8.0)), (side, 0.0))
         _bolt(section, bolt, gap, edge + _STEEL)
     near = float(np.min(inside))
-    aside = _Muffler.placed(wide, near, box)
+
+    def wall(z: float) -> float:
+        return float(hull.half_breadth(x, np.array([z]), hull.side_thickness)[0])
+
+    aside = _Muffler.placed(wide, wall, box)
     (start_x, _), _, (end_x, high), _ = aside.box
     pipe = 0.5 * (start_x + end_x)
     over = max(roof, high) + 12.0
     section.area([(pipe - 5.0, high), (pipe + 5.0, high), (pipe + 5.0, over), (pipe - 5.0, over)], _METAL, width=_FINE)
     section.area(aside.box, _BOX, Role.HIDDEN, _FINE)
-    # The tank stands on the other side of the engine, the switch on that side's inner face.
-    holds = (max(-near + 8.0, -wide - 40.0), shoulder + 6.0, -wide - 4.0, 0.6 * shoulder + 0.4 * box[1])
-    section.area(
-        [(holds[0], holds[1]), (holds[2], holds[1]), (holds[2], holds[3]), (holds[0], holds[3])],
-        _BOX,
-        Role.HIDDEN,
-        _FINE,
-    )
     switch = roof - SWITCH_BELOW
-    at_switch = float(hull.half_breadth(x, np.array([switch]), hull.side_thickness)[0])
+    at_switch = wall(switch)
     section.area(
         [
             (-at_switch, switch - 6.0),
@@ -372,22 +376,31 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     )
     for start, end in pairwise(aside.shield):
         section.stroke(start, end, Role.OUTLINE, 0.7)
+    spacers = [(1.0 - share) * aside.shield[1][1] + share * aside.shield[2][1] for share in (0.3, 0.85)]
+    for z in spacers:
+        ring = [
+            (wall(z + up) - back, z + up)
+            for up, back in ((-2.5, SHIELD_OFF), (-2.5, 0.0), (2.5, 0.0), (2.5, SHIELD_OFF))
+        ]
+        section.area(ring, _METAL, width=_FINE)
+    # In an order in which each finds free ground.
     names = [
-        ("engine: a plain box here", (0.3 * wide, 0.5 * (head + box[1]))),
-        ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
         ("bolt through bearer", (-edge - _STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
         ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
-        ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
-        ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
-        ("muffler", aside.middle),
-        ("heat shield", aside.shield[1]),
+        ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
-        ("tank", (0.5 * (holds[0] + holds[2]), 0.5 * (holds[1] + holds[3]))),
-        ("kill switch", (-at_switch + 5.0, switch)),
+        ("heat shield", aside.shield[1]),
+        ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
+        ("tank", (holds[0] + 6.0, 0.5 * (holds[1] + holds[3]))),
         ("exhaust outlet", (pipe, over - 4.0)),
+        ("engine, dashed", (0.55 * wide, 0.5 * (head + box[1]))),
+        ("muffler", aside.middle),
+        ("kill switch", (-at_switch + 5.0, switch)),
+        ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
+        ("spacer", (wall(spacers[0]) - 0.5 * SHIELD_OFF, spacers[0])),
     ]
     room, units = engine_room(hull, place), design.units
-    under = section.at(0.0, floor)[1] - 4.5
+    under = section.at(0.0, floor)[1] - 8.0
     low_at, beside = section.at(0.0, inner)[1], section.at(-half, 0.0)[0]
     measures = level(
         section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0], low_at, low_at, under, both(room.between, units), _SMALL
@@ -412,10 +425,13 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         both(room.over, units),
         _SMALL,
     )
+    for side, word in ((-1.0, "port"), (1.0, "starboard")):
+        left, base = section.at(side * 0.8 * half, floor)
+        measures.append(Text(Role.LABEL, (left, base - 3.4), word, _SMALL, anchor="middle"))
     section.items += measures
-    # Those first that find the least free ground.
-    names = [*names[-1:], *names[2:4], *names[:2], *names[4:-1]]
-    return _with_names("The engine plate from astern, the boat cut across", section, names, width, over=16.0)
+    drawn = _with_names("The engine plate from astern, the boat cut across", section, names, width, over=20.0)
+    told = Text(Role.LABEL, (drawn.x0 + 0.3, drawn.y1), "from astern, the boat cut across", END_SIZE)
+    return Scene(drawn.title, drawn.x0, drawn.y0, drawn.x1, drawn.y1 + END_SIZE + 0.5, (*drawn.items, told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -437,15 +453,13 @@ class _Muffler:
         return (0.5 * (x0 + x1), 0.5 * (z0 + z1))
 
     @classmethod
-    def placed(cls, wide: float, wall: float, engine: tuple[float, float]) -> _Muffler:
-        """Beside an engine that reaches so wide, in front of a wall, between the engine's lower and upper side."""
-        shield = wall - SHIELD_OFF
-        end = max(wide + 8.0, shield - MUFFLER_FREE)
+    def placed(cls, wide: float, wall: Callable[[float], float], engine: tuple[float, float]) -> _Muffler:
+        """Beside an engine that reaches so wide, along a wall, between the engine's lower and upper side."""
         low, high = 0.5 * (engine[0] + engine[1]), engine[1]
-        return cls(
-            ((wide, low), (end, low), (end, high), (wide, high)),
-            ((wide + 4.0, low - 0.4 * MUFFLER_FREE), (shield, low - 0.4 * MUFFLER_FREE), (shield, high)),
-        )
+        foot = low - 0.4 * MUFFLER_FREE
+        shield = [(wall(z) - SHIELD_OFF, z) for z in (foot, high)]
+        end = max(wide + 8.0, min(y for y, _ in shield) - MUFFLER_FREE)
+        return cls(((wide, low), (end, low), (end, high), (wide, high)), ((wide + 4.0, foot), *shield))
 
 
 def _bolt_places(plan: BoatPlan) -> list[Point]:

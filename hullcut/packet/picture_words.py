@@ -106,7 +106,8 @@ def words_beside(
     """
     ground = Ground(items, box, _CLEAR)
     added: list[Item] = []
-    lines: list[BaseGeometry] = []
+    # No leader runs through what is written there already.
+    lines: list[BaseGeometry] = [shapely.box(*bounds(item)) for item in items if isinstance(item, Text)]
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
         wide, high = whole[2] - whole[0], whole[3] - whole[1]

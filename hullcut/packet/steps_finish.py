@@ -37,7 +37,8 @@ def _back_step(kit: Kit) -> Step:
         ("spanners", "screwdriver", "rule"),
         (
             "Set the engine plate on its bearers, and bolt its brackets.",
-            f"Bolt on engine and muffler. Strap the tank to the port bearer, {kit.size(TANK_OFF)} or more from them.",
+            "Bolt on engine and muffler. "
+            f"Strap the tank to the port bearer, {kit.size(TANK_OFF)} or more from the muffler.",
             "An adult cuts the heat shield with snips, and files its edges smooth.",
             f"Screw it to the side through two spacers, {kit.size(SHIELD_OFF)} off the wood. "
             f"Leave {kit.size(MUFFLER_FREE)} between it and the muffler.",

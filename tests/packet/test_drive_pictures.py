@@ -4,8 +4,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+import shapely
 
-from hullcut.balance.engine_room import MUFFLER_FREE, engine_room
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, engine_room
 from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Shape, Text
 from hullcut.drawing.views.leaders import cross
@@ -32,7 +33,11 @@ ENGINE = {
     "bottom",
 }
 ASTERN = {
-    "engine: a plain box here",
+    "from astern, the boat cut across",
+    "port",
+    "starboard",
+    "spacer",
+    "engine, dashed",
     "engine plate",
     "steel bracket",
     "bolt through bearer",
@@ -119,6 +124,33 @@ def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
     told = {both(value, plan.design.units) for value in (room.between, room.over, MUFFLER_FREE)}
     assert {item.text for item in words_of(scene)} == ASTERN | told
     assert_tidy(scene, 80.0, 92.0)
+
+
+def test_the_shield_stands_along_the_side_as_far_off_as_its_spacers_are_long(studio):
+    plan = studio.plan
+    scene = engine_from_astern(studio, 80.0, 92.0)
+    shield = [item for item in scene.items if isinstance(item, Shape) and item.width == 0.7]
+    steep = max(shield, key=lambda item: bounds(item)[3] - bounds(item)[1])
+    x = np.array([plan.arrangement.plate_x])
+    wood = [bounds(item) for item in scene.items if isinstance(item, Shape) and item.fill == "#e4e4e4"]
+    half = float(plan.hull.half_breadth(x, plan.hull.sheer_height(x))[0])
+    left, right = min(box[0] for box in wood), max(box[2] for box in wood)
+    scale = (right - left) / (2.0 * half)
+    floor = min(box[1] for box in wood)
+    for place in (steep.paths[0].segments[0].start, steep.paths[0].segments[0].end):
+        z = (place[1] - floor) / scale + float(plan.hull.bottom_height(x)[0])
+        wall = float(plan.hull.half_breadth(x, np.array([z]), plan.hull.side_thickness)[0])
+        assert wall - (place[0] - (left + right) / 2.0) / scale == pytest.approx(SHIELD_OFF, abs=0.6)
+
+
+def test_no_leader_runs_through_a_figure_or_a_name(studio):
+    for scene in (engine_from_astern(studio, 80.0, 92.0), engine_bay(studio, 80.0, 92.0)):
+        boxes = [shapely.box(*bounds(item)) for item in words_of(scene)]
+        for item in scene.items:
+            if isinstance(item, Shape) and (item.ref or "").startswith("leader"):
+                segment = item.paths[0].segments[0]
+                run = shapely.LineString([segment.start, segment.end])
+                assert all(run.intersection(box).length < 0.3 for box in boxes), item.ref
 
 
 def test_the_plate_is_drawn_as_wide_as_it_is_in_the_boat(studio):
