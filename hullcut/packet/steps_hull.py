@@ -72,7 +72,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             ),
             (
                 "Print page 1 of the templates file and measure its bars.",
-                "Print the rest. Tape each part's pages together, then to its wood.",
+                "Print the rest. Tape pages that join together. Cut the parts apart, and tape each to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
                 "Clamp each piece down. Saw just outside the line. Plane and sand down to it.",
                 "Measure your servos, and saw out their windows. Saw the fin slot with a keyhole saw.",
