@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     from hullcut.drawing.segments import Box
 
 __all__ = [
+    "CUT_WORDS",
     "GAP",
+    "LAY_WORDS",
     "Draft",
     "Drawn",
     "Grid",
@@ -37,7 +39,9 @@ __all__ = [
     "caption",
     "make_piece",
     "named_lines",
+    "square_lines",
     "tiled_drafts",
+    "turned_back",
     "turned_box",
 ]
 
@@ -193,7 +197,8 @@ def turned_box(box: Box, turn: float) -> Box:
     return (-box[3], box[0], -box[1], box[2]) if turn == 90.0 else box
 
 
-def _turned_back(box: Box, turn: float) -> Box:
+def turned_back(box: Box, turn: float) -> Box:
+    """A box turned back by 0 or 90 degrees about the origin."""
     return (box[1], -box[2], box[3], -box[0]) if turn == 90.0 else box
 
 
@@ -229,7 +234,7 @@ def _grid(ink: Ink, sheet: Sheet, turn: float, overlap: float, start: Point, cou
         (row, column)
         for row in range(rows)
         for column in range(columns)
-        if ink.stands_in(_turned_back(grid.own(row, column), turn))
+        if ink.stands_in(turned_back(grid.own(row, column), turn))
     )
     return Grid(sheet, turn, overlap, x0, y0, columns, rows, cells)
 
@@ -246,7 +251,7 @@ def best_grid(ink: Ink, sheets: tuple[Sheet, Sheet], overlap: float, named: Sequ
     ways = ((sheet, turn) for sheet in sheets for turn in (0.0, 90.0))
     grids = [grid for sheet, turn in ways for grid in _grids(ink, sheet, turn, overlap)]
     best = min(grids, key=lambda grid: len(grid.cells))
-    upright, level = _square_lines(named, best.turn)
+    upright, level = square_lines(named, best.turn)
     width, height = best.sheet.size
     box = turned_box(ink.box(), best.turn)
     dx = _steps_aside(best.x0, width - overlap, best.columns, overlap, (box[0], box[2]), upright)
@@ -271,7 +276,7 @@ def named_lines(scene: Scene) -> tuple[tuple[Point, Point], ...]:
     )
 
 
-def _square_lines(lines: Iterable[tuple[Point, Point]], turn: float) -> tuple[list[float], list[float]]:
+def square_lines(lines: Iterable[tuple[Point, Point]], turn: float) -> tuple[list[float], list[float]]:
     """Of a turned part, x of the upright lines and y of the level ones."""
     upright, level = [], []
     for start, end in lines:
@@ -496,8 +501,8 @@ def caption(template: Template, x: float, y: float, room: float) -> list[Text]:
 
 # What is said at a joint where this page's edge is cut and where the other is laid on it, and the same in short; the
 # first page explains both.
-_CUT_WORDS = ("cut here, joins {0} {1}", "cut, {0} {1}")
-_LAY_WORDS = ("lay here, joins {0} {1}", "lay, {0} {1}")
+CUT_WORDS = ("cut here, joins {0} {1}", "cut, {0} {1}")
+LAY_WORDS = ("lay here, joins {0} {1}", "lay, {0} {1}")
 
 
 def join_items(
@@ -520,10 +525,10 @@ def join_items(
     items: list[Item] = []
     marks: list[Point] = []
     sides = (
-        ("left", row, column - 1, (left, y0), (left, y1), _CUT_WORDS, "←"),
-        ("right", row, column + 1, (right, y0), (right, y1), _LAY_WORDS, "→"),
-        ("top", row - 1, column, (x0, high), (x1, high), _CUT_WORDS, "↑"),
-        ("bottom", row + 1, column, (x0, low), (x1, low), _LAY_WORDS, "↓"),
+        ("left", row, column - 1, (left, y0), (left, y1), CUT_WORDS, "←"),
+        ("right", row, column + 1, (right, y0), (right, y1), LAY_WORDS, "→"),
+        ("top", row - 1, column, (x0, high), (x1, high), CUT_WORDS, "↑"),
+        ("bottom", row + 1, column, (x0, low), (x1, low), LAY_WORDS, "↓"),
     )
     for side, other_row, other_column, start, end, texts, arrow in sides:
         if (other_row, other_column) not in grid.cells:
@@ -563,7 +568,7 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         shift = (window[0] - corner[0], window[1] - corner[1])
         label = cell_name(row, column)
         own = _moved_box(grid.own(row, column), shift)
-        shown = meeting(items, _turned_back(_moved_box(window, (-shift[0], -shift[1])), grid.turn))
+        shown = meeting(items, turned_back(_moved_box(window, (-shift[0], -shift[1])), grid.turn))
         here = replace(template, scene=replace(template.scene, items=shown))
         piece = make_piece(here, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
         title = f"{template.name}, sheet {label} of A1 to {last}"

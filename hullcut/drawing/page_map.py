@@ -39,6 +39,8 @@ _BELOW = _LEADER + 2.0 * _WORDS_LINE
 _ABREAST = 3
 _MOST_LINES = 3
 
+_APART = "Parts from the top. Join the pages first, then cut the parts apart along the long lines between them."
+
 _FIRM = "\N{NO-BREAK SPACE}"
 
 _Numbers = dict[tuple[int, int], int]
@@ -52,11 +54,13 @@ class _Map:
         template: of the part.
         grid: on which it lies.
         room: width and height that it may take, mm.
+        parts: what lies on the pages, from the top and from the left, where it is not the template alone.
     """
 
     template: Template
     grid: Grid
     room: Point
+    parts: tuple[Template, ...] = ()
 
     @property
     def _third(self) -> float:
@@ -102,8 +106,12 @@ class _Map:
         """Lines above the picture, and whether they are bold: name, wood, size, how the pages lie."""
         template, grid = self.template, self.grid
         lines = [(text, True) for text in font.wrapped(template.name, self.width, _NAME, True, 2)]
-        joined = f"this pattern joined: {template.joined}" if template.joined else ""
-        for text in (template.subtitle, joined, _lie(grid)):
+        told = [template.subtitle, _joined(template)]
+        for number, part in enumerate(self.parts, start=1):
+            wood = f", {part.subtitle}" if part.subtitle else ""
+            told += [f"{number}. {part.name}{wood}", _joined(part)]
+        told += [_lie(grid), _APART if self.parts else ""]
+        for text in told:
             lines += [
                 (line.replace(_FIRM, " "), False) for line in font.wrapped(text, self.width, _WORDS, most=_MOST_LINES)
             ]
@@ -185,6 +193,10 @@ class _Map:
         return [line.replace(_FIRM, " ") for line in font.wrapped(told, self.width, _WORDS, most=len(self.grid.cells))]
 
 
+def _joined(template: Template) -> str:
+    return f"this pattern joined: {template.joined}" if template.joined else ""
+
+
 def _lie(grid: Grid) -> str:
     """How the pages of a part lie, in words."""
     first, last = cell_name(0, 0), cell_name(grid.rows - 1, grid.columns - 1)
@@ -239,10 +251,15 @@ def _shelves(maps: Sequence[_Map], size: Point) -> list[list[_Placed]]:
     return pages
 
 
-def map_drafts(templates: Sequence[Template], tiled: list[tuple[int, Grid]], sheet: Sheet) -> list[Draft]:
-    """Pages of maps, as few as hold them all; the mapped pages follow them in the order of the templates."""
+def map_drafts(mapped: Sequence[tuple[Template, Grid, tuple[Template, ...]]], sheet: Sheet) -> list[Draft]:
+    """Pages of maps, as few as hold them all; the mapped pages follow them in the order of the maps.
+
+    Args:
+        mapped: for each map a template, its grid, and the parts in it where there are several.
+        sheet: to draw on.
+    """
     x0, _, _, y1 = sheet.window
-    maps = [_Map(templates[index], grid, sheet.size) for index, grid in tiled]
+    maps = [_Map(template, grid, sheet.size, parts) for template, grid, parts in mapped]
     highest_first = sorted(maps, key=lambda each: -each.height)
     pages = min((_shelves(order, sheet.size) for order in (maps, highest_first)), key=len)
     numbers: list[_Numbers] = []

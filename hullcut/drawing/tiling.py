@@ -12,7 +12,8 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.furniture import check_items, footer
-from hullcut.drawing.grid import Draft, Piece, Sheet, Template, best_grid, named_lines, tiled_drafts
+from hullcut.drawing.grid import Draft, Grid, Piece, Sheet, Template, best_grid, named_lines, tiled_drafts
+from hullcut.drawing.lanes import candidate, readable_runs, run_template
 from hullcut.drawing.page_map import map_drafts
 from hullcut.drawing.paper import Correction, Paper, paper_named
 from hullcut.drawing.paths import Ink
@@ -39,7 +40,7 @@ class Page:
     Attributes:
         number: counted from 1.
         count: of all pages.
-        kind: "check", "map", "tile", "shared" or "roll".
+        kind: "check", "map", "tile", "run" (narrow parts side by side), "shared" or "roll".
         title: what the page is, for the file's outline.
         frame: the page's ground with everything but the parts.
         pieces: the parts on it.
@@ -138,16 +139,27 @@ def tile(
     small = [
         k for k, ink in enumerate(inks) if any(small_block(templates[k], k, ink, sheet) is not None for sheet in sheets)
     ]
-    tiled = [
-        (k, best_grid(ink, sheets, overlap, named_lines(templates[k].scene)))
-        for k, ink in enumerate(inks)
-        if k not in small
+    named = {k: named_lines(template.scene) for k, template in enumerate(templates) if k not in small}
+    grids = {k: best_grid(inks[k], sheets, overlap, lines) for k, lines in named.items()}
+    narrow = [
+        candidate(templates[k], k, inks[k], grid, named[k])
+        for k, grid in grids.items()
+        if 1 in (grid.columns, grid.rows)
     ]
-    maps = map_drafts(templates, tiled, sheets[0])
+    runs = readable_runs(narrow, sheets, overlap, templates)
+    in_runs = {index for run, _ in runs for index in run.indices}
+    tiled = [(k, grid) for k, grid in grids.items() if k not in in_runs]
+    mapped: list[tuple[Template, Grid, tuple[Template, ...]]] = [(templates[k], grid, ()) for k, grid in tiled]
+    for number, (run, _) in enumerate(runs, start=1):
+        parts = tuple(templates[index] for index in run.indices)
+        mapped.append((run_template(run, templates, number), run.grid, parts))
+    maps = map_drafts(mapped, sheets[0])
     told = "" if correction.plain else f"This print is {corrected}."
     drafts = [*maps]
     for index, grid in tiled:
         drafts += tiled_drafts(templates[index], index, grid)
+    for _, pages in runs:
+        drafts += pages
     drafts += _fewest_shared(templates, inks, small, sheets)
     lists = [
         (templates[piece.template].name, page)
