@@ -213,6 +213,7 @@ _CHECK_LINES = (
     ("Lay that edge on the thin line of the page before, “lay here”, in short “lay”: the halves of the", False),
     ("circled crosses meet and the lines of the part run on. Tape it. Then measure the joined pattern:", False),
     ("its map says how long and wide it is. It may be more than the parts list says: wood to trim away.", False),
+    ("Narrow parts lie side by side: join all their pages first, then cut along the long lines between.", False),
     ("{lists}", False),
     ("", False),
     ("Take care", True),

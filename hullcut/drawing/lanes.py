@@ -43,7 +43,7 @@ __all__ = ["Candidate", "Laid", "Run", "candidate", "readable_runs", "run_templa
 # Above each lane and below the last, mm: room for a register mark, and for words between two of them.
 _BAND = 2.0 * MARK_REACH + 0.5
 # Room between a part and its lane's rims, and between two parts of a lane, mm.
-_CLEAR, _BETWEEN = 1.0, 8.0
+_CLEAR, _BETWEEN = 2.0, 8.0
 # Least of a part on any page, mm: enough to name it there.
 _LEAST = 60.0
 # How far joints lie off the lines that words name, mm, as it should be and at least.
