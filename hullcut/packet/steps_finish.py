@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING
 from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, TANK_OFF
 from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
-from hullcut.packet import drive_pictures, transom_picture, wiring_picture
+from hullcut.packet import transom_picture, wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.drain import drain
+from hullcut.packet.engine_astern_picture import engine_from_astern
+from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.places import pushrod_hole, switch_place
 from hullcut.packet.radio_shelf import shelf_comes_out
 from hullcut.packet.step import Step
+from hullcut.packet.strut_picture import strut_and_rudder
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
@@ -53,7 +56,7 @@ def _back_step(kit: Kit) -> Step:
         adult="An adult lifts and bolts the engine. The tank is empty.",
         hide=("hatch", "after-deck"),
         extra=("engine-plate#0", "radio box"),
-        closer=drive_pictures.engine_from_astern,
+        closer=engine_from_astern,
     )
 
 
@@ -142,7 +145,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
             adult="An adult presses the bearing in, and holds the strut while you tighten.",
             extra=("rudder", *shelf),
-            draw=drive_pictures.strut_and_rudder,
+            draw=strut_and_rudder,
         ),
         _back_step(kit),
         _through_hull_step(kit),
@@ -167,7 +170,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             adult="An adult saws the shaft, in the vice, and takes the plug lead off. "
             "Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "shaft"),
-            draw=drive_pictures.engine_bay,
+            draw=engine_bay,
         ),
     ]
     if stand:

@@ -6,7 +6,8 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.packet import drive_pictures, shaft_picture
+from hullcut.packet import shaft_picture
+from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
@@ -128,7 +129,7 @@ def _engine_step(kit: Kit) -> Step:
         adult="An adult drills the bolt holes, and lifts and bolts the engine. The tank is empty.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
-        closer=drive_pictures.engine_bay,
+        closer=engine_bay,
     )
 
 
@@ -197,7 +198,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             extra=("shaft",),
             out=("shaft",),
             draw=partial(shaft_picture.shaft_line, measured=False),
-            closer=partial(drive_pictures.engine_bay, trying=True),
+            closer=partial(engine_bay, trying=True),
         ),
     ]
 

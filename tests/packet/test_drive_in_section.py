@@ -11,9 +11,11 @@ from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Shape, Text
 from hullcut.drawing.views.leaders import cross
 from hullcut.lengths import both
-from hullcut.packet.drive_pictures import engine_bay, engine_from_astern, strut_and_rudder
+from hullcut.packet.engine_astern_picture import engine_from_astern
+from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.picture_words import is_new
 from hullcut.packet.places import bolt_holes
+from hullcut.packet.strut_picture import strut_and_rudder
 from hullcut.packet.studio import Studio
 from hullcut.packet.wiring_picture import FAILSAFE_TEST, wiring
 from tests.conftest import DESIGNS, planned

@@ -1,0 +1,218 @@
+"""The engine plate from astern, the boat cut across there, with muffler, heat shield, tank and switch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
+from hullcut.drawing.scene import Role, Scene, Text
+from hullcut.drawing.views.dimensions import level, plumb
+from hullcut.drawing.views.picture import NEW
+from hullcut.lengths import both
+from hullcut.packet.engine_mount import bearers_over_rod, bolt_places, engine_box, plate_over_rod
+from hullcut.packet.picture_words import END_SIZE
+from hullcut.packet.section import (
+    BEYOND,
+    BOX,
+    FINE,
+    METAL,
+    NUT_WIDE,
+    SMALL,
+    WOOD,
+    Section,
+    Way,
+    draw_bolt,
+    rod_way,
+    with_names,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from hullcut.drawing.scene import Point
+    from hullcut.packet.studio import Studio
+
+__all__ = ["engine_from_astern"]
+
+# How thick a steel bracket is drawn, mm on the boat.
+_STEEL = 2.5
+
+
+def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
+    """The engine plate on its bearers, the boat cut across there, with brackets, muffler and heat shield.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+    """
+    plan = studio.plan
+    design, hull, place = plan.design, plan.hull, plan.arrangement
+    engine, rod = design.engine, rod_way(plan)
+    x = np.array([place.plate_x])
+    floor, roof = float(hull.bottom_height(x)[0]), float(hull.sheer_height(x)[0])
+    inner = float(hull.bottom_height(x, hull.bottom_thickness)[0])
+    heights = np.linspace(floor, roof, 8)
+    across = np.full(8, place.plate_x)
+    outside = hull.half_breadth(across, heights)
+    inside = hull.half_breadth(across, np.maximum(heights, inner), hull.side_thickness)
+    half = float(outside.max())
+    # Room for the measures on either hand.
+    section = Section((-half, floor), (width - 20.0) / (2.0 * half))
+    low = float(hull.half_breadth(x, floor)[0])
+    section.area([(-low, floor), (low, floor), (low, inner), (-low, inner)], WOOD)
+    for side in (1.0, -1.0):
+        planking = [*zip(side * outside, heights, strict=True), *zip(side * inside[::-1], heights[::-1], strict=True)]
+        section.area(np.array(planking), WOOD)
+    shoulder = rod.to(0.0, bearers_over_rod(plan))[1]
+    gap, thick = engine.bearer_gap / 2.0, design.woods.bearer.thickness
+    head, wide = rod.to(0.0, plate_over_rod(plan))[1], engine.plate_width / 2.0
+    _, foot, top = engine_box(plan)
+    box = (max(rod.start[1] + foot, inner + 4.0), max(rod.start[1] + top, head + 8.0))
+    # It hangs between the bearers and is wider only over them.
+    neck, rest = gap - 3.0, shoulder + 2.0
+    low_part = [(-neck, rest), (-neck, box[0]), (neck, box[0]), (neck, rest)]
+    section.area([*low_part, (wide, rest), (wide, box[1]), (-wide, box[1]), (-wide, rest)], BOX, Role.HIDDEN, FINE)
+    for side in (1.0, -1.0):
+        ring = [(gap, inner), (gap + thick, inner), (gap + thick, shoulder), (gap, shoulder)]
+        section.area([(side * y, z) for y, z in ring], BEYOND)
+    section.area(
+        [
+            *((-gap, inner), (gap, inner), (gap, shoulder), (wide, shoulder)),
+            *((wide, head), (-wide, head), (-wide, shoulder), (-gap, shoulder)),
+        ],
+        NEW.colour,
+    )
+    section.ring(0.0, rod.start[1], engine.housing_bore / 2.0, BOX)
+    section.ring(0.0, rod.start[1], design.drive.shaft_diameter / 2.0, METAL, FINE)
+    for y, up in bolt_places(plan):
+        section.ring(y, rod.to(0.0, up)[1], NUT_WIDE / 2.0, METAL, FINE)
+    edge = gap + thick
+    # The tank is strapped to the bearer on the other side than the muffler, ahead of the bracket and its bolt.
+    holds = (max(-float(np.min(inside)) + 6.0, -edge - 44.0), inner + 3.0, -edge, shoulder)
+    section.area(
+        [(holds[0], holds[1]), (holds[2], holds[1]), (holds[2], holds[3]), (holds[0], holds[3])],
+        BOX,
+        Role.HIDDEN,
+        FINE,
+    )
+    for side in (1.0, -1.0):
+        leaf = [(edge, shoulder - 26.0), (edge + _STEEL, shoulder - 26.0), (edge + _STEEL, shoulder + 2.0)]
+        leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
+        leaf = [(side * y, max(z, inner + 1.0)) for y, z in leaf]
+        section.area(leaf, METAL, width=FINE)
+        section.ring(side * 0.5 * (edge + wide), shoulder + 17.0, NUT_WIDE / 2.0, BOX, FINE)
+        bolt = Way((0.0, max(shoulder - 14.0, inner + 8.0)), (side, 0.0))
+        draw_bolt(section, bolt, gap, edge + _STEEL)
+    near = float(np.min(inside))
+
+    def wall(z: float) -> float:
+        return float(hull.half_breadth(x, np.array([z]), hull.side_thickness)[0])
+
+    aside = _Muffler.placed(wide, wall, box)
+    (start_x, _), _, (end_x, high), _ = aside.box
+    pipe = 0.5 * (start_x + end_x)
+    over = max(roof, high) + 12.0
+    section.area([(pipe - 5.0, high), (pipe + 5.0, high), (pipe + 5.0, over), (pipe - 5.0, over)], METAL, width=FINE)
+    section.area(aside.box, BOX, Role.HIDDEN, FINE)
+    switch = roof - SWITCH_BELOW
+    at_switch = wall(switch)
+    section.area(
+        [
+            (-at_switch, switch - 6.0),
+            (-at_switch + 9.0, switch - 6.0),
+            (-at_switch + 9.0, switch + 6.0),
+            (-at_switch, switch + 6.0),
+        ],
+        NEW.colour,
+    )
+    for start, end in pairwise(aside.shield):
+        section.stroke(start, end, Role.OUTLINE, 0.7)
+    spacers = [(1.0 - share) * aside.shield[1][1] + share * aside.shield[2][1] for share in (0.3, 0.85)]
+    for z in spacers:
+        ring = [
+            (wall(z + up) - back, z + up)
+            for up, back in ((-2.5, SHIELD_OFF), (-2.5, 0.0), (2.5, 0.0), (2.5, SHIELD_OFF))
+        ]
+        section.area(ring, METAL, width=FINE)
+    # In an order in which each finds free ground.
+    names = [
+        ("bolt through bearer", (-edge - _STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
+        ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
+        ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
+        ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
+        ("heat shield", aside.shield[1]),
+        ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
+        ("tank", (holds[0] + 6.0, 0.5 * (holds[1] + holds[3]))),
+        ("exhaust outlet", (pipe, over - 4.0)),
+        ("engine, dashed", (0.55 * wide, 0.5 * (head + box[1]))),
+        ("muffler", aside.middle),
+        ("kill switch", (-at_switch + 5.0, switch)),
+        ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
+        ("spacer", (wall(spacers[0]) - 0.5 * SHIELD_OFF, spacers[0])),
+    ]
+    room, units = engine_room(hull, place), design.units
+    under = section.at(0.0, floor)[1] - 8.0
+    low_at, beside = section.at(0.0, inner)[1], section.at(-half, 0.0)[0]
+    measures = level(
+        section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0], low_at, low_at, under, both(room.between, units), SMALL
+    )
+    shield = section.at(aside.shield[1][0], 0.0)[0]
+    top = section.at(0.0, over)[1] + 3.0
+    measures += level(
+        section.at(end_x, 0.0)[0],
+        shield,
+        section.at(0.0, high)[1],
+        section.at(0.0, high)[1],
+        top,
+        both(aside.shield[1][0] - end_x, units),
+        SMALL,
+    )
+    measures += plumb(
+        section.at(0.0, shoulder)[1],
+        section.at(0.0, roof)[1],
+        section.at(-edge, 0.0)[0],
+        section.at(-near, 0.0)[0],
+        beside - 3.0,
+        both(room.over, units),
+        SMALL,
+    )
+    for side, word in ((-1.0, "port"), (1.0, "starboard")):
+        left, base = section.at(side * 0.8 * half, floor)
+        measures.append(Text(Role.LABEL, (left, base - 3.4), word, SMALL, anchor="middle"))
+    section.items += measures
+    drawn = with_names("The engine plate from astern, the boat cut across", section, names, width, over=20.0)
+    told = Text(Role.LABEL, (drawn.x0 + 0.3, drawn.y1), "from astern, the boat cut across", END_SIZE)
+    return Scene(drawn.title, drawn.x0, drawn.y0, drawn.x1, drawn.y1 + END_SIZE + 0.5, (*drawn.items, told))
+
+
+@dataclass(frozen=True, slots=True)
+class _Muffler:
+    """A plain box for the muffler to starboard of the engine, and the shield between it and the wood, from astern.
+
+    Attributes:
+        box: its corners.
+        shield: the shield's corners.
+    """
+
+    box: tuple[Point, ...]
+    shield: tuple[Point, ...]
+
+    @property
+    def middle(self) -> Point:
+        """The middle of the box."""
+        (x0, z0), _, (x1, z1), _ = self.box
+        return (0.5 * (x0 + x1), 0.5 * (z0 + z1))
+
+    @classmethod
+    def placed(cls, wide: float, wall: Callable[[float], float], engine: tuple[float, float]) -> _Muffler:
+        """Beside an engine that reaches so wide, along a wall, between the engine's lower and upper side."""
+        low, high = 0.5 * (engine[0] + engine[1]), engine[1]
+        foot = low - 0.4 * MUFFLER_FREE
+        shield = [(wall(z) - SHIELD_OFF, z) for z in (foot, high)]
+        end = max(wide + 8.0, min(y for y, _ in shield) - MUFFLER_FREE)
+        return cls(((wide, low), (end, low), (end, high), (wide, high)), ((wide + 4.0, foot), *shield))

@@ -1,0 +1,153 @@
+"""The engine on its plate, cut along the shaft, with the coupling and the fore end of the shaft log."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from hullcut.balance.weights import ROD_SHORT
+from hullcut.drawing.scene import Role, Scene
+from hullcut.drawing.views.picture import NEW
+from hullcut.packet.engine_mount import bearers_over_rod, bolt_rows, engine_box, plate_over_rod
+from hullcut.packet.places import tube
+from hullcut.packet.section import (
+    BEYOND,
+    BOLT,
+    BOX,
+    FINE,
+    HEAD,
+    METAL,
+    NUT_WIDE,
+    WASHER,
+    WASHER_WIDE,
+    WOOD,
+    Section,
+    Way,
+    bottom_cut,
+    draw_bolt,
+    parts_named,
+    rod_way,
+    under_floor,
+    with_names,
+)
+from hullcut.parts.clearances import bodies_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from hullcut.boat_plan import BoatPlan
+    from hullcut.drawing.scene import Point
+    from hullcut.packet.studio import Studio
+
+__all__ = ["engine_bay"]
+
+# How thick a steel bracket is drawn, mm on the boat.
+_STEEL = 2.5
+
+
+def engine_bay(studio: Studio, width: float, height: float, trying: bool = False) -> Scene:
+    """The engine on its plate, cut along the shaft line, with the names of all that stands there.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm on paper.
+        height: greatest.
+        trying: whether a dummy rod lies in the shaft's place, without the collar, and the coupling is lined up.
+    """
+    plan = studio.plan
+    design, shaft, log = plan.design, plan.arrangement.shaft, tube(plan)
+    rod = rod_way(plan)
+    wood, bore = design.woods.engine_plate.thickness, design.engine.housing_bore / 2.0
+    bearer = bodies_of(parts_named(plan, "bearer-port")[0])[0].side
+    plate = bodies_of(parts_named(plan, "engine-plate")[0])[0].side
+    ahead, foot, head = engine_box(plan)
+    start, stop = shaft.output_x - log.abaft_plate - 70.0, shaft.output_x + wood + ahead + 22.0
+    section = Section((start, 0.0), width / (stop - start))
+    window = shapely.box(start, -1e3, stop, 1e3)
+    section.shape(bottom_cut(plan, start, stop), WOOD, window)
+    section.shape(bearer, BEYOND, window)
+    corner = bearers_over_rod(plan)
+    section.area(rod.slab(0.0, 36.0, corner - 27.0, corner + 24.0), METAL, width=FINE)
+    section.area(rod.slab(-wood - ahead, -wood, foot, head), BOX)
+    # Its lower part hangs between the bearers: the edge of the one behind it is dashed.
+    ends = [rod.to(-wood, corner), rod.to(-wood - ahead, corner)]
+    section.stroke(ends[0], (min(ends[1][0], bearer.bounds[2]), _on_line(ends, bearer.bounds[2])), Role.HIDDEN, FINE)
+    passage = shapely.Polygon(rod.slab(-2.0 * wood, 2.0 * wood, -bore, bore))
+    # The foot is planed to the bottom's inner face.
+    section.shape(
+        shapely.difference(plate, passage),
+        WOOD if trying else NEW.colour,
+        shapely.difference(window, under_floor(plan, window)),
+    )
+    section.area(rod.slab(-wood, 3.0, -0.9 * bore, 0.9 * bore), BOX, width=FINE)
+    section.area(rod.slab(0.0, _STEEL, corner + 3.0, corner + 24.0), METAL, width=FINE)
+    rows = bolt_rows(plan)
+    for up in rows:
+        draw_bolt(section, Way(rod.to(0.0, up), rod.along), -wood - 4.0, 0.0)
+    through = corner + 17.0
+    # It stands abeam of the bore: where both would be drawn in one place, the bracket's bolt is left out.
+    if through > bore + NUT_WIDE and min(abs(through - up) for up in rows) > WASHER_WIDE:
+        draw_bolt(section, Way(rod.to(0.0, through), rod.along), -wood, _STEEL)
+    _log_and_coupling(section, plan, trying)
+    pin = rod.to(26.0, min(corner - 10.0, -13.0))
+    section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)
+    section.ring(*pin, BOLT / 2.0, METAL, FINE)
+    far = bearer.bounds[2] - 0.12 * (bearer.bounds[2] - bearer.bounds[0])
+    at_bottom = 0.5 * (start + shaft.output_x)
+    names = [
+        ("bottom", (at_bottom, float(plan.hull.bottom_height(np.array([at_bottom]))[0]) + 2.0)),
+        ("bolt through bearer", pin),
+        ("clutch, in the bore", rod.to(-wood / 2.0, -0.6 * bore)),
+        ("tube", rod.to(log.abaft_plate + 28.0, 0.42 * design.drive.tube_diameter)),
+        ("shaft", rod.to(log.abaft_plate + 52.0, 0.0)),
+        ("steel bracket", rod.to(28.0, corner + 18.0)),
+        ("collar and washer", rod.to(log.abaft_plate - 3.0, 4.0)),
+        ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
+        ("bolt, washer, lock nut", rod.to(WASHER + HEAD, rows[0])),
+        ("engine plate", rod.to(-wood / 2.0, 0.5 * (bore + plate_over_rod(plan)) + 6.0)),
+        ("engine: a plain box here", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
+        ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
+    ]
+    if trying:
+        dry = {"shaft": "dummy rod", "tube": "tube, in epoxy"}
+        kept = ("bottom", "tube", "shaft", "engine plate", "engine: a plain box here")
+        gap = ("gap alike all round", rod.to(0.5 * (log.abaft_plate - 5.0), 0.42 * design.drive.tube_diameter + 3.0))
+        names = [gap, *((dry.get(word, word), place) for word, place in names if word in kept)]
+        names.append(("coupling", rod.to(log.abaft_plate - 11.5, -0.42 * design.drive.tube_diameter - 2.0)))
+    return with_names("The engine bay, cut along the shaft", section, names, width)
+
+
+def _height_in(shape: shapely.Polygon, x: float) -> float:
+    """Half-way up a shape at x."""
+    _, low, _, high = shape.bounds
+    return float(shapely.intersection(shape, shapely.LineString([(x, low - 1.0), (x, high + 1.0)])).centroid.y)
+
+
+def _on_line(ends: Sequence[Point], most: float) -> float:
+    """Height on the line through two points at the second's x, or at the most x if that is less."""
+    (x0, z0), (x1, z1) = ends
+    return z0 + (z1 - z0) * (min(x1, most) - x0) / (x1 - x0)
+
+
+def _log_and_coupling(section: Section, plan: BoatPlan, trying: bool) -> None:
+    """Rod, tube cut open, collar with washer unless the line is only tried, and the coupling's two halves."""
+    design, log, rod = plan.design, tube(plan), rod_way(plan)
+    thick, outer = design.drive.shaft_diameter / 2.0, design.drive.tube_diameter / 2.0
+    fore = log.abaft_plate
+    # A rod is drawn as far as both its sides lie in the picture.
+    start = (section.corner[0] - rod.start[0]) / rod.along[0] - 2.0
+    end = min(start, fore + log.length)
+    for side in (1.0, -1.0):
+        section.area(rod.slab(fore, end, side * 0.999 * thick, side * outer), METAL, width=FINE)
+    section.area(rod.slab(ROD_SHORT, start, -thick, thick), BOX, width=FINE)
+    section.area(rod.slab(3.0, 5.0, -thick, thick), METAL, width=FINE)
+    if not trying:
+        section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), BOX, width=FINE)
+        section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), METAL, width=FINE)
+    colour = NEW.colour if trying else METAL
+    # The rod ends flush with its half.
+    section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), colour, width=FINE)
+    section.area(rod.slab(ROD_SHORT, fore - 9.0, -outer - 3.0, outer + 3.0), colour, width=FINE)
+    section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)
