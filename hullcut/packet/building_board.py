@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.drawing import font
-from hullcut.drawing.paths import bounds_of, line, polygon, polyline, rectangle
+from hullcut.drawing.paths import bounds_of, circle, line, polygon, polyline, rectangle
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
@@ -29,6 +29,8 @@ Array = NDArray[np.float64]
 _SIZE, _ROW = 2.3, 3.5
 # A stop block as it is drawn, along the side and out from it, mm on the boat: any scrap of about that size will do.
 _BLOCK = (45.0, 30.0)
+# Of a screw head as it is drawn, its radius, mm on paper.
+_SCREW = 0.35
 # Of the board, round the boat, mm.
 _BOARD = 50.8
 BOARD_AFT = _BOARD
@@ -125,6 +127,10 @@ def board_picture(studio: Studio, width: float, height: float) -> Scene:
             )
             block = Shape(Role.OUTLINE, (box,), fill=NEW.colour, width=0.25, ref="stop block")
             items += [block, *hatching([block])]
+            heads = [at(each.x + along * _BLOCK[0] / 4.0, 0.5 * (near + far)) for along in (-1.0, 1.0)]
+            items += [
+                Shape(Role.FILL, (circle(head, _SCREW),), fill="#000000", stroke="none", ref="screw") for head in heads
+            ]
         top = at(each.x, reach)
         items.append(Text(Role.LABEL, (top[0], top[1] + 0.5), each.letter, _SIZE, anchor="middle", bold=True))
     high, low = at(0.0, edge)[1], at(0.0, -edge)[1]
@@ -147,4 +153,4 @@ def _rows(plan: BoatPlan) -> list[str]:
     for each in lines:
         where = both(abs(each.x), units) + (" abaft" if each.x < 0.0 else "") if abs(each.x) > _ON else "0"
         rows.append(f"{each.letter}  {each.name}: {where}; {both(each.half, units)}")
-    return [*rows, "Orange: stop blocks, screwed to the board beside the sides."]
+    return [*rows, "Orange: stop blocks beside the sides. Dots: their screws, into the board."]

@@ -45,6 +45,8 @@ _WORD_ROOM = 3.6
 # A stick across the frame as it is drawn: how wide it is, and how far it stands out on either side, mm on the boat.
 _STICK = (18.0, 30.0)
 _MOST_NAMES = 7
+# A part so far from another of the same shift has an arrow of its own, mm on the boat.
+_OWN_ARROW = 120.0
 _FLAT_TOLERANCE = 0.5
 
 # How far each family is drawn off its place in the exploded boat, in lengths of the boat: forward, outboard, up.
@@ -81,9 +83,8 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
     shown = [Shown(owner, PLAIN) for owner in before if owner not in new and not owner.startswith(step.hide or ("?",))]
     shown += [Shown(owner, NEW, HOME if owner in step.extra else _shift(step, owner)) for owner in new]
     arrows: list[tuple[Array, Array]] = [(np.array(start), np.array(end)) for start, end in step.pulls]
-    for owner, shift in _arrow_groups(step, new):
+    for middle, shift in _arrow_groups(studio, step, new):
         if shift != HOME:
-            middle = _middle(studio, owner)
             away = np.array(shift)
             arrows.append((middle + 0.78 * away, middle + 0.12 * away))
     # Over and under the drawing there is room for a line of words.
@@ -141,14 +142,16 @@ def _worded(drawn: Scene, ends: Sequence[Named], names: Sequence[Named], width: 
     )
 
 
-def _arrow_groups(step: Step, new: Sequence[str]) -> list[tuple[str, Point3]]:
-    """One owner for each different shift, the first that has it."""
-    found: dict[Point3, str] = {}
+def _arrow_groups(studio: Studio, step: Step, new: Sequence[str]) -> list[tuple[Array, Point3]]:
+    """Middles and shifts of the parts that have an arrow: the first of each shift, and those that stand far from it."""
+    found: list[tuple[Array, Point3]] = []
     for owner in new:
         if owner in step.extra:
             continue
-        found.setdefault(_shift(step, owner), owner)
-    return [(owner, shift) for shift, owner in found.items()]
+        shift, middle = _shift(step, owner), _middle(studio, owner)
+        if all(other != shift or np.linalg.norm(at - middle) > _OWN_ARROW for at, other in found):
+            found.append((middle, shift))
+    return found
 
 
 def _middle(studio: Studio, owner: str) -> Array:

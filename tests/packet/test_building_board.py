@@ -5,12 +5,12 @@ import re
 import numpy as np
 import pytest
 
-from hullcut.drawing.paths import bounds_of
+from hullcut.drawing.paths import bounds, bounds_of
 from hullcut.drawing.scene import Text
 from hullcut.packet.building_board import board_lines, board_picture
 from hullcut.packet.picture_words import is_new
 from hullcut.packet.places import beam_rows, frame_diagonal
-from hullcut.packet.special_pictures import diagonals, step_picture
+from hullcut.packet.special_pictures import _OWN_ARROW, _arrow_groups, diagonals, step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from tests.packet.trial_bows import BOWS, bow_studio
@@ -53,6 +53,12 @@ def test_the_boards_picture_tells_each_line_and_keeps_to_its_room(studio):
         assert each.letter in words
     blocks = [item for item in scene.items if getattr(item, "ref", "") == "stop block"]
     assert len(blocks) == 2 * len(board_lines(studio.plan))
+    # Two screws hold each block on the board.
+    heads = [bounds(item) for item in scene.items if getattr(item, "ref", "") == "screw"]
+    for block in blocks:
+        x0, y0, x1, y1 = bounds(block)
+        assert sum(x0 < box[0] and box[2] < x1 and y0 < box[1] and box[3] < y1 for box in heads) == 2
+    assert len(heads) == 2 * len(blocks)
 
 
 def test_glue_cannot_stick_to_the_board_and_blocks_hold_the_sides_until_the_hull_leaves_it(studio):
@@ -79,6 +85,20 @@ def test_the_sticks_stand_in_the_picture_at_transom_and_bulkhead(studio):
     scale = (near[3] - near[1]) / (2.0 * across.aft_half + 60.0)
     assert far[0] - near[0] == pytest.approx((across.fore - across.aft) * scale, rel=0.02)
     assert [item.text for item in scene.items if isinstance(item, Text)].count("straight stick") == 2
+
+
+def test_every_piece_let_in_along_the_boat_has_its_own_arrow(studio):
+    step = next(step for step in building_steps(studio.plan) if step.title.startswith("Let in"))
+    owners = studio.owners(*step.tried)
+    rows = _arrow_groups(studio, step, owners)
+    beams = {name for name, _ in beam_rows(studio.plan) if name != "middle"}
+    places = [float(middle[0]) for middle, _ in rows]
+    for name, x in beam_rows(studio.plan):
+        if name in beams:
+            assert min(abs(place - x) for place in places) < _OWN_ARROW
+    for number, (middle, shift) in enumerate(rows):
+        for other, same in rows[:number]:
+            assert same != shift or np.linalg.norm(middle - other) > _OWN_ARROW
 
 
 def test_arrows_show_the_way_of_the_plane_from_bow_to_stern(studio):
