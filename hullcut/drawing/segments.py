@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from functools import lru_cache
 from math import acos, atan2, ceil, cos, degrees, hypot, pi, radians, sin, sqrt, tan
 
 from hullcut.drawing.scene import Arc, Curve, Line, Path, Point, Segment
@@ -148,6 +149,8 @@ def _axis_extremes(p0: float, p1: float, p2: float, p3: float) -> list[float]:
     return [t for t in _quadratic_roots(a, b, p1 - p0) if 0 < t < 1]
 
 
+# Cutting a drawing to its pages asks for the same box a few times over.
+@lru_cache(maxsize=8192)
 def _curve_bounds(curve: Curve) -> Box:
     spans = []
     for axis in (0, 1):
@@ -159,6 +162,7 @@ def _curve_bounds(curve: Curve) -> Box:
     return (spans[0][0], spans[1][0], spans[0][1], spans[1][1])
 
 
+@lru_cache(maxsize=8192)
 def _arc_bounds(arc: Arc) -> Box:
     sweep = arc_sweep(arc)
     low, high = sorted((arc.start_deg, arc.start_deg + sweep))

@@ -140,6 +140,18 @@ class Words(Paragraph):
     def __init__(self, text: str, style: ParagraphStyle, mark: str | None = None) -> None:
         super().__init__(_escaped(text), style, bulletText=mark)
         self.words = text
+        self._measured: tuple[float, tuple[float, float]] | None = None
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height in a column, points; broken into lines once for each width.
+
+        Tables, kept-together pieces and frames each ask for it again.
+        """
+        # Where a page ends in it, a paragraph forgets its lines.
+        if self._measured is None or self._measured[0] != width or not hasattr(self, "blPara"):
+            size: tuple[float, float] = super().wrap(width, height)
+            self._measured = (width, size)
+        return self._measured[1]
 
 
 class Heading(Words):
