@@ -18,7 +18,6 @@ __all__ = [
     "MUFFLER_FREE",
     "SHIELD_OFF",
     "SWITCH_BELOW",
-    "TANK_OFF",
     "EngineRoom",
     "engine_room",
 ]
@@ -30,8 +29,6 @@ BRACKET_LEG = 38.1
 """Length of the legs of the steel corner brackets between plate and bearers, mm."""
 SHIELD_OFF = 6.35
 """Air between heat shield and wood, mm."""
-TANK_OFF = 50.8
-"""Least distance from tank to muffler, mm."""
 SWITCH_BELOW = 25.4
 """From the sheer down to the middle of the kill switch, mm: reached without leaning over the engine."""
 
@@ -45,12 +42,14 @@ class EngineRoom:
         over: from the bearers' tops, at the plate, up to the sheer.
         ahead: from the plate's fore face to the bulkhead, level with the shaft.
         across: between the sides, level with the bearers' tops at the plate.
+        below: from the shaft's middle at the plate down to the bottom.
     """
 
     between: float
     over: float
     ahead: float
     across: float
+    below: float
 
 
 def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
@@ -63,4 +62,5 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
         float((hull.sheer_height(x) - top)[0]),
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
         2.0 * float(hull.half_breadth(x, top, hull.side_thickness)[0]),
+        arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )

@@ -10,6 +10,7 @@ import numpy as np
 
 from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
+from hullcut.parts.fittings import arm_height
 
 if TYPE_CHECKING:
     from typing import Literal
@@ -32,6 +33,8 @@ _STEP = {"in": 25.4 / 8.0, "mm": 5.0}
 # What bolts and nuts reach into the boat past their pad, and what epoxy is packed round the tube, mm: common practice,
 # no source.
 _BOLTS, _PACKED = 22.0, 8.0
+# What foam keeps below the rod from a servo to the engine, mm.
+_UNDER_ROD = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,12 +141,13 @@ def _stern(hull: Hull, arrangement: Arrangement) -> list[FoamBlock]:
     )
     under = max(design.decks.beam_depth, design.cleats.sheer_height) if design.decks.after != "open" else 0.0
     # The plate leans aft: the engine comes nearest at a block's upper edge.
-    high = float(hull.roof_height(np.array([shelf_ends]))[0]) - under - _CLEAR
+    rod = arm_height(hull) - _UNDER_ROD
+    high = min(float(hull.roof_height(np.array([shelf_ends]))[0]) - under - _CLEAR, rod - _CLEAR)
     steep = math.radians(shaft.angle)
     face = arrangement.plate_x + woods.engine_plate.thickness / math.cos(steep)
     cool = face - max(high - shaft.output_z, 0.0) * math.tan(steep) - HEAT_CLEAR
     begin = max(shelf_ends + _CLEAR, first.stop if first is not None else 0.0)
-    second = _fitted(hull, "aft", (begin, cool), outside, under)
+    second = _fitted(hull, "aft", (begin, cool), outside, under, roof=rod)
     return [block for block in (first, second) if block is not None]
 
 

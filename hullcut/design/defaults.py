@@ -80,6 +80,7 @@ def complete_design(
     woods = _woods(typed.wood)
     hull = _hull(typed.hull, woods, units) if offsets is None else sizes_of(offsets, typed.hull)
     sizes = _Sizes(hull.length, hull.beam, hull.depth, units)
+    decks = _filled(sizes.decks(), typed.decks)
     return values.Design(
         name=typed.name,
         units=units,
@@ -87,14 +88,14 @@ def complete_design(
         hull=hull,
         laps=_filled(values.Laps("under", "between", "over", _inch(1 / 8)), typed.laps),
         woods=woods,
-        decks=_filled(sizes.decks(), typed.decks),
+        decks=decks,
         windscreen=_filled(sizes.windscreen(), typed.windscreen),
         cleats=_filled(sizes.cleats(), typed.cleats),
         fin=_filled(sizes.fin(), typed.fin),
         engine=_filled(sizes.engine(), typed.engine),
         drive=_filled(sizes.drive(), typed.drive),
         rudder=_filled(sizes.rudder(), typed.rudder),
-        radio=_radio(sizes.radio(), typed.radio),
+        radio=_radio(sizes.radio(decks.after), typed.radio),
         fittings=tuple(_fitting(each) for each in typed.fittings),
         balance=_filled(values.Balance(0.33), typed.balance),
         water=_filled(values.Water("fresh", 15.0), typed.water),
@@ -266,12 +267,16 @@ class _Sizes:
             throw=30.0,
         )
 
-    def radio(self) -> values.Radio:
+    def radio(self, after: str) -> values.Radio:
+        """The radio's shelf and box under what covers the stern."""
+        # Under a deck that is glued down the shelf with its servos slides in below the after beam.
+        low = (0.34, 1.75) if after == "deck" else (0.475, 2.375)
+        shelf_height = self.share(low[0], self.depth, low[1])
         shelf_length = self.share(0.12, self.length, 5)
         return values.Radio(
             shelf_from=self.share(0.036, self.length, 1.5),
             shelf_length=shelf_length,
-            shelf_height=self.share(0.475, self.depth, 2.375),
+            shelf_height=shelf_height,
             box_length=shelf_length,
             box_width=self.share(0.31, self.beam, 4),
             box_height=self.share(0.35, self.depth, 1.75),

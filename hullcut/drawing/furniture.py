@@ -203,7 +203,7 @@ _CHECK_LINES = (
     ("Measure all six bars on it with a steel rule, from the outer tick to the outer tick.", False),
     ("Each must be right within 1/2 mm, or 1/64 in, both across and along the paper.", False),
     ("If they are not, first look whether the printer fits pages to the paper, and turn that off.", False),
-    ("For the adult at the computer: do the 100 mm bars still read wrong? Then write them afresh:", False),
+    ("Do the 100 mm bars still read wrong? Ask the adult who planned the boat to write them afresh:", False),
     ("hullcut templates FILE --measured-x 99.2 --measured-y 100.4", False),
     ("x is what the rule reads of the lying 100 mm bar, y of the standing one, in millimetres.", False),
     ("", False),

@@ -59,7 +59,8 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
                 paragraph(
                     "The straight cuts are an adult's work. Measure twice before each. "
                     f"The saw takes away {both(rules.kerf, units, 32, decimals=1)} at each cut. "
-                    "Long cross cuts are marked and sawn by hand. Small pieces and thin strips are sawn by hand too, "
+                    "Long cross cuts are marked; an adult saws them by hand. "
+                    "Small pieces and thin strips are sawn by hand too, "
                     "or fed with a push stick, fingers well away.",
                     look.body,
                 )

@@ -1,4 +1,4 @@
-"""The engine plate from astern, the boat cut across there, with muffler, heat shield, tank and switch."""
+"""The engine plate from astern, the boat cut across there, with muffler, heat shield and switch."""
 
 from __future__ import annotations
 
@@ -92,14 +92,6 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     for y, up in bolt_places(plan):
         section.ring(y, rod.to(0.0, up)[1], NUT_WIDE / 2.0, METAL, FINE)
     edge = gap + thick
-    # The tank is strapped to the bearer on the other side than the muffler, ahead of the bracket and its bolt.
-    holds = (max(-float(np.min(inside)) + 6.0, -edge - 44.0), inner + 3.0, -edge, shoulder)
-    section.area(
-        [(holds[0], holds[1]), (holds[2], holds[1]), (holds[2], holds[3]), (holds[0], holds[3])],
-        BOX,
-        Role.HIDDEN,
-        FINE,
-    )
     for side in (1.0, -1.0):
         leaf = [(edge, shoulder - 26.0), (edge + _STEEL, shoulder - 26.0), (edge + _STEEL, shoulder + 2.0)]
         leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
@@ -113,7 +105,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     def wall(z: float) -> float:
         return float(hull.half_breadth(x, np.array([z]), hull.side_thickness)[0])
 
-    aside = _Muffler.placed(wide, wall, box)
+    aside = _Muffler.placed(wide, wall, box, roof)
     (start_x, _), _, (end_x, high), _ = aside.box
     pipe = 0.5 * (start_x + end_x)
     over = max(roof, high) + 12.0
@@ -132,7 +124,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     )
     for start, end in pairwise(aside.shield):
         section.stroke(start, end, Role.OUTLINE, 0.7)
-    spacers = [(1.0 - share) * aside.shield[1][1] + share * aside.shield[2][1] for share in (0.3, 0.85)]
+    spacers = [(1.0 - share) * aside.shield[0][1] + share * aside.shield[1][1] for share in (0.25, 0.8)]
     for z in spacers:
         ring = [
             (wall(z + up) - back, z + up)
@@ -147,7 +139,6 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
         ("heat shield", aside.shield[1]),
         ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
-        ("tank", (holds[0] + 6.0, 0.5 * (holds[1] + holds[3]))),
         ("exhaust outlet", (pipe, over - 4.0)),
         ("engine, dashed", (0.55 * wide, 0.5 * (head + box[1]))),
         ("muffler", aside.middle),
@@ -161,7 +152,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
     measures = level(
         section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0], low_at, low_at, under, both(room.between, units), SMALL
     )
-    shield = section.at(aside.shield[1][0], 0.0)[0]
+    shield = section.at(aside.shield[0][0], 0.0)[0]
     top = section.at(0.0, over)[1] + 3.0
     measures += level(
         section.at(end_x, 0.0)[0],
@@ -169,7 +160,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         section.at(0.0, high)[1],
         section.at(0.0, high)[1],
         top,
-        both(aside.shield[1][0] - end_x, units),
+        both(aside.shield[0][0] - end_x, units),
         SMALL,
     )
     measures += plumb(
@@ -209,10 +200,12 @@ class _Muffler:
         return (0.5 * (x0 + x1), 0.5 * (z0 + z1))
 
     @classmethod
-    def placed(cls, wide: float, wall: Callable[[float], float], engine: tuple[float, float]) -> _Muffler:
-        """Beside an engine that reaches so wide, along a wall, between the engine's lower and upper side."""
+    def placed(cls, wide: float, wall: Callable[[float], float], engine: tuple[float, float], roof: float) -> _Muffler:
+        """Beside an engine that reaches so wide, along a wall, by the engine's upper side; no higher than the sheer."""
         low, high = 0.5 * (engine[0] + engine[1]), engine[1]
-        foot = low - 0.4 * MUFFLER_FREE
-        shield = [(wall(z) - SHIELD_OFF, z) for z in (foot, high)]
+        # As much wider and higher than the muffler as is told.
+        shield = tuple(
+            (wall(z) - SHIELD_OFF, z) for z in (low - MUFFLER_FREE / 2.0, min(high + MUFFLER_FREE / 2.0, roof))
+        )
         end = max(wide + 8.0, min(y for y, _ in shield) - MUFFLER_FREE)
-        return cls(((wide, low), (end, low), (end, high), (wide, high)), ((wide + 4.0, foot), *shield))
+        return cls(((wide, low), (end, low), (end, high), (wide, high)), shield)

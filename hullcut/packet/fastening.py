@@ -75,7 +75,7 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
     lines = [
         f"All screws are gauge {fasteners.gauge}, with flat heads. Mind the length: a point must not come through.",
         *_lengths(plan),
-        "Screws go only into cleats, beams, bearers and bow blocks. Plywood edges split.",
+        "Screws go only into cleats, beams, bearers and the block at the bow. Plywood edges split.",
     ]
     for key, count in screws_by_wood(plan).items():
         data = wood(key)

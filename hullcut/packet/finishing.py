@@ -135,11 +135,11 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "At home, engine off",
             (
-                "Charge the batteries, with an adult in the room.",
-                "Grease the shaft. Check every screw, nut and link.",
+                "An adult charges the batteries, and stays in the room.",
+                "Pack the shaft's tube with grease afresh. Check every screw, nut and link.",
                 "Fit the drain plug. Check that no foam is loose.",
                 "Switch the transmitter on first and off last, each time.",
-                "Then test it: transmitter off, and the failsafe closes the throttle.",
+                "Transmitter off: the failsafe closes the throttle and works the kill switch.",
             ),
         ),
         (
@@ -147,11 +147,12 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ear protection and glasses on. An adult pours the fuel, wipes up spills and moves the can away.",
-                "Set the boat on its stand. An adult holds it all the time.",
-                "Nobody stands beside or behind the propeller.",
-                "Transmitter on, throttle closed. An adult starts the engine.",
-                "The propeller must stand still at idle.",
-                "Use the kill switch: the engine must stop at once. An adult empties the tank before the drive.",
+                "Set the boat on its stand. One adult holds it all the time, another starts the engine.",
+                "Nobody stands beside or behind the propeller. Never give full throttle in the air.",
+                "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
+                "The propeller stands still at idle. The kill switch stops the engine, by radio and by its button. "
+                "If not, an adult stops it as its manual says: no run today.",
+                "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
         ),
         (
@@ -160,7 +161,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ask the owner of the water first. Ask for its speed limit too.",
                 f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
                 lifting_words(plan),
-                "Tie a line to the bow loop. Lower the boat in by hand.",
+                "Tie a line to the bow loop. The two adults set the boat down in firm shallows.",
                 *numbers,
                 "Wait ten minutes. Lift the boat out and look for water inside.",
                 "Test the range: one stays with the boat, one walks off with the transmitter. "
@@ -170,20 +171,22 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First run",
             (
-                "Ears and glasses on, extinguisher at hand. An adult pours the fuel, away from the water.",
+                "Ears and glasses on, extinguisher at hand. "
+                "An adult pours the fuel, away from the water, and wipes up.",
                 "Set the stand down at the water's edge. Untie the bow line.",
-                "The driver stands beside an adult and holds the transmitter, nothing else. Throttle closed.",
-                "Spills are wiped up. An adult starts the engine on the stand.",
-                "All look at the propeller first. If it turns, use the kill switch and stop.",
+                "An adult beside the driver switches on transmitter, then boat. "
+                "Rudder and throttle move as they should. Throttle closed.",
+                "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
+                "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "Hands go under the bottom, ahead of the shaft, away from the muffler.",
-                "They set it down, bow to open water, and step back.",
+                "They set it down, bow to open water. They step away to the sides, never behind it.",
+                "They call “Clear!” Only then does the driver take the transmitter.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch.",
-                "Engine stopped, propeller still: only then does a hand go near the boat.",
-                "Nobody reaches out from the bank. The two adults fetch it by rowing boat.",
+                "If the engine runs on, keep away until its fuel is gone. Nobody reaches out from the bank.",
+                "Engine stopped, propeller still: the two adults fetch it by rowing boat.",
                 "Let the muffler cool. Then an adult looks for water, loose screws and scorched places.",
-                f"If the bow hops up and down, add {BALLAST_STEP:.0f} g forward. If it digs in, add it aft.",
                 "Go faster only when all is well, and never over the limit.",
             ),
         ),
@@ -191,9 +194,9 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "Afterwards",
             (
                 "Switch off the boat's radio, then the transmitter.",
-                "Let the muffler cool before you touch it.",
-                "An adult empties the tank outdoors, before any work inside the boat.",
+                "With the muffler cold, an adult empties the tank outdoors. Plug lead off.",
                 "Open the drain plug. Dry the inside with a rag.",
+                f"The bow hopped up and down? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft.",
                 "Write down what you changed.",
             ),
         ),
@@ -208,8 +211,8 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Three adults: one beside the driver, two to launch and fetch. They and children at the edge "
-                    "wear life jackets. Nobody swims after a boat. "
+                    "Three adults: one beside the driver, two to launch and fetch. They and every child at the "
+                    "water wear life jackets. Nobody swims after a boat. "
                     "Local rules and the owner of the water come first.",
                     look.body,
                 )
@@ -219,7 +222,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         ),
     ]
     # The whole day stands on one page, to take along.
-    tick = ParagraphStyle("tick", parent=look.step, spaceAfter=0.8)
+    tick = ParagraphStyle("tick", parent=look.step, leading=11.2, spaceAfter=0.5)
     for heading, lines in first_float_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, tick, "☐") for text in lines]

@@ -11,8 +11,8 @@ from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
-from hullcut.packet.places import PUSHROD_HOLE
-from hullcut.packet.radio_shelf import servo_headroom
+from hullcut.packet.places import PUSHROD_HOLE, tube
+from hullcut.packet.radio_shelf import aerial_room, battery_room, servo_headroom
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -69,16 +69,16 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
-        f"Measure it before you buy: its mount stands between bearers {kit.size(room.between)} apart. "
-        f"From their tops up to the deck's height it is {kit.size(room.over)}. "
-        f"From plate to bulkhead it is {kit.size(room.ahead)}.",
+        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers, "
+        f"{kit.size(room.across)} above them. {kit.size(room.below)} from its shaft's middle down. "
+        f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
         "the plan no longer fits. Ask the adult who planned the boat.",
-        f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute.",
-        f"Seen from astern its shaft turns {hands.rotation}.",
+        f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
+        f"{hands.rotation}. If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
-        f"It comes with clutch, fuel line and muffler. Its tank holds about {engine.fuel:.0f} g of fuel.",
+        f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel.",
         f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the plate to its bearers.",
     )
 
@@ -130,7 +130,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
             else ("A little epoxy with its thickener, for the shaft log. An adult spreads it.",)
         ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
-        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and washers, for the {rod} shaft.",
+        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and washers, for the {rod} shaft. "
+        f"They share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft. {steep}.",
     )
 
@@ -156,12 +157,15 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
 def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, radio = Kit(plan), plan.design.radio
     return (
-        "A radio with failsafe and three channels, for rudder, throttle and kill switch. Its battery and charger.",
-        "A kill switch for the engine that works by radio and by its own button.",
+        "A radio with three channels, for rudder, throttle and kill switch. Its failsafe works the last two. "
+        f"A battery at most {kit.size(battery_room(plan))} wide, in a watertight bag, and its charger.",
+        "A kill switch that works by radio and by its own button. "
+        f"Its screws go {kit.size(plan.design.woods.side.thickness)} deep at most.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
-        f"{kit.size(radio.box_height)} high at most. Straps to hold it, and a tube for the aerial.",
+        f"{kit.size(radio.box_height)} high at most. Straps for it and the battery, rubber rings for its wires. "
+        f"A tube for the aerial, {kit.size(aerial_room(plan))} long at most.",
         f"A waterproof switch for the radio, for a hole {kit.fine(PUSHROD_HOLE)} wide. It is worked from outside.",
     )
 
@@ -176,7 +180,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide. "
-        "A bow loop, and 30 ft (9 m) of floating line for it.",
+        "A bow loop with its screw, and 30 ft (9 m) of floating line.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
     )
 
@@ -196,11 +200,12 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     thin, rod = sizes.rod
     return (
         f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
-        "Each has a washer and a lock nut. The engine's own bolts come from the old tool.",
+        "Each has a washer and a lock nut. "
+        f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
         f"Thin sheet metal for the heat shield, {kit.size(25.4)} wider and higher than your muffler. "
         f"Two screws, at most {kit.size(SHIELD_OFF + plan.design.woods.side.thickness)} long, hold it. "
         f"They go through two metal spacers {kit.size(SHIELD_OFF)} long. "
-        "A strap for the tank.",
+        "A strap, in case the tank is loose.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "
@@ -212,7 +217,7 @@ def workshop_supplies() -> tuple[str, ...]:
     """Small things that are used up or shared, bought once for the workshop."""
     return (
         "Sandpaper in three grits: 80, 120 and 240. The higher the number, the finer it is.",
-        "Masking tape, clear tape, baking paper, plastic film, thin card and soft cloth. Rags and wood filler.",
+        "Masking tape, clear tape, baking paper, plastic film, thin card, soft cloth. Rags, wood filler, cable ties.",
         "A kitchen scale for ballast. A bathroom scale for the boat.",
     )
 
@@ -226,7 +231,7 @@ def workshop_things(boats: int) -> tuple[str, ...]:
     pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
     return (
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
-        "A life jacket for every child at the water. Two more for the adults who launch and fetch the boat.",
+        "A life jacket for every child at the water, and for three adults.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
         "A fire extinguisher made for fuel fires. A first-aid kit. A fuel can. A lidded metal can for rags.",
     )

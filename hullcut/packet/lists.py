@@ -55,8 +55,8 @@ def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         PageBreak(),
         Heading("Parts list", look.chapter),
         paragraph(
-            "Tick each part when it is cut, planed and named. Sizes are those of the finished part: "
-            "its template may have wood to plane off later.",
+            "Tick each part when it is cut, planed and named. Each size is the smallest box "
+            "round the finished part: a slanting or curved strip is narrower.",
             look.body,
         ),
         paragraph(

@@ -159,7 +159,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         (
             "Adults run the big machines; you stand well back.",
             "Wear safety glasses. Tie back hair and sleeves.",
-            "Clamp the work. Cut away from your hands.",
+            "Clamp the work. Cut away from your hands. Gloves off while you drill.",
         ),
         "In the US, paid workers under 18 may not use power woodworking machines: 29 CFR 570.55 "
         "(osha.gov teen workers). A club is no employer, but it is a good guide.",
@@ -191,8 +191,8 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         (
             "Only adults pour fuel: outdoors, engine stopped and cool.",
             "Keep flames, sparks and chargers far away.",
-            "Wipe up spills and let them dry. Keep the can closed.",
-            "Pour the fuel out, outdoors, before you work inside the boat.",
+            "They wipe up spills, let them dry, and close the can.",
+            "They pour the fuel out, outdoors, before anyone works inside the boat.",
         ),
         "Petrol vapour is heavier than air; refuel stopped, cool and outdoors (FDNY notice, nyc.gov, 2012).",
     ),
@@ -234,7 +234,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "An adult charges them and stays in the room.",
             "Use the charger for that kind of battery, on stone or metal.",
             "Never charge one that was knocked, or is swollen, wet or hot.",
-            "Put that battery outdoors, on bare ground. Tell the adult.",
+            "Do not touch such a battery. An adult puts it outdoors, on bare ground.",
             "If one burns: all get out, shut the door, call the fire service.",
         ),
         "Charge attended, on a surface that can't burn; unplug when done (CPSC alert, 2008).",
@@ -244,8 +244,8 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "On the water",
         (
             "Ask the owner of the water in writing first, and for the speed limit.",
-            "Every child at the water wears a life jacket.",
-            "One adult stays by the driver. Two in life jackets launch the boat, and fetch it by rowing boat.",
+            "Every child at the water and the three adults wear life jackets.",
+            "One adult stays by the driver. Two launch the boat, and fetch it by rowing boat.",
             "Only those two touch it while it runs, to launch it. Else stop the engine first.",
             "Nobody reaches out from the bank, or swims after it.",
             f"Keep swimmers, birds and people {WATCHERS} or more from the course.",

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from hullcut.parts.crown import crown_of
 from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
+from hullcut.parts.fittings import arm_height
 from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
@@ -51,10 +52,6 @@ Array = NDArray[np.float64]
 
 # The rudder's pushrod passes so far beside the rudder's post, where the tiller reaches it, mm.
 _TILLER = 25.0
-# A servo's arm stands so far above the middle of its plate: the common size, no source.
-_ARM = 18.0
-# Room under a deck or hatch, its batten and a bellows' flange.
-_UNDER_ROOF = 28.0
 # A place nearer than this to a bulkhead or a transom is not told apart from it, mm.
 _NEAR = 25.0
 
@@ -211,21 +208,13 @@ def pushrod_hole(plan: BoatPlan) -> Hole:
     """The hole of the rudder's pushrod: beside the rudder's post, towards the centre line."""
     design = plan.design
     side = 1.0 if design.rudder.offset <= 0.0 else -1.0
-    return Hole(design.rudder.offset + side * _TILLER, _arm_height(plan), PUSHROD_HOLE)
+    return Hole(design.rudder.offset + side * _TILLER, arm_height(plan.hull), PUSHROD_HOLE)
 
 
 def switch_place(plan: BoatPlan) -> Hole:
     """The hole of the radio's switch, as high as the pushrod's, and as wide, on the other side."""
     rod = pushrod_hole(plan)
     return Hole(-plan.design.rudder.offset, rod.z, rod.diameter)
-
-
-def _arm_height(plan: BoatPlan) -> float:
-    """Z of the servos' arms, so that the pushrod runs level, or as near to it as lies clear under deck and hatch."""
-    mounts = [part for part in plan.parts if part.family == "servo_mount"]
-    top = max(float(part.panel.to_space(np.array(part.true_outline), 0.0)[:, 2].max()) for part in mounts)
-    roof = float(plan.hull.roof_height(np.array([float(plan.hull.transom_inside.x(top))]))[0])
-    return min(top + _ARM, roof - _UNDER_ROOF)
 
 
 def bearers_from_inside(plan: BoatPlan) -> float:

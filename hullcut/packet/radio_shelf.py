@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.balance.weights import beside_box
 from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle
 from hullcut.drawing.scene import Role, Scene, Shape, Text
@@ -21,9 +22,20 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["servo_headroom", "shelf_comes_out", "shelf_headroom", "shelf_picture"]
+__all__ = [
+    "aerial_room",
+    "after_beam_low",
+    "battery_room",
+    "foam_after_shelf",
+    "servo_headroom",
+    "shelf_comes_out",
+    "shelf_headroom",
+    "shelf_picture",
+]
 
 _SIZE, _SMALL = 2.2, 2.0
+# Between the aerial's tube and what is over it, mm.
+_AERIAL_PLAY = 6.35
 # Of the aerial's tube as it is drawn, mm on the boat.
 _TUBE = 4.0
 # A battery as it is drawn between box and servos, its width and length, and what is left round it, mm on the boat.
@@ -38,12 +50,35 @@ def shelf_headroom(plan: BoatPlan) -> float | None:
     Under a deck that is glued down the shelf slides below the beam, with its mounts on; under a hatch or in an open
     stern it is lifted straight up.
     """
-    beams = [part for part in plan.parts if part.id.endswith("-deck-beam-after")]
-    if plan.design.decks.after != "deck" or not beams:
+    low = after_beam_low(plan)
+    if plan.design.decks.after != "deck" or low is None:
         return None
     mounts = [part for part in plan.parts if part.family == "servo_mount"]
     top = max((float(_heights(part).max()) for part in mounts), default=plan.design.radio.shelf_height)
-    return float(_heights(beams[0]).min()) - top
+    return low - top
+
+
+def after_beam_low(plan: BoatPlan) -> float | None:
+    """Z of the after beam's lower edge, mm; None where the boat has none."""
+    beams = [part for part in plan.parts if part.id.endswith("-deck-beam-after")]
+    return float(_heights(beams[0]).min()) if beams else None
+
+
+def foam_after_shelf(plan: BoatPlan) -> int:
+    """The number of the foam blocks that would stand in the shelf's way under a glued deck; 0 for none."""
+    blocks = foam_blocks(plan.hull, plan.arrangement)
+    aft = [number for number, block in enumerate(blocks, 1) if block.place == "aft"]
+    ahead = plan.design.radio.shelf_from + plan.design.radio.shelf_length
+    late = [number for number in aft if blocks[number - 1].start >= ahead]
+    return late[-1] if late and plan.design.decks.after == "deck" and shelf_comes_out(plan) else 0
+
+
+def aerial_room(plan: BoatPlan) -> float:
+    """Greatest length of the aerial's tube, mm: from the shelf up to what covers its fore edge, less a little play."""
+    radio = plan.design.radio
+    stop = radio.shelf_from + radio.shelf_length
+    floor = radio.shelf_height + plan.design.woods.shelf.thickness
+    return float(plan.hull.roof_height(np.array([stop]))[0]) - floor - _AERIAL_PLAY
 
 
 def shelf_comes_out(plan: BoatPlan) -> bool:
@@ -53,7 +88,10 @@ def shelf_comes_out(plan: BoatPlan) -> bool:
 
 
 def servo_headroom(plan: BoatPlan) -> float:
-    """From the servo mounts' upper faces up to what covers the servos' cases, mm; without a cover up to the sheer."""
+    """From the servo mounts' upper faces up to what covers the servos' cases, mm; without a cover up to the sheer.
+
+    Under a deck that is glued down it is what the shelf passes with its servos on.
+    """
     radio = plan.design.radio
     top = max(float(_heights(part).max()) for part in plan.parts if part.family == "servo_mount")
     middle = servo_places(plan.hull, plan.arrangement)[0][0]
@@ -65,7 +103,16 @@ def servo_headroom(plan: BoatPlan) -> float:
             ends = (float(x.min()) - part.thickness / 2.0, float(x.max()) + part.thickness / 2.0)
             if ends[0] < case[1] and ends[1] > case[0]:
                 found.append(float(_heights(part).min()))
-    return min(found) - top
+    passing = shelf_headroom(plan)
+    return min(found) - top if passing is None else min(min(found) - top, passing)
+
+
+def battery_room(plan: BoatPlan) -> float:
+    """Greatest width of the battery between the radio box and the servos, mm."""
+    radio, place = plan.design.radio, plan.arrangement
+    nearest = min((y for _, y in servo_places(plan.hull, place)), key=lambda y: abs(place.box_y - y))
+    free = abs(place.box_y - nearest) - radio.box_width / 2.0 - radio.servo_width / 2.0 - SERVO_MARGIN[1]
+    return free - _ROUND
 
 
 def _heights(part: Part) -> np.ndarray:
@@ -146,7 +193,7 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
     foot = low - 5.0
     # The farthest first: so no extension line crosses the figures under it.
     rows = [(y, at(x - radio.servo_length / 2.0, y)) for x, y in sorted(servos, key=lambda place: -abs(place[1]))]
-    for y, edge in (*rows, (box_y, at(start, box_y))):
+    for y, edge in ((box_y, at(start, box_y)), *rows):
         left, right = sorted((0.0, at(0.0, y)[0]))
         marks = (low, edge[1]) if left == 0.0 else (edge[1], low)
         items += level(left, right, *marks, foot, both(abs(y), units), _SMALL)

@@ -164,7 +164,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "
                 "Its plug hole points down, until no water comes.",
                 "An adult follows the engine's manual from here, outdoors.",
-                "Take out the battery. Put it outdoors if it is wet or warm.",
+                "An adult takes out the battery. A wet or warm one goes outdoors.",
                 "Rinse salt water off with fresh water. Dry all parts for days.",
             ),
         ),

@@ -80,7 +80,7 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop.",
         f"A keyhole saw cuts the slots in the bottom: a coping saw does not reach them. "
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
-        "Unhook the saw's blade at one end. Put it through the hole and hook it on again.",
+        "Unhook the coping saw's blade. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",
         f"Drill bits: {', '.join(bits_of(plan))}. And a countersink bit.",
         *((" ".join(flag),) if flag else ()),

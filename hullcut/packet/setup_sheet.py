@@ -134,7 +134,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
         Block(
             "Engine bay",
             (
-                "Air comes in ahead of the engine and leaves behind it.",
+                "Nothing covers the open engine bay.",
                 f"Keep {kit.size(25.4)} free round the muffler; fit a heat shield.",
                 "The starter cord pulls clear of propeller and muffler.",
                 "No bare wood shows, and fuel does not soften the paint.",
@@ -149,11 +149,10 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "Test rudder and throttle with the engine off.",
                 "Wheel to the right: the rudder's after edge swings right.",
                 "Throttle closes fully, and opens fully.",
-                "Transmitter off: the failsafe closes the throttle.",
-                "Outdoors, ears covered, an adult holds the boat.",
-                "An adult starts the engine. The propeller stands still at idle.",
+                "Transmitter off: the failsafe closes the throttle, and works the kill switch.",
+                "Outdoors, ears and eyes covered. Never give full throttle in the air.",
+                "One adult holds the boat, another starts it. The propeller stands still at idle.",
                 "Kill switch: the engine stops at once.",
-                "Never give full throttle in the air.",
             ),
             ("Three channels: rudder, throttle and kill switch.",),
         ),
@@ -165,7 +164,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "An adult holds the boat. Nobody stands beside or behind the propeller.",
                 f"Watchers stand {WATCHERS} back.",
                 "Only the two adults who launch it touch it running. Else stop the engine first.",
-                "The muffler burns: let it cool. Adults pour fuel, engine off.",
+                "The muffler burns: let it cool. Adults pour fuel, engine off and cool.",
                 "Fetch a stopped boat in a boat: two adults, life jackets.",
                 "Nobody reaches out from the bank.",
                 "Local rules and labels come first.",
@@ -189,7 +188,7 @@ def _float_block(kit: Kit) -> Block:
     return Block(
         "Float test",
         (
-            "Float it in still water, engine off, half a tank.",
+            "Float it in still water, tank empty, with the water bottle.",
             "Hold it level: the water stands at E and F.",
             f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh it, see next page.",
             "Lift it out after ten minutes. No water is inside.",

@@ -46,7 +46,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
-    (r"pare", ("chisel", "safety glasses")),
+    (r"pares?", ("chisel", "safety glasses")),
     (r"vacuum", ("vacuum cleaner",)),
     (r"sealant", ("sealant",)),
     (r"seal(er|s|ed)?|sealant|paint(ed)?|epoxy", ("gloves", "safety glasses")),
@@ -85,8 +85,8 @@ def _measuring(tools: list[str], check: str) -> list[str]:
     return [] if set(tools) & set(_RULES) else ["rule"]
 
 
-# "Plane" is also a thing that a boat does, and "file" a thing on a disk.
-_OTHERWISE = re.compile(r"a boat planes on it|templates file|never drill[^.]*|before you drill")
+# A "file" is also a thing on a disk.
+_OTHERWISE = re.compile(r"templates file|never drill[^.]*|before you drill")
 
 
 def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:

@@ -38,11 +38,13 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
     from hullcut.parts.values import Part
 
-__all__ = ["PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
+__all__ = ["ADULTS_GLUE", "PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
 
 _PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
 _TINT = "#fff3d6"
 
+ADULTS_GLUE = "Two adults glue. Try it dry with them, then keep off until it is hard."
+"""Who does what where the glue is for adults' hands."""
 PHOTO_GATE = "Show or send it to the adult on page 1. Wait for a yes."
 """What a pink box asks for, after its photo: the adult beside the builder may be no boat builder."""
 
@@ -187,13 +189,12 @@ def _step_block(
         words.append(paragraph("Parts: " + "; ".join(_counted(wide)), look.caution))
     words.append(paragraph(f"Time: about {span(minutes_for(step))}. Tools: {', '.join(step.tools)}", look.caution))
     words += [paragraph(text, look.caution) for text in supplies]
+    if step.adult:
+        # Before the acts that it guards.
+        guard = note_box([paragraph(f"Ask the adult: {step.adult}", look.caution)], words_width - 2, _TINT)
+        words += [Spacer(0, 2), guard]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
-    if step.adult:
-        words += [
-            Spacer(0, 2),
-            note_box([paragraph(f"Ask the adult: {step.adult}", look.caution)], words_width - 2, _TINT),
-        ]
     check = note_box([paragraph(f"☐  Check: {step.check}", look.caution)], words_width - 2, "#e3f2ea")
     words += [Spacer(0, 2), check]
     waiting = _wait(step, studio)
@@ -254,7 +255,7 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
     design = studio.plan.design
     if step.glue:
         chosen = glue(step.own_glue or design.glue)
-        who = "An adult spreads it." if chosen.hands == "adults" else "You may spread it, with your adult."
+        who = ADULTS_GLUE if chosen.hands == "adults" else "You may spread it, with your adult."
         lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
     if any(bond.screws for bond in joined):
         told = any("Bits: " in sentence for sentence in step.sentences)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres, foam_thickness
 from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
-from hullcut.packet.radio_shelf import shelf_comes_out
+from hullcut.packet.radio_shelf import foam_after_shelf, shelf_comes_out
 from hullcut.packet.step import Step
 from hullcut.stock.glues import glue
 
@@ -47,7 +47,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape.",
-                "Plug the shaft's tube before you pour in water.",
+                "Tape shaft tube and drain hole shut before you pour in water.",
             ),
             f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through. "
             "Then two people tip it out. Let the hull dry.",
@@ -61,13 +61,13 @@ def deck_steps(kit: Kit) -> list[Step]:
             (
                 "Use closed-cell foam that fuel does not melt.",
                 "Polystyrene melts in fuel: keep it out of this boat.",
-                f"{out}Cut the blocks of the table. Write on each its number.",
+                f"{out}An adult cuts the blocks of the table. Write on each its number.",
                 *_fore_foam(kit),
                 *_stern_foam(kit),
                 "Fix every block with a dab of sealant that fuel does not soften.",
                 f"{back}Fill small gaps with scraps.",
             ),
-            f"All {sum(block.count for block in blocks)} blocks are in: {foam_litres(blocks):.1f} litres. "
+            f"All {sum(block.count for block in blocks)} blocks fit: {foam_litres(blocks):.1f} litres. "
             f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
             "No foam touches tube, shaft or pushrod.",
             adult="An adult cuts with the long knife.",
@@ -130,6 +130,9 @@ def _stern_foam(kit: Kit) -> tuple[str, ...]:
         return (f"{needed} No block finds room {place}. {short}".strip(),)
     numbers = f"blocks {first}" if first == len(blocks) else f"blocks {first} and {len(blocks)}"
     held = f"Lay {numbers} {place}, on the bottom, at both sides: {here:.1f} litres."
+    late = foam_after_shelf(kit.plan)
+    if late:
+        held += f" Take blocks {late} out again: the shelf must pass first."
     return (" ".join(words for words in (needed, held, short) if words),)
 
 

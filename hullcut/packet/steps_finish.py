@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, TANK_OFF
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW
 from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
-from hullcut.packet import transom_picture, wiring_picture
+from hullcut.packet import wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
-from hullcut.packet.drain import drain
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.finishing import SEALING_CHAPTER
-from hullcut.packet.places import pushrod_hole, switch_place
-from hullcut.packet.radio_shelf import shelf_comes_out
+from hullcut.packet.places import pushrod_hole
+from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_comes_out
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import strut_and_rudder
 
@@ -34,26 +32,27 @@ _LOOP_IN = {
 
 def _back_step(kit: Kit) -> Step:
     """Engine and radio go back into the painted boat, before the shaft is coupled."""
+    under = kit.plan.design.decks.after == "deck"
     return Step(
         "Put the engine and the radio back",
         (),
         ("spanners", "screwdriver", "rule"),
         (
             "Set the engine plate on its bearers, and bolt its brackets.",
-            "Bolt on engine and muffler. "
-            f"Strap the tank to the port bearer, {kit.size(TANK_OFF)} or more from the muffler.",
+            "Bolt on the engine with its tank and muffler, as they came from the tool. "
+            "Strap a loose tank to the bulkhead, to port.",
             "An adult cuts the heat shield with snips, and files its edges smooth.",
             f"Screw it to the side through two spacers, {kit.size(SHIELD_OFF)} off the wood. "
             f"Leave {kit.size(MUFFLER_FREE)} between it and the muffler.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
-            "Strap down the radio box and the battery. Screw in the servos.",
+            *(() if under else ("Strap down the radio box and the battery. Screw in the servos.",)),
             "Screw the kill switch inside the port side, beside the engine plate. "
             f"It is {kit.size(SWITCH_BELOW)} below the deck's height. "
             "An adult joins its wire to the engine.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
-        adult="An adult lifts and bolts the engine. The tank is empty.",
+        adult="An adult lifts and bolts the engine. Tank empty, plug lead off.",
         hide=("hatch", "after-deck"),
         extra=("engine-plate#0", "radio box"),
         closer=engine_from_astern,
@@ -63,32 +62,39 @@ def _back_step(kit: Kit) -> Step:
 def _through_hull_step(kit: Kit) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
-    hole, rod, switch = drain(kit.plan), pushrod_hole(kit.plan), switch_place(kit.plan)
     return Step(
         "Fit the pushrods, the drain plug and the bow loop",
         (),
-        ("pliers", "screwdriver", "sealant", "brush"),
+        ("pliers", "screwdriver", "sealant"),
         (
-            f"An adult drills the pushrod's hole, {kit.fine(rod.diameter)} wide, in the transom.",
-            f"They drill the drain hole, {kit.size(hole.diameter)} wide, through transom and foot cleat.",
-            f"They drill the switch's hole through the transom too, {kit.fine(switch.diameter)} wide.",
-            "Brush sealer on all bare edges. Let it dry.",
             "Slide a rubber bellows over the rod, and seal its flange.",
-            "Link rudder and throttle to their servos, the throttle's rod clear of muffler and shaft. "
+            f"Link rudder and throttle to their servos.{_under_beam(kit)} Keep the rods clear of muffler and shaft. "
             "Move both: no rod may rub or bind.",
             "Fit the drain plug and the switch in sealant.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
-        f"The pushrod's hole is {kit.size(abs(rod.y))} to {rod.side} and {kit.size(rod.z)} above the bottom. "
-        f"The drain hole is {kit.size(abs(hole.y))} to {hole.side} and {kit.size(hole.z)} above the bottom. "
-        f"The switch is {kit.size(abs(switch.y))} to {switch.side} and {kit.size(switch.z)} above the bottom.",
-        adult="An adult tests the kill switch and the failsafe before the first start.",
-        draw=partial(transom_picture.holes_from_astern, drain=hole),
+        f"The rudder's rod runs level, {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
+        "The throttle closes fully.",
+        adult="An adult tests the failsafe: it closes the throttle and works the kill switch.",
+        view="bow",
         closer=wiring_picture.wiring,
     )
 
 
-# How the shelf goes in again, by whether a deck is glued over the stern.
+def _late_foam(kit: Kit) -> str:
+    """What is said of the foam that stood in the shelf's way."""
+    late = foam_after_shelf(kit.plan)
+    return f" Then fix foam blocks {late}." if late else ""
+
+
+def _under_beam(kit: Kit) -> str:
+    """What is said of the throttle's rod where the after beam stands in its way."""
+    low = after_beam_low(kit.plan)
+    return "" if low is None or pushrod_hole(kit.plan).z < low else " Bend the throttle's rod to pass under the beam."
+
+
+# What is on the shelf before it goes in again, and how it goes in, by whether a deck is glued over the stern.
+_SERVOS_FIRST = {False: "", True: "Screw servos, box and battery to the shelf. "}
 _SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
 
 
@@ -129,13 +135,16 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
                 *(("Take the hatch off first.",) if design.decks.after == "hatch" else ()),
-                "Press a bearing into the strut.",
+                "An adult presses a bearing into the strut.",
                 "Bed the strut's bracket in sealant, and bolt it through its pad.",
                 "Bed the rudder's bracket likewise, and bolt it through its pad.",
                 *upright,
                 "Swing the rudder by hand. It may touch nothing.",
                 *(
-                    (f"Put the shelf back now: {_SHELF_WAYS[under]}. A dab of sealant at each corner holds it.",)
+                    (
+                        f"{_SERVOS_FIRST[under]}Put the shelf back now: {_SHELF_WAYS[under]}. "
+                        f"A dab of sealant at each corner holds it.{_late_foam(kit)}",
+                    )
                     if shelf_comes_out(kit.plan)
                     else ()
                 ),
@@ -154,20 +163,21 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
+                "Pack the shaft's tube full of grease: it keeps water out.",
                 "Grease the shaft and slide it in from astern. "
                 "As it leaves the tube, slip on washer, collar and coupling.",
                 "Push it all the way into the coupling. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
-                "Does it stand out more? Draw it out, and saw that much off its plain end.",
-                f"It is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
-                "Couple it to the engine. Its collar, set against the log, keeps it from sliding out.",
+                "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
+                f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
+                "Couple it to the engine: thin card fits the gap alike all round. "
+                "Its collar, set against the shaft log, keeps it from sliding out.",
                 "Fill the gap between strut and propeller with washers: they take the thrust.",
-                "Put on the propeller and tighten its nut.",
-                "Turn it by hand, with the plug lead off: nothing touches.",
+                "An adult puts on the propeller, and tightens its nut. Turn it by hand: nothing touches.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
-            adult="An adult saws the shaft, in the vice, and takes the plug lead off. "
+            adult="First an adult takes the plug lead off. An adult saws the shaft, in the vice. "
             "Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "shaft"),
             draw=engine_bay,

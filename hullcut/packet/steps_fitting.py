@@ -7,11 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.packet import shaft_picture
+from hullcut.packet.drain import drain
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
     bolt_holes,
+    pushrod_hole,
     shelf_from_inside,
     tube,
     tube_bearings,
@@ -21,7 +23,9 @@ from hullcut.packet.saws_and_bits import BOLT_BIT
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
+from hullcut.packet.transom_picture import holes_from_astern
 from hullcut.parts.fittings import servo_places
+from hullcut.parts.stand import cradle_places
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -63,17 +67,25 @@ def _knee_step(kit: Kit) -> Step:
         ("clamps", "plane", "straightedge", "file"),
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
-            "Pare off the hard glue inside the corners.",
+            "An adult pares off the hard glue inside the corners.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
         ),
         f"Each knee's fore end is {leg} from the transom's inner face. "
-        "A straightedge from cleat to knee shows no step.",
+        f"A straightedge from cleat to knee shows no step.{_on_stand(kit)}",
         adult="A chisel is sharp: an adult pares, both hands behind the edge.",
         glue=True,
         shift=(0.0, 0.0, 80.0),
     )
+
+
+def _on_stand(kit: Kit) -> str:
+    """Where the cradles stand under the boat; empty without a stand."""
+    if not kit.family("stand"):
+        return ""
+    aft, fore = cradle_places(kit.plan.hull, kit.plan.arrangement)
+    return f" The cradles' after faces are {kit.size(aft)} and {kit.size(fore)} from the {kit.stern}."
 
 
 def _fin_step(kit: Kit) -> Step:
@@ -116,17 +128,17 @@ def _engine_step(kit: Kit) -> Step:
             "Stand the bearers upright on their marks, low ends aft.",
             f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them: it keeps them apart.",
             f"Glue them down. Set weights on top for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
-            "Then turn the boat keel up, and drill all screw holes from below.",
+            "Then turn the boat keel up, on cloth on the flat board. Drill all screw holes from below.",
             "Screw the bearers on from below, and turn the boat back.",
             "Drop the engine plate's foot between them, square to their tops. "
             "Hold plate and bearers together with two steel corner brackets.",
-            f"Drill {kit.bit(BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
+            f"An adult drills {kit.bit(BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
             _engine_bolts(kit),
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. At its bore the plate's after face is "
         f"{kit.size(place.plate_x)} from the {kit.stern}.",
-        adult="An adult drills the bolt holes, and lifts and bolts the engine. The tank is empty.",
+        adult="An adult drills the bolt holes, and lifts and bolts the engine. Tank empty, plug lead off.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
         closer=engine_bay,
@@ -161,12 +173,12 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
                 "An adult drills a start hole inside its marks. Saw along them with a keyhole saw.",
                 "File it slanting until the tube lies at its angle.",
-                f"Hold the tube in the vice. Cut it {kit.size(log.length)} long, and file its ends smooth.",
+                f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
                 f"Take the engine off. An adult drills {kit.fine(drive.shaft_diameter)} holes in disc and block, "
                 "as “Jigs” tells.",
                 "Fill the plate's bore with the disc. "
-                "Clamp the block upright on the transom, its head level with the boat's.",
+                "Clamp the block upright on the transom, its upper end level with the transom's.",
                 "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
             f"The rod rises {kit.size(rise)} over {kit.size(run)}. It leaves the bottom "
@@ -182,7 +194,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (),
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
-                "Sand the tube dull. Grease the rod. Wrap tape over the tube's ends to keep glue out.",
+                "Draw out rod and tube. Sand the tube dull, grease the rod, and put both back. Tape the tube's ends.",
                 "Take out disc and wedge, and bolt the engine on again.",
                 "Push the coupling onto the dummy rod, up to the engine.",
                 "Shift the rod's stern block until both halves meet in line.",
@@ -192,7 +204,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ),
             f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",
-            adult="Wood glue fills no gaps under water. An adult mixes, thickens and spreads epoxy.",
+            adult="Wood glue fills no gaps under water. An adult mixes and spreads epoxy. The plug lead is off.",
             glue=True,
             own_glue="epoxy",
             extra=("shaft",),
@@ -227,11 +239,12 @@ def radio_steps(kit: Kit) -> list[Step]:
             ("clamps", "rule"),
             (
                 "Glue the pads to the transom's inner face, on their marks.",
-                "Stand them on the foot cleat. The strut pad stands in the middle.",
-                f"The rudder pad stands to {side}.",
+                f"Stand them on the foot cleat. The strut's is in the middle, the rudder's to {side}.",
                 "Let the glue harden before you drill.",
                 "Hold strut and rudder on their marks outside. Move a mark where a bracket's hole differs.",
-                f"Drill the {kit.bit(BOLT_BIT)} bolt holes from the outside, square through both.",
+                f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes from the outside, square through both.",
+                f"They drill the pushrod's and the switch's holes, {kit.fine(pushrod_hole(kit.plan).diameter)} wide.",
+                f"They drill the drain hole, {kit.size(drain(kit.plan).diameter)} wide, through the foot cleat too.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."
             + _holes_told(kit, "strut")
@@ -239,6 +252,8 @@ def radio_steps(kit: Kit) -> list[Step]:
             glue=True,
             view="bow",
             shift=(110.0, 0.0, 40.0),
+            adult="An adult drills, before anything stands behind the transom.",
+            closer=partial(holes_from_astern, drain=drain(kit.plan)),
         ),
         Step(
             "Fit the shelf cleats and the radio shelf",
@@ -268,10 +283,10 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
                 "The rudder's servo stands nearer the middle. The throttle's stands nearer the side. "
                 "Their arms sit at the fore ends.",
-                f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf.",
+                f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
                 "Strap the battery down beside it.",
-                "Stand the aerial upright in its tube, at the shelf's fore edge.",
-                "Lead each wire out of the box through a snug rubber ring.",
+                "Stand the aerial upright in its tube, at the shelf's fore edge. Never cut it.",
+                "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
             ),
             f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "
             f"without force. The box's middle is {kit.size(abs(kit.plan.arrangement.box_y))} from the centre line. "

@@ -20,7 +20,6 @@ from hullcut.packet.places import (
 )
 from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
-from hullcut.parts.stand import cradle_places
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 
@@ -97,8 +96,8 @@ def piece_steps(kit: Kit) -> list[Step]:
                 *(("Turn the side over and drill all screw holes.",) if screwed else ()),
                 "Take all off again. Spread glue on one cleat.",
                 f"Press it onto its line within {minutes} minutes.",
-                "Screw it from the outer face, and clamp it." if screwed else "Clamp it: it is too thin for screws.",
-                "Then glue the next cleat.",
+                ("Screw it from the outer face, and clamp it." if screwed else "Clamp it: it is too thin for screws.")
+                + " Then glue the next cleat.",
             ),
             f"{_cleat_places(kit)} It lies {place} the upper edge.",
             glue=True,
@@ -257,7 +256,7 @@ def _board_words(kit: Kit) -> str:
         f"Draw the centre line on the flat board. Draw line A square across it, {kit.size(BOARD_AFT)} from its end. "
         f"Draw lines {first.letter} to {others[-1].letter} square across too. {from_line}"
         f"From the transom line to line {first.letter} it is {kit.size(first.x)}.{told} "
-        "Tape baking paper over them: glue does not stick to it."
+        "Tape baking paper over them and trace them: glue does not stick to it."
     )
 
 
@@ -347,7 +346,10 @@ def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, fl
 
 # What is planed at the bow before the frame is glued, and what is glued, by kind of bow.
 _BOW_PLANING = {
-    "sled": ("Hold the nose block in place. Mark the sides' curve on its ends, and plane down to it.",),
+    "sled": (
+        "Hold the nose block between the sides' fore tips, level with the sheer cleats. "
+        "Mark the sides' curve on its ends. An adult saws most of it off; plane the rest.",
+    ),
     "pram": (),
     "stem": ("Plane the stem block's cheeks until the sides lie flat on them.",),
 }
@@ -455,7 +457,6 @@ def stand_steps(kit: Kit) -> list[Step]:
     stand = kit.family("stand")
     if not stand:
         return []
-    aft, fore = cradle_places(kit.plan.hull, kit.plan.arrangement)
     return [
         Step(
             STAND_STEP,
@@ -468,8 +469,7 @@ def stand_steps(kit: Kit) -> list[Step]:
                 "Lift the bar out and put it away until the last step.",
                 "Line the cradles with soft cloth.",
             ),
-            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle. "
-            f"Under the boat their after faces are {kit.size(aft)} and {kit.size(fore)} from the {kit.stern}.",
+            f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
             glue=True,
             shift=(0.0, 0.0, 80.0),
             turns={"stand-rail": (0.0, 0.0, 0.0)},
@@ -506,7 +506,7 @@ def _trim_step(kit: Kit) -> Step:
             "Plane the edges down to the true line, flush with the sides.",
             "Plane from the bow towards the stern, as the arrows show.",
             _BOW_TRIMMING[sizes.bow],
-            "Keep the straight run straight: a boat planes on it.",
+            "Keep the straight run straight: the boat skims on it.",
             "A hollow or a hump there makes the bow hop or dig.",
             "Leave the after edges sharp: there the water lets go.",
             "Fill the screw heads.",

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["FAILSAFE_TEST", "wiring"]
 
-FAILSAFE_TEST = ("Test the failsafe: switch the transmitter off;", "the throttle must close.")
+FAILSAFE_TEST = ("Test the failsafe: switch the transmitter off;", "the throttle closes, the kill switch works.")
 """What is tried before the first start, in the lines in which it stands under the picture."""
 
 _SIZE, _LEAD = 2.2, 3.0

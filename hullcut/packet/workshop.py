@@ -81,7 +81,7 @@ _FOR = {
     "pliers": "bending rods",
     "hacksaw": "shaft and tube; an adult saws",
     "vice with soft jaws": "holding shaft and tube",
-    "chisel": "paring glue off; an adult shows how",
+    "chisel": "paring glue off; an adult pares",
     "soft cloth": "lining the stand",
     "stand": "holding the boat; you build it",
     "safety glasses": "chips, dust and splashes",
@@ -175,7 +175,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
-        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high: it holds the tube at its slope.",
+        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high, as wide as the tube.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
@@ -184,7 +184,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"A disc {kit.size(design.engine.housing_bore)} across, as thick as the engine plate. "
         "The rod's hole is in its middle. "
         f"A block {kit.size(sizes.block)} long, of wood {kit.size(BLOCK_THICK)} thick. Its hole for the rod is "
-        f"{kit.size(sizes.block_hole)} from its head, and slants like the shaft."
+        f"{kit.size(sizes.block_hole)} from its upper end on the transom's side. It slants like the shaft."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "SERVO_MARGIN",
+    "arm_height",
     "bolt_reach",
     "pads",
     "servo_pitch",
@@ -40,6 +41,9 @@ SERVO_MARGIN = (13.0, 8.0)
 _SERVO_GAP = 4.0
 # Height of the servo's body below its lugs, with room for its lead: rails of this height lift the plate.
 _SERVO_DROP = 30.0
+# A servo's arm stands so far above its plate, mm: the common size, no source; and the room over a rod that runs under
+# a deck or hatch, its batten and a bellows' flange.
+_ARM, _UNDER_ROOF = 18.0, 28.0
 # Room to slide on either side, mm.
 _SHELF_PLAY = 0.5
 # Kept clear of the knees, mm.
@@ -156,6 +160,14 @@ def shelf_past_knees(hull: Hull) -> float:
     radio = hull.design.radio
     fore, half, between = _knees_cut(hull)
     return min(radio.shelf_from + radio.shelf_length / 2.0 - fore, between - half / 2.0)
+
+
+def arm_height(hull: Hull) -> float:
+    """Z of the servos' arms, so that the pushrod runs level, or as near to it as lies clear under deck and hatch."""
+    woods = hull.design.woods
+    top = hull.design.radio.shelf_height + woods.shelf.thickness + _SERVO_DROP + woods.servo_mount.thickness
+    roof = float(hull.roof_height(np.array([float(hull.transom_inside.x(top))]))[0])
+    return min(top + _ARM, roof - _UNDER_ROOF)
 
 
 def servo_pitch(design: Design) -> float:

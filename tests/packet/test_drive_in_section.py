@@ -48,7 +48,6 @@ ASTERN = {
     "muffler",
     "heat shield",
     "side",
-    "tank",
     "kill switch",
     "exhaust outlet",
 }

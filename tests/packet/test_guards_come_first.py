@@ -41,9 +41,12 @@ def test_no_hole_is_drilled_in_the_hull_once_the_propeller_is_on(studio):
     steps = building_steps(studio.plan)
     fitted = next(number for number, step in enumerate(steps) if "propeller" in step.parts or "propeller" in step.extra)
     assert all("drill and bits" not in step.tools for step in steps[fitted:])
-    drilled = next(step for step in steps if step.title.startswith("Fit the pushrods"))
-    assert sum("rill" in line for line in drilled.sentences) == 3
-    assert all(line.startswith(("An adult drills", "They drill")) for line in drilled.sentences if "rill" in line)
+    drilled = next(step for step in steps if step.title.startswith("Glue in the strut pad"))
+    assert all(
+        line.startswith(("An adult drills", "They drill", "Let the glue"))
+        for line in drilled.sentences
+        if "rill" in line
+    )
 
 
 def test_the_setup_sheet_lets_the_two_who_launch_touch_the_running_boat(studio):
@@ -91,3 +94,40 @@ def test_the_shaft_is_cut_by_what_stands_behind_the_transom(studio):
     assert behind == pytest.approx(-aft, abs=0.05)
     words = " ".join(next(step for step in building_steps(plan) if step.title.startswith("Fit the shaft")).sentences)
     assert Kit(plan).size(behind) in words
+
+
+def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
+    run = " ".join(dict(first_float_lines(studio.plan))["First run"])
+    order = [
+        run.index(word)
+        for word in ("switches on transmitter", "starts the engine", "to the sides", "Clear!", "Run for")
+    ]
+    assert order == sorted(order)
+    assert "keep away until its fuel is gone" in run
+
+
+def test_the_guard_stands_over_the_acts_that_it_guards(studio):
+    from hullcut.packet.document import frames_of, styles, words_told
+    from hullcut.packet.steps import steps_chapter
+
+    told = words_told(steps_chapter(studio, frames_of("letter"), styles()))
+    for step in building_steps(studio.plan):
+        if step.adult:
+            assert told.index(step.adult) < told.index(step.sentences[0], told.index(step.title))
+
+
+def test_the_plug_lead_is_off_wherever_the_engine_or_its_shaft_is_handled(studio):
+    steps = {step.title: step for step in building_steps(studio.plan)}
+    for title in (
+        "Fit the engine bearers and the engine plate",
+        "Line up the coupling and glue in the shaft log",
+        "Put the engine and the radio back",
+        "Fit the shaft and the propeller",
+    ):
+        assert "plug lead" in steps[title].adult, title
+
+
+def test_life_jackets_are_told_alike(studio):
+    safety = " ".join(sentence for _, _, sentences, _ in _SAFETY for sentence in sentences)
+    assert "Every child at the water and the three adults wear life jackets." in safety
+    assert "A life jacket for every child at the water, and for three adults." in workshop_things(1)

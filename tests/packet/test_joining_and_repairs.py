@@ -269,7 +269,7 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
     order = [
         place("at the water's edge"),
         place("starts the engine"),
-        place("look at the propeller"),
+        place("looks at the propeller"),
         place("two adults lift"),
         place("set it down"),
         place("Close the throttle"),
@@ -293,11 +293,16 @@ def test_coats_and_drying_are_told_on_one_page_and_the_step_points_to_it(studio)
     assert ("The hatch is screwed on, never glued." in told) == hatched == ("hatch off" in painting)
 
 
-def test_the_edges_of_holes_that_are_drilled_late_are_sealed_before_anything_goes_in(studio):
-    step = next(step for step in building_steps(studio.plan) if "drain plug" in step.title)
-    order = [number for number, line in enumerate(step.sentences) if re.match(r"(An adult|They) drills? the", line)]
-    (sealed,) = [number for number, line in enumerate(step.sentences) if "sealer on all bare edges" in line]
-    (plug,) = [number for number, line in enumerate(step.sentences) if line.startswith("Fit the drain plug")]
+def test_the_transoms_holes_are_drilled_before_the_inside_is_sealed_and_before_anything_stands_behind_it(studio):
+    titles = [step.title for step in building_steps(studio.plan)]
+    drilled = next(step for step in building_steps(studio.plan) if step.title.startswith("Glue in the strut pad"))
+    order = [number for number, line in enumerate(drilled.sentences) if re.match(r"(An adult|They) drills? the", line)]
+    hard = next(number for number, line in enumerate(drilled.sentences) if "harden before you drill" in line)
     assert len(order) == 3
-    assert max(order) < sealed < plug
-    assert {"brush", "gloves"} <= set(step.tools)
+    assert hard < min(order)
+    assert titles.index(drilled.title) < titles.index("Fit the servo mounts and the radio box")
+    sealing = next(step for step in building_steps(studio.plan) if step.title == "Seal the inside")
+    words = " ".join(sealing.sentences)
+    assert titles.index(drilled.title) < titles.index(sealing.title)
+    assert "slots and bolt holes a second coat" in words
+    assert words.index("drain hole shut") < words.index("pour in water")

@@ -110,7 +110,7 @@ def test_every_child_at_the_water_has_a_life_jacket():
     words = " ".join(workshop_things(1)).lower()
     assert "a life jacket for every child" in words
     on_the_water = next(lines for _, heading, lines, _ in _SAFETY if heading == "On the water")
-    assert "Every child at the water wears a life jacket." in on_the_water
+    assert "Every child at the water and the three adults wear life jackets." in on_the_water
 
 
 # A tool, and the words by which a step tells that it is used.

@@ -281,5 +281,5 @@ def test_the_picture_of_the_patch_stands_on_the_page_of_its_words(which):
 
 def test_the_list_of_the_first_float_is_one_page(which):
     found = [" ".join(text.split()) for text in texts(*which)]
-    (day,) = [text for text in found if "Charge the batteries" in text]
+    (day,) = [text for text in found if "charges the batteries" in text]
     assert "Write down what you changed." in day

@@ -3,14 +3,24 @@
 import numpy as np
 import pytest
 
+from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.drawing.scene import Text
 from hullcut.lengths import both
 from hullcut.packet.fittings_list import fitting_groups
-from hullcut.packet.radio_shelf import servo_headroom, shelf_comes_out, shelf_headroom, shelf_picture
+from hullcut.packet.radio_shelf import (
+    aerial_room,
+    after_beam_low,
+    battery_room,
+    foam_after_shelf,
+    servo_headroom,
+    shelf_comes_out,
+    shelf_headroom,
+    shelf_picture,
+)
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
-from hullcut.parts.fittings import servo_places
+from hullcut.parts.fittings import arm_height, servo_places
 from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -66,19 +76,51 @@ def test_boxes_battery_and_servos_lie_on_the_shelf():
         assert "battery" in words
 
 
-def test_the_servos_that_are_bought_fit_under_the_hatchs_batten():
-    """In bramblefin the after batten hangs over the servos' cases; under marshpenny's deck no beam does."""
-    for name, under in (("bramblefin", "hatch-batten-after"), ("marshpenny", None)):
+def test_the_servos_that_are_bought_fit_under_the_hatchs_batten_or_pass_the_beam_of_a_glued_deck():
+    """In bramblefin the after batten hangs over the servos' cases; marshpenny's pass the after beam on their way in."""
+    for name, under in (("bramblefin", "hatch-batten-after"), ("marshpenny", "deck-beam-after")):
         plan = planned(name).boat_plans[0]
         mounts = [both_faces_z(part) for part in plan.parts if part.family == "servo_mount"]
         top = max(float(z.max()) for z in mounts)
-        if under is None:
-            low = float(plan.hull.roof_height(np.array([100.0]))[0])
-        else:
-            low = float(both_faces_z(next(part for part in plan.parts if part.id.endswith(under))).min())
+        low = float(both_faces_z(next(part for part in plan.parts if part.id.endswith(under))).min())
         assert servo_headroom(plan) == pytest.approx(low - top, abs=0.01)
         words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
         assert f"rise at most {Kit(plan).size(servo_headroom(plan))} above the lugs" in words
+
+
+def test_under_a_glued_deck_radio_and_foam_go_in_in_an_order_that_can_be_done():
+    plan = planned("marshpenny").boat_plans[0]
+    # Case, shaft and arm of a usual servo stand so far above its plate: the common size, no source.
+    assert shelf_headroom(plan) > 20.0
+    steps = {step.title: step for step in building_steps(plan)}
+    late = foam_after_shelf(plan)
+    packed, shelf_back = steps["Pack in the foam"], steps["Bolt on the strut and the rudder"]
+    assert f"Take blocks {late} out again" in " ".join(packed.sentences)
+    told = " ".join(shelf_back.sentences)
+    order = [told.index(each) for each in ("Screw servos", "Put the shelf back", f"Then fix foam blocks {late}")]
+    assert order == sorted(order)
+    block = foam_blocks(plan.hull, plan.arrangement)[late - 1]
+    # They slide in below the beam, ahead of the shelf.
+    assert block.start >= plan.design.radio.shelf_from + plan.design.radio.shelf_length
+    assert block.high < after_beam_low(plan)
+    assert not any("Screw in the servos" in line for line in steps["Put the engine and the radio back"].sentences)
+    assert foam_after_shelf(planned("bramblefin").boat_plans[0]) == 0
+
+
+def test_battery_and_aerial_are_bought_to_the_room_there_is(studio):
+    plan = studio.plan
+    words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
+    assert battery_room(plan) > 15.0
+    assert f"A battery at most {Kit(plan).size(battery_room(plan))} wide" in words
+    assert aerial_room(plan) > 30.0
+    assert f"A tube for the aerial, {Kit(plan).size(aerial_room(plan))} long at most" in words
+
+
+def test_no_foam_stands_in_the_way_of_the_throttles_rod(studio):
+    plan = studio.plan
+    for block in foam_blocks(plan.hull, plan.arrangement):
+        if block.place == "aft":
+            assert block.high <= arm_height(plan.hull) - 6.0
 
 
 def both_faces_z(part):

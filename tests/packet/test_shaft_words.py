@@ -45,7 +45,9 @@ def test_thrust_is_told_alike_in_the_sheet_and_in_the_step(sample_plan):
 def test_washer_collar_and_coupling_go_on_while_the_shaft_slides_in(sample_plan):
     for plan in sample_plan.boat_plans:
         words = " ".join(step_named(plan, "Fit the shaft and the propeller").sentences)
-        order = [words.index(each) for each in ("slide it in", "slip on washer", "Couple it", "set against the log")]
+        order = [
+            words.index(each) for each in ("slide it in", "slip on washer", "Couple it", "set against the shaft log")
+        ]
         assert order == sorted(order)
 
 
