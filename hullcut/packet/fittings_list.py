@@ -181,7 +181,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "No polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide. "
         "A bow loop with its screw, and 30 ft (9 m) of floating line.",
-        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap to fix it.",
+        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. Straps for it, and for a loose tank.",
     )
 
 
@@ -204,8 +204,7 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
         f"Thin sheet metal for the heat shield, {kit.size(25.4)} wider and higher than your muffler. "
         f"Two screws, at most {kit.size(SHIELD_OFF + plan.design.woods.side.thickness)} long, hold it. "
-        f"They go through two metal spacers {kit.size(SHIELD_OFF)} long. "
-        "A strap, in case the tank is loose.",
+        f"They go through two metal spacers {kit.size(SHIELD_OFF)} long.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "

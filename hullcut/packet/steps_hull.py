@@ -197,7 +197,7 @@ def frame_steps(kit: Kit) -> list[Step]:
             (
                 "Leave the frame on the board. Glue one joint at a time.",
                 *_frame_gluing(kit),
-                "Set the stop blocks back in their old holes. Wipe off the glue that runs out.",
+                f"Set the stop blocks back in their old holes. {_run_out(kit)}",
                 "Measure both diagonals and look along the sticks again, at once.",
             ),
             again,
@@ -426,7 +426,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 ),
                 f"Spread glue on the frame's edges and cleats: it stays open {chosen.open_minutes} minutes.",
                 *_bending(kit, screwed),
-                f"{'Then set the other screws. ' if screwed else ''}Wipe off the glue that runs out.",
+                f"{'Then set the other screws. ' if screwed else ''}{_run_out(kit)}",
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult=(
@@ -440,6 +440,14 @@ def bottom_steps(kit: Kit) -> list[Step]:
         *stand_steps(kit),
         _trim_step(kit),
     ]
+
+
+def _run_out(kit: Kit) -> str:
+    """What is done with glue that runs out: what foams is pared off when it is hard."""
+    foams = "foams" in glue(kit.plan.design.glue).use
+    return (
+        "Leave what runs out: an adult pares it off when it is hard." if foams else "Wipe off the glue that runs out."
+    )
 
 
 def _bottom_end(kit: Kit) -> str:

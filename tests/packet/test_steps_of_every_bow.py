@@ -11,6 +11,7 @@ from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.words import meanings
+from tests.conftest import planned
 from tests.packet.test_building_steps import MOST_WORDS, sentences, word_count
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -156,3 +157,13 @@ def test_foam_is_told_in_numbered_blocks_that_hold_the_told_litres(bow):
     assert ("litres of scraps there too" in words) == (
         foam_litres(blocks, "aft") < math.ceil(plan.balance.foam.aft * 10.0 - 1e-6) / 10.0
     )
+
+
+@pytest.mark.parametrize(("name", "foams"), [("marshpenny", True), ("bramblefin", False)])
+def test_glue_that_foams_is_pared_off_hard_and_other_glue_wiped_off_wet(name, foams):
+    (plan,) = planned(name).boat_plans
+    steps = {step.title: step for step in building_steps(plan)}
+    for title in ("Glue the frame and check it again", "Bend on the bottom"):
+        words = " ".join(steps[title].sentences)
+        assert ("an adult pares it off when it is hard" in words) == foams
+        assert ("Wipe off the glue" in words) == (not foams)
