@@ -115,7 +115,7 @@ def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     if len(rows) == 1:
         return []
     return [
-        CondPageBreak(60 * MM),
+        CondPageBreak(min(60.0, 18.0 + 5.0 * len(rows)) * MM),
         Heading("Offcuts for the rack", look.section, 1),
         paragraph(
             "Write the name on each, and put it where you keep wood. The next boat uses these first.",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, line, polygon, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -78,7 +79,12 @@ def three_views(
         drawn = view.items(shown, scale)
         items += [transform(item, dx=frame.x, dy=frame.y) for item in drawn]
     items += _side_sizes(plan, side) + _plan_sizes(plan, above) + _astern_sizes(plan, astern)
-    items += _table(plan, astern.x + beam / 2.0 * scale + 24.0, astern.y + plan.hull.depth * scale, ratio)
+    items += _table(
+        plan,
+        astern.x + beam / 2.0 * scale + 12.0 + font.text_width(both(beam, plan.design.units), 2.5),
+        astern.y + plan.hull.depth * scale,
+        ratio,
+    )
     top = side.y + (plan.hull.depth + 10.0) * scale + 8.0
     if plan.design.windscreen.fitted:
         top += plan.design.windscreen.height * scale
@@ -140,11 +146,13 @@ def _plan_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     half = sizes.beam / 2.0
     left = frame.at(-plan.design.drive.propeller_behind - 30.0, 0.0)[0] - 4.0
     top = frame.at(0.0, half)[1]
-    items: list[Item] = [_name(0.0, top + 2.5, "From above")]
+    wider = sizes.beam - sizes.beam_at_transom > 1.0
+    # Over the figure of the greatest beam, which stands over the view's after end.
+    items: list[Item] = [_name(0.0, top + (9.5 if wider else 2.5), "From above")]
     stern, bow = sizes.beam_at_transom / 2.0, sizes.beam_at_bow / 2.0
     zero, ahead = frame.at(0.0, 0.0)[0], frame.at(sizes.length, 0.0)[0]
     items += plumb(*_span(frame, stern), zero, zero, left, both(sizes.beam_at_transom, units))
-    if sizes.beam - sizes.beam_at_transom > 1.0:
+    if wider:
         widest = frame.at((sizes.parallel_from + sizes.parallel_to) / 2.0, 0.0)[0]
         items += plumb(*_span(frame, half), widest, widest, left - _LEVEL, both(sizes.beam, units))
     if sizes.beam - sizes.beam_at_bow > 1.0 and not plan.hull.pointed:

@@ -70,10 +70,10 @@ def test_the_whole_boat_has_the_hulls_sizes(sample_plan):
         assert above[3] - above[1] == pytest.approx(sizes.beam, abs=2.0 * slack)
 
 
-def drawn_to(plan, width):
+def drawn_to(plan, width, height=np.inf):
     bodies = boat_bodies(plan)
     eyes = (camera(270.0, 0.0), camera(270.0, 90.0), camera(180.0, 0.0))
-    return three_views(plan, list(bodies), [View(bodies, eye) for eye in eyes], width)
+    return three_views(plan, list(bodies), [View(bodies, eye) for eye in eyes], width, height)
 
 
 def test_three_views_tell_the_hulls_sizes(sample_plan):
@@ -104,9 +104,10 @@ def test_three_views_are_drawn_to_the_scale_they_name(sample_plan):
         assert longest * ratio == pytest.approx(plan.hull.length, abs=1e-6)
 
 
-def test_words_of_the_three_views_stand_clear_of_each_other_and_inside(sample_plan):
+@pytest.mark.parametrize("height", [np.inf, 145.0])
+def test_words_of_the_three_views_stand_clear_of_each_other_and_inside(sample_plan, height):
     for plan in sample_plan.boat_plans:
-        scene = drawn_to(plan, 180.0)
+        scene = drawn_to(plan, 180.0, height)
         boxes = [shapely.Polygon(text_box(item)) for item in scene.items if isinstance(item, Text)]
         ground = shapely.box(scene.x0, scene.y0, scene.x1, scene.y1)
         for i, box in enumerate(boxes):
