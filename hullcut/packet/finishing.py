@@ -126,7 +126,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     numbers: tuple[str, ...] = ()
     if lying is not None:
         numbers = (
-            f"Hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
+            f"They hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat. "
             "An adult steps on a bathroom scale with it, then without: the difference is the boat.",

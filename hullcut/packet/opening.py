@@ -15,6 +15,7 @@ from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragr
 from hullcut.packet.finishing import RAGS
 from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -95,6 +96,9 @@ _USE = (
 )
 
 
+_ADULTS_GLUE = ("Your glue is for adults' hands: two adults glue, while you keep off.",)
+
+
 def template_lines(file: str) -> tuple[str, ...]:
     """What is said of the full-size templates, which lie in a file of their own.
 
@@ -129,7 +133,8 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     """
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
-    story += [bullet(text, line) for text in (*_USE[:4], *template_lines(templates), *_USE[4:])]
+    glued = _ADULTS_GLUE if glue(studio.plan.design.glue).hands == "adults" else ()
+    story += [bullet(text, line) for text in (*_USE[:4], *glued, *template_lines(templates), *_USE[4:])]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")
@@ -143,7 +148,7 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
             ]
         )
     )
-    room = frames.height - 147.0
+    room = frames.height - 147.0 - 5.0 * len(glued)
     picture = studio.kept(
         f"exploded {frames.width:.3f} {room:.3f}", lambda: exploded_with_names(studio, frames.width, room)
     )
@@ -248,7 +253,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "One adult stays by the driver. Two launch the boat, and fetch it by rowing boat.",
             "Only those two touch it while it runs, to launch it. Else stop the engine first.",
             "Nobody reaches out from the bank, or swims after it.",
-            f"Keep swimmers, birds and people {WATCHERS} or more from the course.",
+            f"Keep swimmers, birds and other people {WATCHERS} or more from the course.",
         ),
         "Clubs' rules differ: some forbid engines, one allows 12 mph at most. Distance: common practice, no source.",
     ),

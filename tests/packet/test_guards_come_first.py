@@ -6,14 +6,17 @@ import numpy as np
 import pytest
 
 from hullcut.balance.weights import rod_behind, rod_length
+from hullcut.packet.document import frames_of, styles, words_told
 from hullcut.packet.finishing import RAGS, first_float_lines, sealing_lines
 from hullcut.packet.fittings_list import workshop_things
 from hullcut.packet.jigs import jig_sizes
-from hullcut.packet.opening import _SAFETY, _USE
+from hullcut.packet.opening import _SAFETY, _USE, how_to_use
 from hullcut.packet.setup_sheet import setup_blocks
 from hullcut.packet.shaft_picture import trial_bodies
 from hullcut.packet.step import Kit
-from hullcut.packet.steps import PHOTO_GATE, building_steps
+from hullcut.packet.steps import ADULTS_GLUE, PHOTO_GATE, building_steps, steps_chapter
+from hullcut.packet.studio import Studio
+from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -107,9 +110,6 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
 
 
 def test_the_guard_stands_over_the_acts_that_it_guards(studio):
-    from hullcut.packet.document import frames_of, styles, words_told
-    from hullcut.packet.steps import steps_chapter
-
     told = words_told(steps_chapter(studio, frames_of("letter"), styles()))
     for step in building_steps(studio.plan):
         if step.adult:
@@ -131,3 +131,14 @@ def test_life_jackets_are_told_alike(studio):
     safety = " ".join(sentence for _, _, sentences, _ in _SAFETY for sentence in sentences)
     assert "Every child at the water and the three adults wear life jackets." in safety
     assert "A life jacket for every child at the water, and for three adults." in workshop_things(1)
+
+
+@pytest.mark.parametrize(("name", "theirs"), [("marshpenny", True), ("bramblefin", False)])
+def test_a_glue_for_adults_hands_asks_for_two_adults_before_anything_is_bought(name, theirs):
+    (plan,) = planned(name).boat_plans
+    frames, look = frames_of("letter"), styles()
+    told = words_told(how_to_use(Studio(plan), "templates.pdf", frames, look))
+    assert ("two adults glue" in told) == theirs
+    steps = words_told(steps_chapter(Studio(plan), frames, look))
+    # Epoxy for the shaft log is for adults' hands in every boat.
+    assert steps.count(ADULTS_GLUE) > 3 if theirs else steps.count(ADULTS_GLUE) == 1
