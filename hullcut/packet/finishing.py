@@ -146,12 +146,12 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Ear protection and glasses on. An adult pours the fuel, wipes up spills and moves the can away.",
+                "Ears and glasses on. An adult pours the fuel and wipes up spills, in the hull too. The can goes away.",
                 "Set the boat on its stand. One adult holds it all the time, another starts the engine.",
                 "Nobody stands beside or behind the propeller. Never give full throttle in the air.",
                 "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
-                "The propeller stands still at idle. The kill switch stops the engine, by radio and by its button. "
-                "If not, an adult stops it as its manual says: no run today.",
+                "The propeller stands still at idle. An adult tries the kill switch, by radio and by its button. "
+                "The engine runs on? They stop it as its manual says: no run today.",
                 "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
         ),
@@ -175,7 +175,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "An adult pours the fuel, away from the water, and wipes up.",
                 "Set the stand down at the water's edge. Untie the bow line.",
                 "An adult beside the driver switches on transmitter, then boat. "
-                "Rudder and throttle move as they should. Throttle closed.",
+                "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
@@ -185,7 +185,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch.",
                 "If the engine runs on, keep away until its fuel is gone. Nobody reaches out from the bank.",
-                "Engine stopped, propeller still: the two adults fetch it by rowing boat.",
+                "Engine stopped, propeller still: two adults fetch it by rowing boat, on a line.",
                 "Let the muffler cool. Then an adult looks for water, loose screws and scorched places.",
                 "Go faster only when all is well, and never over the limit.",
             ),

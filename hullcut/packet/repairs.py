@@ -160,11 +160,11 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "A swamped engine",
             (
                 "Kill switch first, then radio off. Do not start the engine.",
+                "An adult takes out the battery. A wet or warm one goes outdoors.",
                 "An adult takes out the spark plug and empties the tank.",
                 "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "
                 "Its plug hole points down, until no water comes.",
                 "An adult follows the engine's manual from here, outdoors.",
-                "An adult takes out the battery. A wet or warm one goes outdoors.",
                 "Rinse salt water off with fresh water. Dry all parts for days.",
             ),
         ),
@@ -172,8 +172,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "A bent shaft",
             (
                 "Do not run it: it shakes the boat to bits.",
-                f"Take it out. It is {kit.size(plan.balance.drive.rod)} long and "
-                f"{kit.fine(design.drive.shaft_diameter)} thick.",
+                "An adult takes off the propeller, with gloves, and draws the shaft out.",
+                f"It is {kit.size(plan.balance.drive.rod)} long and {kit.fine(design.drive.shaft_diameter)} thick.",
                 "Roll it on a flat table. Light under it shows the bend.",
                 f"If it rises more than {kit.fine(25.4 / 32.0)}, fit a new one.",
                 "An adult may straighten a smaller bend in a vice.",

@@ -151,7 +151,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "Throttle closes fully, and opens fully.",
                 "Transmitter off: the failsafe closes the throttle, and works the kill switch.",
                 "Outdoors, ears and eyes covered. Never give full throttle in the air.",
-                "One adult holds the boat, another starts it. The propeller stands still at idle.",
+                "Start only as the next page tells. The propeller stands still at idle.",
                 "Kill switch: the engine stops at once.",
             ),
             ("Three channels: rudder, throttle and kill switch.",),
@@ -188,7 +188,7 @@ def _float_block(kit: Kit) -> Block:
     return Block(
         "Float test",
         (
-            "Float it in still water, tank empty, with the water bottle.",
+            "Muffler cold, tank empty, water bottle in: float it, still water.",
             "Hold it level: the water stands at E and F.",
             f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh it, see next page.",
             "Lift it out after ten minutes. No water is inside.",

@@ -50,7 +50,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Tape shaft tube and drain hole shut before you pour in water.",
             ),
             f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through. "
-            "Then two people tip it out. Let the hull dry.",
+            "Then two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays for the whole job.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
         ),

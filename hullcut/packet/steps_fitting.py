@@ -171,7 +171,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
-                "An adult drills a start hole inside its marks. Saw along them with a keyhole saw.",
+                "An adult drills a start hole, and saws along the marks with a keyhole saw.",
                 "File it slanting until the tube lies at its angle.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
@@ -200,7 +200,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Shift the rod's stern block until both halves meet in line.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
-                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Then go on.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block and tape.",
             ),
             f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",

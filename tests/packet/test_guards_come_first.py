@@ -103,7 +103,7 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
     run = " ".join(dict(first_float_lines(studio.plan))["First run"])
     order = [
         run.index(word)
-        for word in ("switches on transmitter", "starts the engine", "to the sides", "Clear!", "Run for")
+        for word in ("switches on transmitter", "starts the engine", "to the sides", "They call", "Run for")
     ]
     assert order == sorted(order)
     assert "keep away until its fuel is gone" in run
