@@ -14,6 +14,7 @@ from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_comes_out
+from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import strut_and_rudder
 
@@ -76,7 +77,7 @@ def _through_hull_step(kit: Kit) -> Step:
         f"The rudder's rod runs level, {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
         "The throttle closes fully.",
         adult="An adult tests the failsafe: it closes the throttle and works the kill switch.",
-        view="bow",
+        draw=steering,
         closer=wiring_picture.wiring,
     )
 

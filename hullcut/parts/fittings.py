@@ -24,6 +24,7 @@ __all__ = [
     "arm_height",
     "bolt_reach",
     "pads",
+    "servo_arm_height",
     "servo_pitch",
     "servo_places",
     "servo_plate",
@@ -162,12 +163,18 @@ def shelf_past_knees(hull: Hull) -> float:
     return min(radio.shelf_from + radio.shelf_length / 2.0 - fore, between - half / 2.0)
 
 
-def arm_height(hull: Hull) -> float:
-    """Z of the servos' arms, so that the pushrod runs level, or as near to it as lies clear under deck and hatch."""
+def servo_arm_height(hull: Hull) -> float:
+    """Z of the arms of servos in their mounts, mm."""
     woods = hull.design.woods
     top = hull.design.radio.shelf_height + woods.shelf.thickness + _SERVO_DROP + woods.servo_mount.thickness
-    roof = float(hull.roof_height(np.array([float(hull.transom_inside.x(top))]))[0])
-    return min(top + _ARM, roof - _UNDER_ROOF)
+    return top + _ARM
+
+
+def arm_height(hull: Hull) -> float:
+    """Z of the rudder's pushrod in the transom: as high as the servos' arms, or as lies clear under deck and hatch."""
+    arm = servo_arm_height(hull)
+    roof = float(hull.roof_height(np.array([float(hull.transom_inside.x(arm - _ARM))]))[0])
+    return min(arm, roof - _UNDER_ROOF)
 
 
 def servo_pitch(design: Design) -> float:

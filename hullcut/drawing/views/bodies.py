@@ -20,10 +20,12 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-__all__ = ["FITTINGS", "boat_bodies", "copies", "short_id"]
+__all__ = ["FITTINGS", "POST_ABAFT", "boat_bodies", "copies", "short_id"]
 
 FITTINGS = ("shaft", "propeller", "rudder", "radio box")
 """Owners of the shapes that are no parts. Rudder and propeller are only sketched: their shapes are not designed."""
+POST_ABAFT = 32.0
+"""How far abaft the transom the rudder's post is sketched, mm."""
 
 
 def short_id(part: Part) -> str:
@@ -126,7 +128,7 @@ def _fittings(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
         ),
         "rudder": (
             *box_solid((-62.0, y - 1.5, -design.rudder.depth), (-24.0, y + 1.5, 12.0)),
-            *rod_solid(np.array([-32.0, y, 12.0]), np.array([-32.0, y, 0.75 * depth]), 6.0, 12),
+            *rod_solid(np.array([-POST_ABAFT, y, 12.0]), np.array([-POST_ABAFT, y, 0.75 * depth]), 6.0, 12),
             *box_solid((-38.0, y - 10.0, 0.3 * depth), (-0.2, y + 10.0, 0.3 * depth + 4.0)),
         ),
         "radio box": box_solid(
