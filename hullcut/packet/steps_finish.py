@@ -74,7 +74,7 @@ def _through_hull_step(kit: Kit) -> Step:
             "Fit the drain plug and the switch in sealant.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
-        f"The rudder's rod runs level, {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
+        f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
         "The throttle closes fully.",
         adult="An adult tests the failsafe: it closes the throttle and works the kill switch.",
         draw=steering,
