@@ -95,7 +95,7 @@ def complete_design(
         engine=_filled(sizes.engine(), typed.engine),
         drive=_filled(sizes.drive(), typed.drive),
         rudder=_filled(sizes.rudder(), typed.rudder),
-        radio=_radio(sizes.radio(decks.after), typed.radio),
+        radio=_radio(sizes.radio(decks), typed.radio),
         fittings=tuple(_fitting(each) for each in typed.fittings),
         balance=_filled(values.Balance(0.33), typed.balance),
         water=_filled(values.Water("fresh", 15.0), typed.water),
@@ -267,10 +267,10 @@ class _Sizes:
             throw=30.0,
         )
 
-    def radio(self, after: str) -> values.Radio:
+    def radio(self, decks: values.Decks) -> values.Radio:
         """The radio's shelf and box under what covers the stern."""
-        # Under a deck that is glued down the shelf with its servos slides in below the after beam.
-        low = (0.34, 1.75) if after == "deck" else (0.475, 2.375)
+        # Under a deck that is glued round a hatch's coaming the shelf slides in below the after beam.
+        low = (0.34, 1.75) if decks.after == "hatch" and decks.coaming > 0.0 else (0.475, 2.375)
         shelf_height = self.share(low[0], self.depth, low[1])
         shelf_length = self.share(0.12, self.length, 5)
         return values.Radio(

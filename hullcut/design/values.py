@@ -160,7 +160,8 @@ class Decks:
     Attributes:
         fore_from: x of the fore deck's after edge.
         after_to: x of the after deck's or hatch's fore edge.
-        after: "deck" (glued down), "hatch" (lifts off, held by screws) or "open" (none).
+        after: "deck" (a sheet screwed on, planed flush with the sides), "hatch" (lies on battens, held by screws) or
+            "open" (none). Deck and hatch are never glued: the radio is under them.
         beam_depth: height of the deck beams.
         batten_width: width of the battens under the hatch.
         hatch_gap: play between the hatch battens and what they drop between.

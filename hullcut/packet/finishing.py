@@ -59,12 +59,13 @@ SEALING_CHAPTER = "Sealing and painting"
 def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to do in which order, in short sentences under headings."""
     area = coated_area(plan)
-    hatch = (
+    loose = Kit(plan).cover
+    cover = (
         (
-            "Take the hatch off. Paint it by itself, so that paint does not stick it down.",
-            "The hatch is screwed on, never glued. Put it back when all is dry.",
+            f"Take the {loose} off. Paint it by itself, so that paint does not stick it down.",
+            f"The {loose} is screwed on, never glued. Put it back when all is dry.",
         )
-        if plan.design.decks.after == "hatch"
+        if loose
         else ()
     )
     return [
@@ -98,7 +99,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Fill screw heads and dents. Sand the filler level.",
                 "Sand all outer faces along the grain. Wipe off the dust.",
-                *hatch,
+                *cover,
                 "Brush on a thin first coat of paint. Let it dry as its label says.",
                 "Sand lightly, then brush on a second coat.",
                 "Keep paint off the shaft, the rudder post and the glue faces.",

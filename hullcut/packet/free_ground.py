@@ -69,8 +69,9 @@ class Ground:
         squares = self._squares(run)
         if filled and len(squares) > 2:
             self._brush.polygon(squares, fill=1, outline=1)
-        else:
-            self._brush.line(squares, fill=1)
+            # A polygon's own outline leaves out squares of a sharp corner.
+            squares.append(squares[0])
+        self._brush.line(squares, fill=1)
 
     def take_box(self, box: Box) -> None:
         """Count a box as drawn."""

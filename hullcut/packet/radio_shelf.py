@@ -15,6 +15,7 @@ from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_words import END_SIZE, hatching
 from hullcut.parts.fittings import SERVO_MARGIN, servo_places
+from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -47,11 +48,11 @@ _LEAST = 0.05
 def shelf_headroom(plan: BoatPlan) -> float | None:
     """From the servo mounts' upper faces up to the after beam's lower edge, mm; None where no beam is in the way.
 
-    Under a deck that is glued down the shelf slides below the beam, with its mounts on; under a hatch or in an open
-    stern it is lifted straight up.
+    Under a deck that is glued round a hatch's coaming the shelf slides below the beam, with its mounts on; where the
+    whole cover comes off, or in an open stern, it is lifted straight up.
     """
     low = after_beam_low(plan)
-    if plan.design.decks.after != "deck" or low is None:
+    if not has_coaming(plan.hull) or low is None:
         return None
     mounts = [part for part in plan.parts if part.family == "servo_mount"]
     top = max((float(_heights(part).max()) for part in mounts), default=plan.design.radio.shelf_height)
@@ -65,12 +66,12 @@ def after_beam_low(plan: BoatPlan) -> float | None:
 
 
 def foam_after_shelf(plan: BoatPlan) -> int:
-    """The number of the foam blocks that would stand in the shelf's way under a glued deck; 0 for none."""
+    """The last number of the foam blocks that would stand in the shelf's way below the after beam; 0 for none."""
     blocks = foam_blocks(plan.hull, plan.arrangement)
     aft = [number for number, block in enumerate(blocks, 1) if block.place == "aft"]
     ahead = plan.design.radio.shelf_from + plan.design.radio.shelf_length
     late = [number for number in aft if blocks[number - 1].start >= ahead]
-    return late[-1] if late and plan.design.decks.after == "deck" and shelf_comes_out(plan) else 0
+    return late[-1] if late and has_coaming(plan.hull) and shelf_comes_out(plan) else 0
 
 
 def aerial_room(plan: BoatPlan) -> float:
@@ -88,10 +89,7 @@ def shelf_comes_out(plan: BoatPlan) -> bool:
 
 
 def servo_headroom(plan: BoatPlan) -> float:
-    """From the servo mounts' upper faces up to what covers the servos' cases, mm; without a cover up to the sheer.
-
-    Under a deck that is glued down it is what the shelf passes with its servos on.
-    """
+    """From the servo mounts' upper faces up to what covers the servos' cases, mm; without a cover up to the sheer."""
     radio = plan.design.radio
     top = max(float(_heights(part).max()) for part in plan.parts if part.family == "servo_mount")
     middle = servo_places(plan.hull, plan.arrangement)[0][0]
@@ -103,8 +101,7 @@ def servo_headroom(plan: BoatPlan) -> float:
             ends = (float(x.min()) - part.thickness / 2.0, float(x.max()) + part.thickness / 2.0)
             if ends[0] < case[1] and ends[1] > case[0]:
                 found.append(float(_heights(part).min()))
-    passing = shelf_headroom(plan)
-    return min(found) - top if passing is None else min(min(found) - top, passing)
+    return min(found) - top
 
 
 def battery_room(plan: BoatPlan) -> float:

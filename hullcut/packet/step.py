@@ -119,6 +119,11 @@ class Kit:
         return any(one.startswith(host) and other.startswith(guests) for one, other in self._screwed)
 
     @property
+    def cover(self) -> str:
+        """What is screwed over the stern and comes off, in words; empty for an open stern."""
+        return {"hatch": "hatch", "deck": "after deck", "open": ""}[self.plan.design.decks.after]
+
+    @property
     def stern(self) -> str:
         """From where lengths are measured: on a raked transom only its lower edge stands at 0."""
         return "transom's lower edge" if self.plan.design.hull.transom_rake else "transom"

@@ -15,7 +15,7 @@ __all__ = ["RULES", "all_tools"]
 RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"drill(s|ed|ing)?", ("drill and bits", "safety glasses")),
     (r"screw(ed)? (it|them|the|in|down)|glue and screw", ("screwdriver",)),
-    (r"unscrew|hatch off|stop blocks? to the board", ("screwdriver",)),
+    (r"unscrew|(hatch|deck) off|stop blocks? to the board", ("screwdriver",)),
     (r"take (the )?engine", ("spanners",)),
     (r"saw(s|ed)?|resaw(s|ed)?", ("safety glasses",)),
     (r"sand(s|ed)?", ("sanding block", "dust mask", "safety glasses")),

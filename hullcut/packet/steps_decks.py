@@ -10,6 +10,7 @@ from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import foam_after_shelf, shelf_comes_out
 from hullcut.packet.step import Step
+from hullcut.parts.hatch import has_coaming
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ def deck_steps(kit: Kit) -> list[Step]:
     """Sealing, foam, beams, decks, windscreen."""
     design, hull = kit.plan.design, kit.plan.hull
     decks = design.decks
-    over = design.laps.deck == "over"
+    over, rim = design.laps.deck == "over", has_coaming(hull)
     blocks = foam_blocks(hull, kit.plan.arrangement)
     # Where the shelf comes out, the step before took it out, and it stays out until the nuts are tight.
     out, back = ("", "") if shelf_comes_out(kit.plan) else ("Lift out the radio shelf. ", "Lay the shelf back. ")
@@ -43,7 +44,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 ),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
-                "Tape over all that gets glue later: edges, and strips under the loose decks.",
+                f"Tape over all that gets glue later: edges, and strips under the {'decks' if rim else 'fore deck'}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape.",
@@ -177,9 +178,26 @@ _CROWN = (
 
 def _cover_steps(kit: Kit) -> list[Step]:
     decks = kit.plan.design.decks
-    rim = decks.after == "hatch" and decks.coaming > 0.0
+    rim = has_coaming(kit.plan.hull)
     steps = []
-    if decks.after == "deck" or rim:
+    if decks.after == "deck":
+        steps.append(
+            Step(
+                "Fit the after deck",
+                kit.slugs("after-deck"),
+                ("screwdriver", "plane"),
+                (
+                    *(_CROWN if decks.crown > 0.0 else ()),
+                    "Lay the deck on dry, on the centre line, and drill all screw holes now.",
+                    "Screw it on with no glue: battery and radio are under it.",
+                    "Plane its edges flush with the sides and the transom.",
+                ),
+                f"With its screws out it lifts off freely. "
+                f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}.",
+                shift=(0.0, 0.0, 95.0),
+            )
+        )
+    if rim:
         steps.append(
             Step(
                 "Glue down the after deck",

@@ -17,6 +17,7 @@ from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_c
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import strut_and_rudder
+from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
@@ -33,7 +34,6 @@ _LOOP_IN = {
 
 def _back_step(kit: Kit) -> Step:
     """Engine and radio go back into the painted boat, before the shaft is coupled."""
-    under = kit.plan.design.decks.after == "deck"
     return Step(
         "Put the engine and the radio back",
         (),
@@ -46,7 +46,7 @@ def _back_step(kit: Kit) -> Step:
             f"Screw it to the side through two spacers, {kit.size(SHIELD_OFF)} off the wood. "
             f"Leave {kit.size(MUFFLER_FREE)} between it and the muffler.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
-            *(() if under else ("Strap down the radio box and the battery. Screw in the servos.",)),
+            "Strap down the radio box and the battery. Screw in the servos.",
             "Screw the kill switch inside the port side, beside the engine plate. "
             f"It is {kit.size(SWITCH_BELOW)} below the deck's height. "
             "An adult joins its wire to the engine.",
@@ -94,8 +94,7 @@ def _under_beam(kit: Kit) -> str:
     return "" if low is None or pushrod_hole(kit.plan).z < low else " Bend the throttle's rod to pass under the beam."
 
 
-# What is on the shelf before it goes in again, and how it goes in, by whether a deck is glued over the stern.
-_SERVOS_FIRST = {False: "", True: "Screw servos, box and battery to the shelf. "}
+# How the shelf goes in again, by whether a deck is glued over its ends.
 _SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
 
 
@@ -110,7 +109,8 @@ def finish_steps(kit: Kit) -> list[Step]:
     design, place = kit.plan.design, kit.plan.arrangement
     drive = design.drive
     stand, rod, behind = kit.family("stand"), kit.plan.balance.drive.rod, rod_behind(place)
-    under = design.decks.after == "deck"
+    under = has_coaming(kit.plan.hull)
+    cover = kit.cover
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
@@ -120,7 +120,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("sanding block", "dust mask", "brush", "gloves"),
             (
-                *(("Take the hatch off: it is painted by itself.",) if design.decks.after == "hatch" else ()),
+                *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 "Fill all screw heads and dents. Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
@@ -135,7 +135,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
-                *(("Take the hatch off first.",) if design.decks.after == "hatch" else ()),
+                *((f"Take the {cover} off first.",) if cover else ()),
                 "An adult presses a bearing into the strut.",
                 "Bed the strut's bracket in sealant, and bolt it through its pad.",
                 "Bed the rudder's bracket likewise, and bolt it through its pad.",
@@ -143,7 +143,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Swing the rudder by hand. It may touch nothing.",
                 *(
                     (
-                        f"{_SERVOS_FIRST[under]}Put the shelf back now: {_SHELF_WAYS[under]}. "
+                        f"Put the shelf back now: {_SHELF_WAYS[under]}. "
                         f"A dab of sealant at each corner holds it.{_late_foam(kit)}",
                     )
                     if shelf_comes_out(kit.plan)
@@ -191,7 +191,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 (),
                 ("pencil", "kitchen scale", "small bottle", "tape"),
                 (
-                    f"Fit everything that goes afloat{', the hatch too' if design.decks.after == 'hatch' else ''}.",
+                    f"Fit everything that goes afloat{f', the {cover} too' if cover else ''}.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
                     "Two people lift the boat off. Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",

@@ -134,11 +134,15 @@ def after_cover(hull: Hull) -> Part | None:
     else:
         edges = _crowned_edges(hull, crown, wood.thickness, stop, names, extras)
         panel = CrownPanel(wood.thickness, crown)
+    holes = []
     if kind == "hatch":
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
-    else:
+    elif has_coaming(hull):
         spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
-    holes = [opening_ring(hull)] if has_coaming(hull) else []
+        holes = [opening_ring(hull)]
+    else:
+        # Nothing under it could be reached if it were glued: it comes off as a hatch does.
+        spec = Spec("after-deck", "After deck", "hatch", wood, step="screwed on, never glued")
     return make_part(hull.design, spec, panel, edges, holes)
 
 

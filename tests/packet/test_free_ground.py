@@ -41,6 +41,12 @@ def test_a_word_keeps_its_distance_and_stays_in_the_box(rings, at, size):
         assert shapely.Polygon(ring).distance(own) > CLEAR - 0.25
 
 
+def test_a_word_keeps_off_a_point_that_is_sharper_than_a_square():
+    sharp = ((0.0, 0.0), (3.0, 0.0), (31.0, 1.0))
+    place = Ground(filled(sharp), BOX, CLEAR).nearest((4.0, 0.0), (2.0, 2.0), 100.0, (), outside=False)
+    assert shapely.Polygon(sharp).distance(box_at(place, (2.0, 2.0))) > CLEAR - 0.25
+
+
 def test_the_nearest_place_is_found():
     place = Ground(filled(DISC), BOX, CLEAR).nearest((30.0, 20.0), (6.0, 3.0), 100.0, (), outside=False)
     away = box_at(place, (6.0, 3.0)).distance(shapely.Point(30.0, 20.0))

@@ -6,7 +6,9 @@ import pytest
 from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.drawing.scene import Text
 from hullcut.lengths import both
+from hullcut.packet.finishing import sealing_lines
 from hullcut.packet.fittings_list import fitting_groups
+from hullcut.packet.joining import bonds
 from hullcut.packet.radio_shelf import (
     aerial_room,
     after_beam_low,
@@ -21,6 +23,7 @@ from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
 from hullcut.parts.fittings import arm_height, servo_places
+from hullcut.parts.hatch import has_coaming
 from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -30,9 +33,13 @@ def studio(request):
     return bow_studio(request.param)
 
 
-def test_under_a_glued_deck_the_shelf_slides_back_in_below_the_beam():
-    plan = planned("marshpenny").boat_plans[0]
-    assert plan.design.decks.after == "deck"
+RIM = '[decks]\ncoaming = "3/4 in"\n'
+"""A deck is glued round the opening under this hatch."""
+
+
+def test_round_a_coaming_the_shelf_slides_back_in_below_the_beam():
+    plan = bow_studio("pram", RIM).plan
+    assert has_coaming(plan.hull)
     room = shelf_headroom(plan)
     # The mounts' height over the shelf, and the beam's under the sheer, reckoned from the design alone.
     radio, woods, decks = plan.design.radio, plan.design.woods, plan.design.decks
@@ -42,6 +49,23 @@ def test_under_a_glued_deck_the_shelf_slides_back_in_below_the_beam():
     assert room > 3.0
     words = {step.title: " ".join(step.sentences) for step in building_steps(plan)}
     assert "slide it aft under the beam" in words["Bolt on the strut and the rudder"]
+
+
+def test_a_deck_without_an_opening_comes_off_over_battery_radio_and_bolts():
+    plan = planned("marshpenny").boat_plans[0]
+    assert plan.design.decks.after == "deck"
+    deck = next(part for part in plan.parts if part.id == "marshpenny-after-deck")
+    joined = [bond for bond in bonds(plan) if deck in (bond.host, bond.guest)]
+    assert joined
+    assert sum(bond.screws for bond in joined) > 8
+    assert all(bond.area == 0.0 for bond in joined)
+    steps = {step.title: step for step in building_steps(plan)}
+    assert not steps["Fit the after deck"].glue
+    assert "With its screws out it lifts off freely." in steps["Fit the after deck"].check
+    assert steps["Bolt on the strut and the rudder"].sentences[0] == "Take the after deck off first."
+    assert "the after deck too" in steps["Balance the boat"].sentences[0]
+    painting = " ".join(line for _, lines in sealing_lines(plan) for line in lines)
+    assert "The after deck is screwed on, never glued." in painting
 
 
 def test_the_shelf_is_out_while_the_inside_is_sealed_and_back_before_the_radio(studio):
@@ -76,35 +100,39 @@ def test_boxes_battery_and_servos_lie_on_the_shelf():
         assert "battery" in words
 
 
-def test_the_servos_that_are_bought_fit_under_the_hatchs_batten_or_pass_the_beam_of_a_glued_deck():
-    """In bramblefin the after batten hangs over the servos' cases; marshpenny's pass the after beam on their way in."""
-    for name, under in (("bramblefin", "hatch-batten-after"), ("marshpenny", "deck-beam-after")):
-        plan = planned(name).boat_plans[0]
+def test_the_servos_that_are_bought_fit_under_what_hangs_over_their_cases():
+    """In bramblefin it is the hatch's after batten, in marshpenny the after deck itself."""
+    plan = planned("marshpenny").boat_plans[0]
+    cover = next(part for part in plan.parts if part.id == "marshpenny-after-deck")
+    low = {"marshpenny": float(both_faces_z(cover).min())}
+    plans = {"marshpenny": plan, "bramblefin": planned("bramblefin").boat_plans[0]}
+    batten = next(part for part in plans["bramblefin"].parts if part.id.endswith("hatch-batten-after"))
+    low["bramblefin"] = float(both_faces_z(batten).min())
+    for name, plan in plans.items():
         mounts = [both_faces_z(part) for part in plan.parts if part.family == "servo_mount"]
         top = max(float(z.max()) for z in mounts)
-        low = float(both_faces_z(next(part for part in plan.parts if part.id.endswith(under))).min())
-        assert servo_headroom(plan) == pytest.approx(low - top, abs=0.01)
+        assert servo_headroom(plan) == pytest.approx(low[name] - top, abs=0.01)
         words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
         assert f"rise at most {Kit(plan).size(servo_headroom(plan))} above the lugs" in words
 
 
-def test_under_a_glued_deck_radio_and_foam_go_in_in_an_order_that_can_be_done():
-    plan = planned("marshpenny").boat_plans[0]
-    # Case, shaft and arm of a usual servo stand so far above its plate: the common size, no source.
-    assert shelf_headroom(plan) > 20.0
+def test_round_a_coaming_foam_and_shelf_go_in_in_an_order_that_can_be_done():
+    plan = bow_studio("pram", RIM).plan
+    # The servos are screwed in through the opening when the shelf is in its place.
+    assert shelf_headroom(plan) > 10.0
     steps = {step.title: step for step in building_steps(plan)}
     late = foam_after_shelf(plan)
     packed, shelf_back = steps["Pack in the foam"], steps["Bolt on the strut and the rudder"]
     assert f"Take blocks {late} out again" in " ".join(packed.sentences)
     told = " ".join(shelf_back.sentences)
-    order = [told.index(each) for each in ("Screw servos", "Put the shelf back", f"Then fix foam blocks {late}")]
+    order = [told.index(each) for each in ("Put the shelf back", f"Then fix foam blocks {late}")]
     assert order == sorted(order)
     block = foam_blocks(plan.hull, plan.arrangement)[late - 1]
     # They slide in below the beam, ahead of the shelf.
     assert block.start >= plan.design.radio.shelf_from + plan.design.radio.shelf_length
     assert block.high < after_beam_low(plan)
-    assert not any("Screw in the servos" in line for line in steps["Put the engine and the radio back"].sentences)
-    assert foam_after_shelf(planned("bramblefin").boat_plans[0]) == 0
+    for name in ("bramblefin", "marshpenny"):
+        assert foam_after_shelf(planned(name).boat_plans[0]) == 0
 
 
 def test_battery_and_aerial_are_bought_to_the_room_there_is(studio):

@@ -154,7 +154,8 @@ class DecksTable(Table):
     fore_from: Length | None = given("Distance from the transom to the fore deck's after edge.")
     after_to: Length | None = given("Distance from the transom to the fore edge of the after deck or hatch.")
     after: Literal["deck", "hatch", "open"] | None = given(
-        "What covers the stern: deck (glued down), hatch (screwed down, lifts off) or open (nothing)."
+        "What covers the stern: deck (screwed on, flush with the sides), hatch (screwed on, with battens under it) or "
+        "open (nothing). Deck and hatch both come off."
     )
     beam_depth: Length | None = given("Height of the deck beams.")
     batten_width: Length | None = given("Width of the battens under the hatch.")
