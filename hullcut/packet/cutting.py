@@ -114,14 +114,16 @@ def _rack(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
             rows.append([paragraph(text, look.cell) for text in cells])
     if len(rows) == 1:
         return []
+    table = grid(rows, widths, padding=1.0)
+    _, high = table.wrap(frames.width * MM, frames.height * MM)
     return [
-        CondPageBreak(min(60.0, 18.0 + 5.0 * len(rows)) * MM),
+        CondPageBreak(min(60.0 * MM, high + 12.0 * MM)),
         Heading("Offcuts for the rack", look.section, 1),
         paragraph(
             "Write the name on each, and put it where you keep wood. The next boat uses these first.",
             look.body,
         ),
-        grid(rows, widths, padding=1.0),
+        table,
         Spacer(0, 6),
     ]
 

@@ -22,6 +22,7 @@ from hullcut.packet.section import (
     METAL,
     NUT_WIDE,
     SMALL,
+    STEEL,
     WOOD,
     Section,
     Way,
@@ -37,9 +38,6 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
 
 __all__ = ["engine_from_astern"]
-
-# How thick a steel bracket is drawn, mm on the boat.
-_STEEL = 2.5
 
 
 def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
@@ -93,13 +91,13 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         section.ring(y, rod.to(0.0, up)[1], NUT_WIDE / 2.0, METAL, FINE)
     edge = gap + thick
     for side in (1.0, -1.0):
-        leaf = [(edge, shoulder - 26.0), (edge + _STEEL, shoulder - 26.0), (edge + _STEEL, shoulder + 2.0)]
+        leaf = [(edge, shoulder - 26.0), (edge + STEEL, shoulder - 26.0), (edge + STEEL, shoulder + 2.0)]
         leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
         leaf = [(side * y, max(z, inner + 1.0)) for y, z in leaf]
         section.area(leaf, METAL, width=FINE)
         section.ring(side * 0.5 * (edge + wide), shoulder + 17.0, NUT_WIDE / 2.0, BOX, FINE)
         bolt = Way((0.0, max(shoulder - 14.0, inner + 8.0)), (side, 0.0))
-        draw_bolt(section, bolt, gap, edge + _STEEL)
+        draw_bolt(section, bolt, gap, edge + STEEL)
     near = float(np.min(inside))
 
     def wall(z: float) -> float:
@@ -133,7 +131,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         section.area(ring, METAL, width=FINE)
     # In an order in which each finds free ground.
     names = [
-        ("bolt through bearer", (-edge - _STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
+        ("bolt through bearer", (-edge - STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
         ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
         ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from hullcut.balance.engine_room import BRACKET_LEG
 from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.scene import Role, Scene
 from hullcut.drawing.views.picture import NEW
@@ -20,6 +21,7 @@ from hullcut.packet.section import (
     HEAD,
     METAL,
     NUT_WIDE,
+    STEEL,
     WASHER,
     WASHER_WIDE,
     WOOD,
@@ -42,9 +44,6 @@ if TYPE_CHECKING:
     from hullcut.packet.studio import Studio
 
 __all__ = ["engine_bay"]
-
-# How thick a steel bracket is drawn, mm on the boat.
-_STEEL = 2.5
 
 
 def engine_bay(studio: Studio, width: float, height: float, trying: bool = False) -> Scene:
@@ -69,7 +68,7 @@ def engine_bay(studio: Studio, width: float, height: float, trying: bool = False
     section.shape(bottom_cut(plan, start, stop), WOOD, window)
     section.shape(bearer, BEYOND, window)
     corner = bearers_over_rod(plan)
-    section.area(rod.slab(0.0, 36.0, corner - 27.0, corner + 24.0), METAL, width=FINE)
+    section.area(rod.slab(0.0, BRACKET_LEG, corner - 27.0, corner + 24.0), METAL, width=FINE)
     section.area(rod.slab(-wood - ahead, -wood, foot, head), BOX)
     # Its lower part hangs between the bearers: the edge of the one behind it is dashed.
     ends = [rod.to(-wood, corner), rod.to(-wood - ahead, corner)]
@@ -82,14 +81,14 @@ def engine_bay(studio: Studio, width: float, height: float, trying: bool = False
         shapely.difference(window, under_floor(plan, window)),
     )
     section.area(rod.slab(-wood, 3.0, -0.9 * bore, 0.9 * bore), BOX, width=FINE)
-    section.area(rod.slab(0.0, _STEEL, corner + 3.0, corner + 24.0), METAL, width=FINE)
+    section.area(rod.slab(0.0, STEEL, corner + 3.0, corner + 24.0), METAL, width=FINE)
     rows = bolt_rows(plan)
     for up in rows:
         draw_bolt(section, Way(rod.to(0.0, up), rod.along), -wood - 4.0, 0.0)
     through = corner + 17.0
     # It stands abeam of the bore: where both would be drawn in one place, the bracket's bolt is left out.
     if through > bore + NUT_WIDE and min(abs(through - up) for up in rows) > WASHER_WIDE:
-        draw_bolt(section, Way(rod.to(0.0, through), rod.along), -wood, _STEEL)
+        draw_bolt(section, Way(rod.to(0.0, through), rod.along), -wood, STEEL)
     _log_and_coupling(section, plan, trying)
     pin = rod.to(26.0, min(corner - 10.0, -13.0))
     section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)

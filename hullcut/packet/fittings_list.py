@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import BRACKET_LEG, SHIELD_OFF, engine_room
+from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SHIELD_OFF, engine_room
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain
@@ -202,7 +202,7 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. "
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
-        f"Thin sheet metal for the heat shield, {kit.size(25.4)} wider and higher than your muffler. "
+        f"Thin sheet metal for the heat shield, {kit.size(MUFFLER_FREE)} wider and higher than your muffler. "
         f"Two screws, at most {kit.size(SHIELD_OFF + plan.design.woods.side.thickness)} long, hold it. "
         f"They go through two metal spacers {kit.size(SHIELD_OFF)} long.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",

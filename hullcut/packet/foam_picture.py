@@ -11,6 +11,7 @@ from hullcut.drawing.paths import bounds_of, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import bare
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.places import tube
 
 if TYPE_CHECKING:
@@ -45,12 +46,7 @@ def foam_in_place(studio: Studio, width: float, height: float) -> Scene:
     x0, low, _, high = bounds_of(items)
     items.append(Text(Role.LABEL, (x0, high + 1.0), "from the side, and from above; bow at the right", _SIZE))
     items += _table(plan, low - 5.0)
-    x0, y0, x1, y1 = bounds_of(items)
-    factor = min(1.0, (width - 0.6) / (x1 - x0), (height - 2.0) / (y1 - y0))
-    if factor < 1.0:
-        items = [transform(item, scale=factor) for item in items]
-        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
-    return Scene("The foam in its place", x0 - 0.3, y0 - 1.0, x1 + 0.3, y1 + 1.0, tuple(items))
+    return fitted("The foam in its place", items, width, height, (0.3, 1.0))
 
 
 def block_rows(plan: BoatPlan) -> tuple[tuple[str, ...], ...]:

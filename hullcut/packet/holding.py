@@ -26,6 +26,8 @@ _STEPS = {"in": 25.4 / 2.0, "mm": 10.0}
 # Small parts that are glued onto the middle of a sheet, where a clamp does not reach; a mount's rails lie under its
 # plate.
 _INLAND = ("fin-cleat", "servo-plate")
+# Keel up, the beams lie on the sheer cleats, whose other sides are down on the board.
+_KEEL_UP = (*_INLAND, "deck-beam")
 
 
 def across_the_hull(step: Step) -> bool:
@@ -45,7 +47,7 @@ def long_clamps(plan: BoatPlan) -> tuple[int, float]:
 
 
 def small_clamp_opening(plan: BoatPlan) -> float:
-    """Opening of the small clamps, mm: a deck beam on its sheer cleat, or a side between two cleats' thicknesses."""
+    """Opening of the small clamps, mm: a deck on its beam, or a side between two cleats' thicknesses."""
     woods = plan.design.woods
     beams = [part.finished_width for part in plan.parts if part.family == "deck_beam"]
     stacks = (woods.side.thickness + 2.0 * woods.cleat.thickness, max(beams, default=0.0) + woods.cleat.thickness)
@@ -56,7 +58,8 @@ def weighed_down(step: Step) -> tuple[Part, ...]:
     """The parts that a step glues on where no clamp reaches."""
     if not step.glue:
         return ()
-    return tuple(part for part in step.parts if part.id.removeprefix(f"{part.design}-").startswith(_INLAND))
+    starts = _KEEL_UP if step.view == "keel up" else _INLAND
+    return tuple(part for part in step.parts if part.id.removeprefix(f"{part.design}-").startswith(starts))
 
 
 def most_weights(steps: Sequence[Step]) -> int:

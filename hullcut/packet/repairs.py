@@ -14,6 +14,7 @@ from hullcut.drawing.scene import Path, Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.packet.document import MM, Heading, bullet, note_box, paragraph
 from hullcut.packet.step import Kit
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -220,6 +221,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
 
 def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The pages on repairs."""
+    who = " An adult spreads it." if glue(plan.design.glue).hands == "adults" else ""
     story: list[Flowable] = [
         CondPageBreak(190 * MM),
         Heading("Repairs", look.chapter),
@@ -227,8 +229,8 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             [
                 paragraph(
                     "Before every repair: engine cool, kill switch used, spark plug lead off, battery out. "
-                    "An adult empties the tank outdoors and stands by. "
-                    "The glue page and its cautions count here too.",
+                    "An adult empties the tank outdoors and stands by. An adult does the sawing. "
+                    f"The glue page and its cautions count here too.{who}",
                     look.body,
                 )
             ],

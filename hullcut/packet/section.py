@@ -14,8 +14,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from hullcut.drawing.paths import bounds_of, circle, line, polygon, transform
+from hullcut.drawing.paths import bounds_of, circle, line, polygon
 from hullcut.drawing.scene import Role, Scene, Shape
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import hatching, words_beside
 
 if TYPE_CHECKING:
@@ -34,9 +35,11 @@ __all__ = [
     "FINE",
     "HEAD",
     "LINE",
+    "MARGIN",
     "METAL",
     "NUT_WIDE",
     "SMALL",
+    "STEEL",
     "WASHER",
     "WASHER_WIDE",
     "WOOD",
@@ -44,7 +47,6 @@ __all__ = [
     "Way",
     "bottom_cut",
     "draw_bolt",
-    "finished",
     "parts_named",
     "rod_way",
     "under_floor",
@@ -57,6 +59,10 @@ WOOD, BEYOND, METAL, BOX = "#e4e4e4", "#f6f6f6", "#b9c4cf", "#ffffff"
 """Tints of wood that is cut, of what lies behind the cut, of metal, and of what is a plain shape."""
 LINE, FINE = 0.3, 0.18
 """Widths of outlines and of finer lines, mm on paper."""
+MARGIN = (0.3, 1.0)
+"""Left free beside and over a section, mm on paper."""
+STEEL = 2.5
+"""How thick a steel bracket is drawn, mm on the boat."""
 # What a bolt's head and nut are drawn thick, a washer thick, and both wide, mm on the boat.
 HEAD, WASHER, NUT_WIDE, WASHER_WIDE, BOLT = 4.0, 1.6, 8.0, 11.0, 4.0
 SMALL = 2.2
@@ -170,16 +176,6 @@ def parts_named(plan: BoatPlan, *slugs: str) -> list[Part]:
     return [part for part in plan.parts if part.id.removeprefix(f"{part.design}-") in slugs]
 
 
-def finished(title: str, items: list[Item], width: float) -> Scene:
-    """A scene just round its items, made smaller where it would be wider than it may."""
-    x0, y0, x1, y1 = bounds_of(items)
-    factor = min(1.0, width / (x1 - x0))
-    if factor < 1.0:
-        items = [transform(item, scale=factor) for item in items]
-        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
-    return Scene(title, x0 - 0.3, y0 - 1.0, x1 + 0.3, y1 + 1.0, tuple(items))
-
-
 def with_names(
     title: str, section: Section, names: Sequence[tuple[str, Point]], width: float, over: float = 12.0
 ) -> Scene:
@@ -188,4 +184,4 @@ def with_names(
     _, y0, _, y1 = bounds_of(drawn)
     placed = [(word, section.at(*at)) for word, at in names]
     words = words_beside(drawn, [], placed, (0.5, y0 - over, width - 0.5, y1 + over))
-    return finished(title, [*drawn, *words], width)
+    return fitted(title, [*drawn, *words], width, margin=MARGIN)

@@ -14,9 +14,9 @@ from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
 from hullcut.packet.jigs import BLOCK_THICK, jig_sizes
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
 from hullcut.packet.places import tube, tube_bearings
-from hullcut.packet.special_pictures import fitted
 
 if TYPE_CHECKING:
     from collections.abc import Callable

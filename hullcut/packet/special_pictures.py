@@ -15,6 +15,7 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
 from hullcut.packet.places import frame_diagonal
 
@@ -31,7 +32,6 @@ __all__ = [
     "diagonals",
     "exploded",
     "exploded_bodies",
-    "fitted",
     "mirrored_sides",
     "part_thumbnail",
     "step_picture",
@@ -250,16 +250,6 @@ def _cleat_names(plan: BoatPlan, side: Part, scale: float, tall: float) -> list[
         at = (x, end + 0.8) if over else (x, end - 2.6)
         items.append(Text(Role.LABEL, at, words, 2.5, anchor="middle"))
     return items
-
-
-def fitted(title: str, items: list[Item], width: float, height: float) -> Scene:
-    """A scene just round its items, made smaller where it would be wider or higher than it may."""
-    x0, y0, x1, y1 = bounds_of(items)
-    factor = min(1.0, (width - 2.0) / (x1 - x0), (height - 4.0) / (y1 - y0))
-    if factor < 1.0:
-        items = [transform(item, scale=factor) for item in items]
-        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
-    return Scene(title, x0 - 1.0, y0 - 2.0, x1 + 1.0, y1 + 2.0, tuple(items))
 
 
 def _plain_picture(

@@ -18,6 +18,7 @@ from hullcut.drawing.views.bodies import POST_ABAFT
 from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW, arrow
 from hullcut.lengths import both
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.section import BEYOND, BOX, FINE, METAL, SMALL, WOOD, Section, bottom_cut, parts_named
@@ -63,12 +64,7 @@ def steering(studio: Studio, width: float, height: float) -> Scene:
     low = bounds_of(side)
     drop = low[1] - _GAP - bounds_of(above)[3]
     items = [*side, *(transform(item, dy=drop) for item in above)]
-    x0, y0, x1, y1 = bounds_of(items)
-    factor = min(1.0, (width - 1.0) / (x1 - x0), (height - 2.0) / (y1 - y0))
-    if factor < 1.0:
-        items = [transform(item, scale=factor) for item in items]
-        x0, y0, x1, y1 = (factor * value for value in (x0, y0, x1, y1))
-    return Scene("How the servo turns the rudder", x0 - 0.4, y0 - 1.0, x1 + 0.4, y1 + 1.0, tuple(items))
+    return fitted("How the servo turns the rudder", items, width, height, (0.4, 1.0))
 
 
 def _face(plan: BoatPlan, z: float) -> float:

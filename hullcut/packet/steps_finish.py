@@ -17,6 +17,7 @@ from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_c
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import strut_and_rudder
+from hullcut.parts.fittings import servo_arm_height
 from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
@@ -91,7 +92,11 @@ def _late_foam(kit: Kit) -> str:
 def _under_beam(kit: Kit) -> str:
     """What is said of the throttle's rod where the after beam stands in its way."""
     low = after_beam_low(kit.plan)
-    return "" if low is None or pushrod_hole(kit.plan).z < low else " Bend the throttle's rod to pass under the beam."
+    return (
+        ""
+        if low is None or servo_arm_height(kit.plan.hull) < low
+        else " Bend the throttle's rod to pass under the beam."
+    )
 
 
 # How the shelf goes in again, by whether a deck is glued over its ends.

@@ -366,7 +366,7 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
     inside = (
         "Lift out the bulkhead, spread glue on its edges, and set it back.",
-        "Do the same with each beam. Clamp it to the sheer cleats.",
+        "Do the same with each beam. A weight on it presses it onto the sheer cleats.",
     )
     free = "Take off all stop blocks but those at line A"
     if bow == "pram":

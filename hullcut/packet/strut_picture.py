@@ -14,11 +14,13 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
 from hullcut.packet.places import bolt_holes, tube
 from hullcut.packet.section import (
     FINE,
     LINE,
+    MARGIN,
     METAL,
     NUT_WIDE,
     SMALL,
@@ -27,7 +29,6 @@ from hullcut.packet.section import (
     Way,
     bottom_cut,
     draw_bolt,
-    finished,
     parts_named,
     rod_way,
 )
@@ -138,7 +139,7 @@ def _strut_from_side(plan: BoatPlan, width: float) -> Scene:
     )
     items = [*drawn, *measures, *words]
     items.append(Text(Role.LABEL, (x0, max(bounds_of(items)[3], y1 + 1.5) + 0.5), "from the side, cut open", END_SIZE))
-    return finished("The strut from the side", items, width)
+    return fitted("The strut from the side", items, width, margin=MARGIN)
 
 
 def _transom_face(plan: BoatPlan, z: float) -> float:
@@ -218,4 +219,4 @@ def _strut_from_astern(plan: BoatPlan, width: float) -> Scene:
     items = [*drawn, *measures, *words]
     top = bounds_of(items)[3] + 1.2
     items.append(Text(Role.LABEL, (bounds_of(items)[0], top), "from astern", END_SIZE))
-    return finished("Strut and rudder from astern", items, width)
+    return fitted("Strut and rudder from astern", items, width, margin=MARGIN)

@@ -11,9 +11,9 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
+from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import words_beside
 from hullcut.packet.places import bolt_holes, pushrod_hole, switch_place
-from hullcut.packet.special_pictures import fitted
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan

@@ -9,15 +9,19 @@ from hullcut.balance.weights import rod_behind, rod_length
 from hullcut.packet.document import frames_of, styles, words_told
 from hullcut.packet.finishing import RAGS, first_float_lines, sealing_lines
 from hullcut.packet.fittings_list import workshop_things
+from hullcut.packet.holding import weighed_down
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.opening import _SAFETY, _USE, how_to_use
+from hullcut.packet.repairs import repairs
 from hullcut.packet.setup_sheet import setup_blocks
 from hullcut.packet.shaft_picture import trial_bodies
 from hullcut.packet.step import Kit
+from hullcut.packet.step_tools import all_tools
 from hullcut.packet.steps import ADULTS_GLUE, PHOTO_GATE, building_steps, steps_chapter
 from hullcut.packet.studio import Studio
+from hullcut.parts.fittings import servo_arm_height
 from tests.conftest import planned
-from tests.packet.trial_bows import BOWS, bow_studio
+from tests.packet.trial_bows import BOWS, bow_plan, bow_studio
 
 
 @pytest.fixture(params=BOWS)
@@ -142,3 +146,28 @@ def test_a_glue_for_adults_hands_asks_for_two_adults_before_anything_is_bought(n
     steps = words_told(steps_chapter(Studio(plan), frames, look))
     # Epoxy for the shaft log is for adults' hands in every boat.
     assert steps.count(ADULTS_GLUE) > 3 if theirs else steps.count(ADULTS_GLUE) == 1
+
+
+def test_beams_are_weighed_down_where_no_clamp_can_reach_them(studio):
+    step = next(step for step in building_steps(studio.plan) if step.title == "Glue the frame and check it again")
+    beams = [part for part in weighed_down(step) if part.family == "deck_beam"]
+    assert len(beams) == len([part for part in studio.plan.parts if part.family == "deck_beam"])
+    assert "weights" in all_tools(step, screwed=False)
+    assert any("A weight on it presses it onto the sheer cleats." in line for line in step.sentences)
+
+
+@pytest.mark.parametrize("key", ["polyurethane", "exterior wood glue"])
+def test_repairs_tell_whose_hands_spread_the_glue(key):
+    plan = bow_plan("sled", f'[glue]\nkind = "{key}"')
+    told = words_told(repairs(plan, frames_of("letter"), styles()))
+    assert ("An adult spreads it." in told) == (key == "polyurethane")
+
+
+def test_the_throttles_rod_passes_under_the_after_beam_where_it_meets_it():
+    for name in ("bramblefin", "marshpenny"):
+        plan = planned(name).boat_plans[0]
+        beam = next(part for part in plan.parts if part.id.endswith("deck-beam-after"))
+        low = float(beam.panel.to_space(np.array(beam.true_outline), 0.0)[:, 2].min())
+        step = next(step for step in building_steps(plan) if step.title.startswith("Fit the pushrods"))
+        told = any("Bend the throttle's rod to pass under the beam." in line for line in step.sentences)
+        assert told == (servo_arm_height(plan.hull) >= low)

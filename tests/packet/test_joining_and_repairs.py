@@ -274,7 +274,8 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
         place("set it down"),
         place("Close the throttle"),
         place("Engine stopped, propeller still"),
-        place("fetch it by rowing boat"),
+        place("tow it back with the rowing boat"),
+        place("floats until the muffler is cold"),
     ]
     assert order == sorted(order)
 
