@@ -232,7 +232,7 @@ def _tall(flowable: Flowable, width: float) -> float:
 
 
 # How glued parts are held, by what holds them.
-_HELD = (("weights", "under weights"), ("clamps", "in clamps"))
+_HELD = (("clamps", "in clamps"), ("weights", "under weights"))
 
 
 def _wait(step: Step, studio: Studio) -> str:
@@ -240,7 +240,7 @@ def _wait(step: Step, studio: Studio) -> str:
     if not step.glue:
         return ""
     chosen = glue(step.own_glue or studio.plan.design.glue)
-    held = next((words for tool, words in _HELD if tool in step.tools), "held still")
+    held = " and ".join(words for tool, words in _HELD if tool in step.tools) or "held still"
     hard = span(chosen.cure_minutes)
     meanwhile = "Build the stand meanwhile." if Kit(studio.plan).family("stand") else ""
     clamped = f"Wait: {span(chosen.clamp_minutes)} {held}"

@@ -365,8 +365,8 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     bow = kit.plan.design.hull.bow
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
     inside = (
-        "Lift out the bulkhead, spread glue on its edges, and set it back.",
-        "Do the same with each beam. A weight on it presses it onto the sheer cleats.",
+        "Lift out the bulkhead, glue its edges, and set it back.",
+        "Do the same with each beam, and lay a weight on it.",
     )
     free = "Take off all stop blocks but those at line A"
     if bow == "pram":
