@@ -42,6 +42,8 @@ class EngineRoom:
         over: from the bearers' tops, at the plate, up to the sheer.
         ahead: from the plate's fore face to the bulkhead, level with the shaft.
         across: between the sides, level with the bearers' tops at the plate.
+        aside: from the shaft's middle to either side, level with the bearers' tops at the plate, less the heat shield
+            with its air and what is kept free of the muffler.
         below: from the shaft's middle at the plate down to the bottom.
     """
 
@@ -49,6 +51,7 @@ class EngineRoom:
     over: float
     ahead: float
     across: float
+    aside: float
     below: float
 
 
@@ -57,10 +60,12 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
     design = hull.design
     x = np.array([arrangement.plate_x])
     top = bearer_top(hull, arrangement, x)
+    half = float(hull.half_breadth(x, top, hull.side_thickness)[0])
     return EngineRoom(
         design.engine.bearer_gap,
         float((hull.sheer_height(x) - top)[0]),
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
-        2.0 * float(hull.half_breadth(x, top, hull.side_thickness)[0]),
+        2.0 * half,
+        half - SHIELD_OFF - MUFFLER_FREE,
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )

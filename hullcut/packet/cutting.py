@@ -41,6 +41,8 @@ _MOST_BANDS = 3
 _PLAY = 0.12
 # Fewer rows of a list than this do not stand alone on a page.
 _LEAST_ROWS = 3
+# An edge so short does not guide a piece along a fence, mm: common practice, no source.
+_SHORT_EDGE = 304.8
 # A picture up to this share of the column's width has its list of cuts beside it, if that is not too long.
 _BESIDE = 0.57
 _MOST_BESIDE = 17
@@ -59,9 +61,9 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
                 paragraph(
                     "The straight cuts are an adult's work. Measure twice before each. "
                     f"The saw takes away {both(rules.kerf, units, 32, decimals=1)} at each cut. "
-                    "Long cross cuts are marked; an adult saws them by hand. "
-                    "Small pieces and thin strips are sawn by hand too, "
-                    "or fed with a push stick, fingers well away.",
+                    "Cuts with an h in the list are no work for a fence: the piece would twist or is too small. "
+                    "An adult clamps it down and saws by hand. "
+                    "Thin strips are fed with a push stick, fingers well away.",
                     look.body,
                 )
             ],
@@ -71,7 +73,7 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
         Spacer(0, 3),
         paragraph(
             "Rings number the cuts in their order. A ring without room on its cut has a thin line to it. "
-            "Dashed red lines show where the cuts run. In the list the cuts run across each row. "
+            "Dashed orange lines show where the cuts run. In the list the cuts run across each row. "
             "Figures along the edges count from the lower left corner to the near side of each cut. "
             "Keep the offcuts: they are dashed grey. "
             "Write each one's name on it. The list names each piece by the numbers of its parts. "
@@ -257,7 +259,7 @@ def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, 
     entries = [
         [
             paragraph(str(cut.order), look.cell),
-            paragraph(_fence(cut.fence, units), look.cell),
+            paragraph(_fence(cut, units), look.cell),
             paragraph(cut_words(cut, names), look.cell),
         ]
         for cut in sheet.cuts
@@ -272,11 +274,19 @@ def _cuts(sheet: Sheet, units: Literal["in", "mm"], width: float, columns: int, 
     return grid(rows, [8.5, 25.5, each - 34.0] * columns, padding=1.0, kind=_Rows)
 
 
-def _fence(mm: float, units: Literal["in", "mm"]) -> str:
+def by_hand(cut: Cut) -> bool:
+    """Whether a cut is sawn by hand: the edge along the fence is short, or shorter than the fence stands off.
+
+    Such a piece can turn against the blade: common practice, no source.
+    """
+    along = math.hypot(cut.x1 - cut.x0, cut.y1 - cut.y0)
+    return along < _SHORT_EDGE or along < cut.fence
+
+
+def _fence(cut: Cut, units: Literal["in", "mm"]) -> str:
     """A fence setting without the units, which stand in the table's head."""
-    if mm < 0.5:
-        return "trim"
-    return bare(mm, units)
+    told = "trim" if cut.fence < 0.5 else bare(cut.fence, units)
+    return f"{told} h" if by_hand(cut) else told
 
 
 def cut_words(cut: Cut, names: Mapping[str, str]) -> str:

@@ -11,7 +11,7 @@ from hullcut.packet.places import Hole
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["drain"]
+__all__ = ["drain", "drain_depth"]
 
 # A usual plug's hole, and the share of the foot cleat's height that a hole may take; what stays free beside the chine
 # cleat and round a screw, mm: common practice, no source.
@@ -40,6 +40,11 @@ def drain(plan: BoatPlan) -> Hole:
     else:
         place = float(places[0])
     return Hole(place, height, diameter)
+
+
+def drain_depth(plan: BoatPlan) -> float:
+    """How much wood the drain goes through, mm: the transom and its foot cleat."""
+    return plan.design.woods.transom.thickness + plan.design.woods.cleat.thickness
 
 
 def _screws_near(plan: BoatPlan) -> list[float]:

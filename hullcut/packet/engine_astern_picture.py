@@ -162,12 +162,12 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         SMALL,
     )
     measures += plumb(
-        section.at(0.0, shoulder)[1],
+        section.at(0.0, switch)[1],
         section.at(0.0, roof)[1],
-        section.at(-edge, 0.0)[0],
+        section.at(-at_switch, 0.0)[0],
         section.at(-near, 0.0)[0],
         beside - 3.0,
-        both(room.over, units),
+        both(SWITCH_BELOW, units),
         SMALL,
     )
     for side, word in ((-1.0, "port"), (1.0, "starboard")):

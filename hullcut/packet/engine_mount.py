@@ -8,13 +8,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.packet.section import rod_way
-from hullcut.parts.engine import bearer_top
+from hullcut.parts.engine import bearer_places, bearer_top
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Point
 
-__all__ = ["bearers_over_rod", "bolt_places", "bolt_rows", "engine_box", "plate_over_rod"]
+__all__ = [
+    "bearers_over_rod",
+    "bolt_places",
+    "bolt_rows",
+    "engine_box",
+    "plate_on_bearers",
+    "plate_over_rod",
+]
 
 
 def engine_box(plan: BoatPlan) -> tuple[float, float, float]:
@@ -66,3 +73,11 @@ def bearers_over_rod(plan: BoatPlan) -> float:
 def plate_over_rod(plan: BoatPlan) -> float:
     """How far over the rod the engine plate's upper edge stands, mm."""
     return bearers_over_rod(plan) + plan.design.engine.plate_height
+
+
+def plate_on_bearers(plan: BoatPlan) -> float:
+    """From the bearers' after ends to the engine plate's after face, along their upper edges, mm."""
+    rod = rod_way(plan)
+    # The plate is square to the shaft, and the edges run along it.
+    x = rod.start[0] + bearers_over_rod(plan) * rod.aside[0]
+    return (x - bearer_places(plan.hull, plan.arrangement)[0]) / abs(rod.along[0])

@@ -124,21 +124,23 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to look at on the first day afloat, in short sentences under headings."""
     kit = Kit(plan)
     lying = plan.balance.flotation
+    uncover = f"Unscrew the {kit.cover}, by hand. " if kit.cover else ""
+    cover_on = f" Screw the {kit.cover} on. Pack the screwdriver." if kit.cover else ""
     numbers: tuple[str, ...] = ()
     if lying is not None:
         numbers = (
             f"They hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh the boat. "
-            "An adult steps on a bathroom scale with it, then without: the difference is the boat.",
+            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh it on the bathroom scale. "
+            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg do not run it: tell the adult on page 1.",
         )
     return [
         (
             "At home, engine off",
             (
-                "An adult charges the batteries, and stays in the room.",
-                "Pack the shaft's tube with grease afresh. Check every screw, nut and link.",
-                "Fit the drain plug. Check that no foam is loose.",
+                f"{uncover}An adult charges the batteries away from the boat, and stays in the room.",
+                "Wipe fresh grease round the shaft at both ends of its tube. Check every screw, nut and link.",
+                f"Fit the drain plug. Check that no foam is loose.{cover_on}",
                 "Switch the transmitter on first and off last, each time.",
                 "Transmitter off: the failsafe closes the throttle and works the kill switch.",
             ),
@@ -151,7 +153,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Set the boat on its stand. One adult holds it all the time, another starts the engine.",
                 "Nobody stands beside or behind the propeller. Never give full throttle in the air.",
                 "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
-                "The propeller stands still at idle. An adult tries the kill switch, by radio and by its button. "
+                "The propeller stands still at idle. "
+                "An adult tries the kill switch: by radio, by its button, by transmitter off. "
                 "The engine runs on? They stop it as its manual says: no run today.",
                 "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
@@ -162,7 +165,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ask the owner of the water first. Ask for its speed limit too.",
                 f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
                 lifting_words(plan),
-                "Tie a line to the bow loop. The two adults set the boat down in firm shallows.",
+                "Tie a line to the bow loop. The two adults set the boat down in firm shallows, as they will later.",
                 *numbers,
                 "Wait ten minutes. Lift the boat out and look for water inside.",
                 "Test the range: one stays with the boat, one walks off with the transmitter. "
@@ -174,14 +177,14 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Ears and glasses on, extinguisher at hand. "
                 "An adult pours the fuel, away from the water, and wipes up.",
-                "Set the stand down at the water's edge. Untie the bow line.",
+                f"Set the stand on a firm board at the water's edge. Keep {kit.size(304.8)} round the propeller clear.",
                 "An adult beside the driver switches on transmitter, then boat. "
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
-                "Hands go under the bottom, ahead of the shaft, away from the muffler.",
-                "They set it down, bow to open water. They step away to the sides, never behind it.",
+                "One takes the bow, one the port side ahead of the shaft: the muffler is to starboard.",
+                "They set it down, bow to open water. They step out sideways, ahead of the propeller, never behind it.",
                 "They call “Clear!” Only then does the driver take the transmitter.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch.",
@@ -196,7 +199,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Switch off the boat's radio, then the transmitter.",
                 "With the muffler cold, an adult empties the tank outdoors. Plug lead off.",
-                "Open the drain plug. Dry the inside with a rag.",
+                f"Open the drain plug. {uncover}An adult takes out the battery. Dry the inside with a rag.",
                 f"The bow hopped up and down? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft.",
                 "Write down what you changed.",
             ),

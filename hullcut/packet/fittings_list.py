@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SHIELD_OFF, engine_room
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
-from hullcut.packet.drain import drain
+from hullcut.packet.drain import drain, drain_depth
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
-from hullcut.packet.places import PUSHROD_HOLE, tube
-from hullcut.packet.radio_shelf import aerial_room, battery_room, servo_headroom
+from hullcut.packet.places import PUSHROD_HOLE, shelf_from_inside, tube
+from hullcut.packet.radio_shelf import aerial_room, battery_headroom, battery_room, servo_headroom
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -24,6 +24,7 @@ __all__ = [
     "engine_lines",
     "fitting_groups",
     "mount_bolts",
+    "shield_bolt",
     "small_things",
     "tube_bore",
     "workshop_supplies",
@@ -33,6 +34,10 @@ __all__ = [
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
 _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
+# What sheet, washer and lock nut add to the length of a bolt, mm: common practice, no source.
+_NUT_BEYOND = 8.0
+# Between the radio's switch and the shelf, mm: its wires.
+_SWITCH_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
 _OFFCUTS = 0.15
 # Bolts are sold in lengths by so many mm.
@@ -69,9 +74,12 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
-        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers, "
-        f"{kit.size(room.across)} above them. {kit.size(room.below)} from its shaft's middle down. "
+        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "
+        f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
+        f"{kit.size(room.below)} from its shaft's middle down. "
         f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck.",
+        "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
+        "Then shield, kill switch and tank change sides too.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
         "the plan no longer fits. Ask the adult who planned the boat.",
@@ -121,8 +129,9 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         steep = "Its pitch is not known: ask the adult who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
-        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for the "
-        "propeller, with a nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
+        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for a "
+        "lock nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
+        f"A drive dog for the {rod} shaft, with its set screw. Its teeth turn the propeller, not the nut.",
         f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
         *(
             ()
@@ -132,7 +141,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         f"A coupling from {rod} to the engine's clutch. A collar with its screw, and washers, for the {rod} shaft. "
         f"They share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
-        f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft. {steep}.",
+        f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
+        f"the dog. {steep}.",
     )
 
 
@@ -158,15 +168,18 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, radio = Kit(plan), plan.design.radio
     return (
         "A radio with three channels, for rudder, throttle and kill switch. Its failsafe works the last two. "
-        f"A battery at most {kit.size(battery_room(plan))} wide, in a watertight bag, and its charger.",
-        "A kill switch that works by radio and by its own button. "
-        f"Its screws go {kit.size(plan.design.woods.side.thickness)} deep at most.",
+        f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
+        "A watertight bag and a charger for it. The radio's manual tells its kind.",
+        "A kill switch that works by radio and by its own button. It stops the engine when its power fails too. "
+        "Two bolts with washers and lock nuts hold it, through the side.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
         f"{kit.size(radio.box_height)} high at most. Straps for it and the battery, rubber rings for its wires. "
         f"A tube for the aerial, {kit.size(aerial_room(plan))} long at most.",
-        f"A waterproof switch for the radio, for a hole {kit.fine(PUSHROD_HOLE)} wide. It is worked from outside.",
+        f"A waterproof switch for the radio, worked from outside. Its hole is {kit.fine(PUSHROD_HOLE)} wide, "
+        f"through wood {kit.size(plan.design.woods.transom.thickness)} thick. "
+        f"Inside it is at most {kit.size(shelf_from_inside(plan) - _SWITCH_PLAY)} deep.",
     )
 
 
@@ -179,9 +192,10 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, for fuel melts it.",
-        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide. "
+        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
+        f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
         "A bow loop with its screw, and 30 ft (9 m) of floating line.",
-        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. Straps for it, and for a loose tank.",
+        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap for a loose tank.",
     )
 
 
@@ -191,6 +205,12 @@ def mount_bolts(plan: BoatPlan) -> tuple[int, float]:
     step = _BOLT_STEPS[plan.design.units]
     through = max(woods.bearer.thickness, woods.engine_plate.thickness) + _BOLT_BEYOND
     return 4, math.ceil(through / step - 1e-9) * step
+
+
+def shield_bolt(plan: BoatPlan) -> float:
+    """Length of the bolts that hold the heat shield, mm: through side and spacer, with washer and nut."""
+    step = _BOLT_STEPS[plan.design.units]
+    return math.ceil((SHIELD_OFF + plan.design.woods.side.thickness + _NUT_BEYOND) / step - 1e-9) * step
 
 
 def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
@@ -203,8 +223,8 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Each has a washer and a lock nut. "
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
         f"Thin sheet metal for the heat shield, {kit.size(MUFFLER_FREE)} wider and higher than your muffler. "
-        f"Two screws, at most {kit.size(SHIELD_OFF + plan.design.woods.side.thickness)} long, hold it. "
-        f"They go through two metal spacers {kit.size(SHIELD_OFF)} long.",
+        f"Two bolts, 4 mm or number 8, {kit.size(shield_bolt(plan))} long, hold it through the side. "
+        f"Each has a wide washer, a lock nut and a metal spacer {kit.size(SHIELD_OFF)} long.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres
+from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
@@ -23,10 +24,13 @@ if TYPE_CHECKING:
 __all__ = ["block_rows", "foam_in_place"]
 
 _SIZE, _ROW, _FINE = 2.2, 3.6, 0.18
-# Left edges of the table's columns, mm on a picture of the full width.
-_COLUMNS = (0.0, 5.0, 13.0, 29.5, 46.0, 62.5)
-_HEADS = (("no.", ""), ("how", "many"), ("length", ""), ("width", "at top"), ("width", "at foot"), ("height", ""))
 _WIDE = 78.0
+# Of the table's first column, which holds the number and how many there are, mm on a picture of the full width.
+_FIRST = 8.0
+# Between the table's columns, mm.
+_BETWEEN = 1.2
+# Widths of a block that differ by less are one, mm.
+_ALIKE = 0.8
 
 
 def foam_in_place(studio: Studio, width: float, height: float) -> Scene:
@@ -49,37 +53,63 @@ def foam_in_place(studio: Studio, width: float, height: float) -> Scene:
     return fitted("The foam in its place", items, width, height, (0.3, 1.0))
 
 
-def block_rows(plan: BoatPlan) -> tuple[tuple[str, ...], ...]:
-    """The table's rows, a block or pair of blocks each: number, how many, length, width at top and foot, height."""
+def block_rows(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The table column by column, each with its head: a row for each block or pair of blocks.
+
+    From the stern is to the after face. Off the middle is from the centre line to the inner faces of a pair. The width
+    at the foot is told where it differs from that at the top.
+    """
     units = plan.design.units
-    return tuple(
+    blocks = foam_blocks(plan.hull, plan.arrangement)
+    tapered = any(abs(block.width_high - block.width_low) > _ALIKE for block in blocks)
+    heads = ["width at top", "width at foot"] if tapered else ["width"]
+    widths = [[block.width_high, block.width_low] if tapered else [block.width_high] for block in blocks]
+    rows = [
         (
-            str(number),
-            str(block.count),
-            *(bare(mm, units) for mm in (block.length, block.width_high, block.width_low, block.height)),
+            f"{number} × {block.count}",
+            bare(block.start, units),
+            bare(block.inner, units) if block.count > 1 else "across",
+            bare(block.length, units),
+            *(bare(mm, units) for mm in wide),
+            bare(block.height, units),
         )
-        for number, block in enumerate(foam_blocks(plan.hull, plan.arrangement), 1)
-    )
+        for number, (block, wide) in enumerate(zip(blocks, widths, strict=True), 1)
+    ]
+    names = ("no.", "from stern", "off middle", "length", *heads, "height")
+    return tuple(zip(names, zip(*rows, strict=True), strict=True))
 
 
 def _table(plan: BoatPlan, top: float) -> list[Item]:
     """Heads, rows and sum, downward from a height."""
     found: list[Item] = []
-    for column, lines in zip(_COLUMNS, _HEADS, strict=True):
+    columns = block_rows(plan)
+    each = (_WIDE - _FIRST) / (len(columns) - 1)
+    size = min(font.fit_size(cell, each - _BETWEEN, _SIZE) for _, cells in columns[1:] for cell in cells)
+    lowest = top
+    for number, (head, cells) in enumerate(columns):
+        at = _FIRST + (number - 1) * each if number else 0.0
+        first, _, rest = head.partition(" ")
         found += [
-            Text(Role.LABEL, (column, top - 2.8 * number), word, _SIZE, bold=True)
-            for number, word in enumerate(lines)
+            Text(
+                Role.LABEL,
+                (at, top - 2.8 * place),
+                word,
+                min(size, font.fit_size(word, each - _BETWEEN, size)),
+                bold=True,
+            )
+            for place, word in enumerate((first, rest))
             if word
         ]
-    y = top - 2.8 - 1.2
-    found.append(Shape(Role.THIN, (line((0.0, y), (_WIDE, y)),), width=_FINE))
-    for row in block_rows(plan):
-        y -= _ROW
-        found += [Text(Role.LABEL, (column, y + 0.8), word, _SIZE) for column, word in zip(_COLUMNS, row, strict=True)]
+        y = top - 2.8 - 1.2
+        for cell in cells:
+            y -= _ROW
+            found.append(Text(Role.LABEL, (at, y + 0.8), cell, size))
+        lowest = y
     names = "inches (mm)" if plan.design.units == "in" else "mm (inches)"
     litres = foam_litres(foam_blocks(plan.hull, plan.arrangement))
-    found.append(Shape(Role.THIN, (line((0.0, y - 0.4), (_WIDE, y - 0.4)),), width=_FINE))
-    found.append(Text(Role.LABEL, (0.0, y - 3.6), f"All in {names}. In all {litres:.1f} litres.", _SIZE, bold=True))
+    found += [Shape(Role.THIN, (line((0.0, y), (_WIDE, y)),), width=_FINE) for y in (top - 4.0, lowest - 0.4)]
+    told = f"All in {names}. × tells how many. In all {litres:.1f} litres."
+    found.append(Text(Role.LABEL, (0.0, lowest - 3.6), told, _SIZE, bold=True))
     return found
 
 

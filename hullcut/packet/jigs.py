@@ -13,10 +13,13 @@ from hullcut.packet.building_board import board_lines, board_size
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["BLOCK_THICK", "JigSizes", "jig_sizes"]
+__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "jig_sizes"]
 
 BLOCK_THICK = 19.05
 """Of the block that holds the dummy rod, mm: common practice, no source; any scrap that stays straight."""
+
+BLOCK_WIDE = 50.8
+"""Across the boat, of the same block, mm: room for a clamp at each side of the rod."""
 
 # What a jig reaches beyond what it serves, mm: common practice, no source.
 _STICK_BEYOND, _ROD_BEYOND = 150.0, 150.0

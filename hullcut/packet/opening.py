@@ -96,7 +96,7 @@ _USE = (
 )
 
 
-_ADULTS_GLUE = ("Your glue is for adults' hands: two adults glue, while you keep off.",)
+_ADULTS_GLUE = ("Your glue is for adults' hands: two adults glue, and you keep off. Find both early.",)
 
 
 def template_lines(file: str) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_words import END_SIZE, hatching
-from hullcut.parts.fittings import SERVO_MARGIN, servo_places
+from hullcut.parts.fittings import SERVO_MARGIN, arm_height, servo_arm_height, servo_places
 from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 __all__ = [
     "aerial_room",
     "after_beam_low",
+    "battery_headroom",
     "battery_room",
     "foam_after_shelf",
     "servo_headroom",
@@ -41,6 +42,8 @@ _AERIAL_PLAY = 6.35
 _TUBE = 4.0
 # A battery as it is drawn between box and servos, its width and length, and what is left round it, mm on the boat.
 _BATTERY, _BATTERY_LONG, _ROUND = 22.0, 75.0, 5.0
+# Kept free between battery and pushrod, mm.
+_UNDER_ROD = 8.0
 # No picture is drawn smaller, paper over boat.
 _LEAST = 0.05
 
@@ -110,6 +113,13 @@ def battery_room(plan: BoatPlan) -> float:
     nearest = min((y for _, y in servo_places(plan.hull, place)), key=lambda y: abs(place.box_y - y))
     free = abs(place.box_y - nearest) - radio.box_width / 2.0 - radio.servo_width / 2.0 - SERVO_MARGIN[1]
     return free - _ROUND
+
+
+def battery_headroom(plan: BoatPlan) -> float:
+    """Greatest height of the battery on the shelf, mm: it stays below the rudder's rod, which may pass over it."""
+    radio = plan.design.radio
+    rod = min(arm_height(plan.hull), servo_arm_height(plan.hull))
+    return min(rod - _UNDER_ROD - radio.shelf_height - plan.design.woods.shelf.thickness, radio.box_height)
 
 
 def _heights(part: Part) -> np.ndarray:

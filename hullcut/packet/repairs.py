@@ -139,6 +139,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     kit, design, place = Kit(plan), plan.design, plan.arrangement
     patch = bottom_patch(plan)
     gain = patch.length - patch.covered
+    uncover = f"Unscrew the {kit.cover}. " if kit.cover else ""
     # Less than a rule shows is nothing to measure out; the rest is told in whole thirty-seconds of an inch.
     shown = round(gain * 32.0 / 25.4) * 25.4 / 32.0
     longer = (f"There it must be {kit.fine(shown)} longer than what it covers.",) if gain >= _LEAST_GAIN else ()
@@ -161,7 +162,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "A swamped engine",
             (
                 "Kill switch first, then radio off. Do not start the engine.",
-                "An adult takes out the battery. A wet or warm one goes outdoors.",
+                f"{uncover}An adult takes out the battery. A wet or warm one goes outdoors.",
                 "An adult takes out the spark plug and empties the tank.",
                 "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "
                 "Its plug hole points down, until no water comes.",
@@ -203,7 +204,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A hole in the bend of the bottom",
             (
-                "Drain the boat. Let it dry for some days, indoors.",
+                "Drain the boat. Let it dry for a week indoors, the hole down.",
                 "Saw out the broken wood to a hole with round corners, as in the picture.",
                 f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
                 f"Cut the patch {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
@@ -211,9 +212,9 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 *longer,
                 "Round its edges. Sand the paint off under it.",
                 "Try it dry, bent on with tape or clamps.",
-                "Glue it on from outside and hold it until the glue is hard.",
-                "Fill the hole from inside with a piece cut to fit. Glue it in.",
-                "Seal both sides twice. Sand the patch's edges thin at front and back.",
+                "Cut a piece that just drops into the hole. Glue it to the middle of the patch.",
+                "Glue it on from outside, the piece in the hole. Hold it until the glue is hard.",
+                "Seal it twice. Sand the patch's edges thin at front and back.",
             ),
         ),
     ]

@@ -105,7 +105,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
             (
                 f"Bow drops: {BALLAST_STEP:.0f} g inside the transom moves A {kit.fine(aft)} aft.",
                 f"Stern drops: {BALLAST_STEP:.0f} g at the bulkhead moves A {kit.fine(forward)} forward.",
-                "Strap ballast down. The engine stays: its shaft log is glued.",
+                "Bed ballast in sealant. The engine stays: its shaft log is glued.",
             ),
         ),
         Block(
@@ -123,9 +123,9 @@ def setup_blocks(kit: Kit) -> list[Block]:
             ),
             (
                 "The coupling was lined up at home: within 0.5 mm and 0.5°.",
-                "Washers between propeller and strut take the thrust.",
+                "Washers between drive dog and strut take the thrust.",
                 "They do it, never the engine's clutch.",
-                "The strut moves up or down only as far as its slots allow.",
+                "Do not move the strut: it would bend the shaft.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
                 f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",
                 f"The rudder stands to {hands.rudder_side} and moves {design.rudder.throw:.0f}° each way.",
@@ -203,11 +203,11 @@ def _float_block(kit: Kit) -> Block:
 
 def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
     """What the boat does, and what to change once its shaft log is glued."""
-    little, some = kit.fine(_THIRTY_SECOND), f"{BALLAST_STEP:.0f} g"
+    some = f"{BALLAST_STEP:.0f} g"
     return [
-        ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: strut down {little}."),
+        ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: less throttle."),
         ("won't plane", f"Take weight out. {some} inside the transom. Try a pitch one size smaller."),
-        ("digs its bow in", f"{some} inside the transom. Still digging: strut up {little}."),
+        ("digs its bow in", f"{some} inside the transom, then as much again."),
         ("spins out in turns", f"Rudder throw 5° less. Still spinning: {some} at the bulkhead."),
         ("leans", f"Battery to the high side, then {SIDE_STEP:.0f} g at a time."),
     ]

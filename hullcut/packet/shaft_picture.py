@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.engine_room import engine_room
 from hullcut.drawing.paths import bounds_of, clip_items, line, polygon
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
@@ -35,13 +36,13 @@ _METAL = "#9fb0bf"
 
 
 def shaft_line(studio: Studio, width: float, height: float, measured: bool = True) -> Scene:
-    """The after half of the boat from its side, the near side left out, with the shaft's rise over its run.
+    """The after half of the boat from its side, the near side left out, with the places that the shaft passes.
 
     Args:
         studio: of the boat.
         width: of the picture, mm on paper.
         height: greatest.
-        measured: whether the rise is measured on a dummy rod; else what is glued and lined up is named.
+        measured: whether places are measured on a dummy rod; else what is glued and lined up is named.
     """
     plan, shaft = studio.plan, studio.plan.arrangement.shaft
     families = ("bottom", "transom", "bearer", "engine_plate", "fin")
@@ -51,6 +52,9 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     view = studio.view("side")
     x0, y0, _, _ = view.bounds([Shown(owner, PLAIN) for owner in owners])
     stop = max(shaft.output_x + 150.0, plan.arrangement.fin_x + plan.design.fin.root + 20.0)
+    if measured:
+        # As large as can be: no farther than the rod reaches past the disc.
+        stop = shaft.output_x + plan.design.woods.engine_plate.thickness + _PAST_DISC + 12.0
     scale = (width - 24.0) / (stop - x0)
     shown = [
         Shown(owner, NEW if owner == "shaft" else PLAIN) for owner in owners if not (measured and owner == "shaft")
@@ -64,10 +68,7 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
         return ((x - x0) * scale, (z - y0) * scale)
 
     units = plan.design.units
-    run = 254.0 if units == "in" else 250.0
-    rise = run * math.tan(math.radians(shaft.angle))
     start = at(shaft.exit_x, 0.0)
-    end = at(shaft.exit_x + run, rise)
     hub = at(shaft.hub_x, shaft.hub_z)
     slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
     if measured:
@@ -88,15 +89,16 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
     if not measured:
         return fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
-    items += level(start[0], end[0], start[1], start[1], foot, both(run, units))
-    items += plumb(start[1], end[1], end[0] + 1.0, end[0], max(edge, end[0]) + 6.0, both(rise, units))
+    below = engine_room(plan.hull, plan.arrangement).below
+    floor, middle = at(shaft.output_x, shaft.output_z - below), at(shaft.output_x, shaft.output_z)
+    items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 4.0, both(below, units))
     zero = at(0.0, 0.0)
-    items += level(zero[0], start[0], zero[1], start[1], foot - 6.0, both(shaft.exit_x, units))
+    items += level(zero[0], start[0], zero[1], start[1], foot, both(shaft.exit_x, units))
     items += _hole_in_block(plan, at)
     low, under, high, over = bounds_of(items)
     names = [(name, at(*place)) for name, place in _trial_names(plan)]
     items += words_beside(items, [], names, (low, under, high, over + 14.0))
-    return fitted("The shaft's rise over its run", items, width, height)
+    return fitted("The dummy rod in its place", items, width, height)
 
 
 def _hole_in_block(plan: BoatPlan, at: Callable[[float, float], Point]) -> list[Item]:

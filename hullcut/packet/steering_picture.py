@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["steering", "steering_servo"]
+__all__ = ["arm_ahead", "steering", "steering_servo"]
 
 # Plain shapes, mm on the boat: half a rod, half a post, half a tiller's or an arm's breadth, and how thick these are.
 _ROD, _POST, _LEVER, _THICK = 1.5, 3.0, 4.0, 5.0
@@ -38,6 +38,8 @@ _ROD, _POST, _LEVER, _THICK = 1.5, 3.0, 4.0, 5.0
 _BELLOWS = (20.0, 7.0)
 # A servo's arm is at most so long, and its case rises so far above the plate.
 _ARM_LONG, _CASE = 26.0, 10.0
+# From the end of a usual servo's case to the middle of its arm: the common size, no source.
+_ARM_FROM_END = 10.0
 # What is shown abaft the post, ahead of the servos and over the rod, and of the rudder below the bottom.
 _AFT, _AHEAD, _OVER, _BELOW = 10.0, 26.0, 12.0, 10.0
 # Room for the measures on either hand, and for words over and under a view, mm on paper.
@@ -50,6 +52,11 @@ _FIGURE_DROP = 12.5
 def steering_servo(plan: BoatPlan) -> Point:
     """X and y of the middle of the rudder's servo: of the two, the one nearer the centre line, mm."""
     return min(servo_places(plan.hull, plan.arrangement), key=lambda place: abs(place[1]))
+
+
+def arm_ahead(plan: BoatPlan) -> float:
+    """How far ahead of a servo's middle its arm turns, mm: servos stand with their arms at the fore ends."""
+    return plan.design.radio.servo_length / 2.0 - _ARM_FROM_END
 
 
 def steering(studio: Studio, width: float, height: float) -> Scene:
@@ -107,6 +114,7 @@ def _from_side(plan: BoatPlan, width: float) -> list[Item]:
     hull, radio, units = plan.hull, plan.design.radio, plan.design.units
     rod, post, arm = pushrod_hole(plan), _post(plan), servo_arm_height(hull)
     servo = steering_servo(plan)[0]
+    turns = servo + arm_ahead(plan)
     start, stop = _window(plan)
     section = _section(plan, 0.0, width)
     window = shapely.box(start, -1e3, stop, max(rod.z, arm) + _OVER)
@@ -123,7 +131,7 @@ def _from_side(plan: BoatPlan, width: float) -> list[Item]:
     half = radio.servo_length / 2.0
     shelf = radio.shelf_height + plan.design.woods.shelf.thickness
     section.area(_box(servo - half, shelf + 3.0, servo + half, top + _CASE), BOX)
-    section.area(_box(servo - _POST, top + _CASE, servo + _POST, arm), BOX, width=FINE)
+    section.area(_box(turns - _POST, top + _CASE, turns + _POST, arm), BOX, width=FINE)
     # The blade is cut off below the bottom: only where it hangs matters here.
     section.area(_box(post - 2.5 * _LEVER, -_BELOW, post + _LEVER, 12.0), BOX, width=FINE)
     section.area(_box(post - _POST, 12.0, post + _POST, rod.z), METAL, width=FINE)
@@ -132,25 +140,25 @@ def _from_side(plan: BoatPlan, width: float) -> list[Item]:
     inner = float(hull.transom_inside.x(rod.z))
     # Level through the transom; then up to an arm that stands higher.
     turn = inner + _BELLOWS[0]
-    course = [(post, rod.z), (turn, rod.z), (servo, arm)]
+    course = [(post, rod.z), (turn, rod.z), (turns, arm)]
     band = [*((x, z - _ROD) for x, z in course), *((x, z + _ROD) for x, z in course[::-1])]
     section.area(band, NEW.colour, width=FINE)
     section.area(_box(inner, rod.z - _BELLOWS[1], inner + _BELLOWS[0], rod.z + _BELLOWS[1]), NEW.colour, width=FINE)
     section.area(_box(post - _POST - 2.0, rod.z - _THICK, post + _POST + 2.0, rod.z), NEW.colour, width=FINE)
-    section.area(_box(servo - _LEVER, arm - _THICK, servo + _LEVER, arm), NEW.colour, width=FINE)
+    section.area(_box(turns - _LEVER, arm - _THICK, turns + _LEVER, arm), NEW.colour, width=FINE)
     zero, hole, tip = (section.at(0.0, z)[1] for z in (0.0, rod.z, arm))
     left, right = section.at(start, 0.0)[0] - 2.0, section.at(stop, 0.0)[0] + 4.5
     foot = section.at(_face(plan, 0.0), 0.0)[0]
     measures = plumb(zero, hole, foot, section.at(post - 6.0, 0.0)[0], left, both(rod.z, units), SMALL)
-    ends = (section.at(stop, 0.0)[0], section.at(servo + 6.0, 0.0)[0])
+    ends = (section.at(stop, 0.0)[0], section.at(turns + 6.0, 0.0)[0])
     measures += plumb(zero, tip, *ends, right, both(arm, units), SMALL)
     near = 0.5 * (hull.foot_of(hull.transom_inside, hull.bottom_thickness)[0] + plan.arrangement.shaft.slot_from)
     floor = float(hull.bottom_height(np.array([near]), 0.5 * hull.bottom_thickness)[0])
     names = [
         ("tiller", (post, rod.z - 0.5 * _THICK)),
         ("bellows", (inner + 0.7 * _BELLOWS[0], rod.z + 0.5 * _BELLOWS[1])),
-        ("pushrod", (0.5 * (turn + servo), 0.5 * (rod.z + arm))),
-        ("servo's arm", (servo, arm - 0.3 * _THICK)),
+        ("pushrod", (0.5 * (turn + turns), 0.5 * (rod.z + arm))),
+        ("servo's arm", (turns, arm - 0.3 * _THICK)),
         ("servo", (servo - 0.6 * half, 0.5 * (shelf + top))),
         ("shelf", (radio.shelf_from + 8.0, shelf - 2.0)),
         ("rudder's post", (post, 0.45 * rod.z)),
@@ -165,6 +173,7 @@ def _from_above(plan: BoatPlan, width: float) -> list[Item]:
     radio, units = plan.design.radio, plan.design.units
     rod, post, offset = pushrod_hole(plan), _post(plan), plan.design.rudder.offset
     servo_x, servo_y = steering_servo(plan)
+    turns = servo_x + arm_ahead(plan)
     others = [place for place in servo_places(plan.hull, plan.arrangement) if place != (servo_x, servo_y)]
     start, stop = _window(plan)
     half_long, half_wide = radio.servo_length / 2.0, radio.servo_width / 2.0
@@ -182,29 +191,30 @@ def _from_above(plan: BoatPlan, width: float) -> list[Item]:
     section.area(
         [(inner, rod.y - 3.0), (face, rod.y - 3.0), (face, rod.y + 3.0), (inner, rod.y + 3.0)], BOX, width=FINE
     )
-    run = [(post, rod.y - _ROD), (servo_x, tip - _ROD), (servo_x, tip + _ROD), (post, rod.y + _ROD)]
+    run = [(post, rod.y - _ROD), (turns, tip - _ROD), (turns, tip + _ROD), (post, rod.y + _ROD)]
     section.area(run, NEW.colour, width=FINE)
     section.area(
         _box(inner, rod.y - _BELLOWS[1], inner + _BELLOWS[0], rod.y + _BELLOWS[1]),
         NEW.colour,
         width=FINE,
     )
-    section.area(_lever(servo_x, servo_y, tip), NEW.colour, width=FINE)
+    section.area(_lever(turns, servo_y, tip), NEW.colour, width=FINE)
     section.area(_lever(post, offset, rod.y), NEW.colour, width=FINE)
     section.ring(post, offset, _POST, METAL, FINE)
     section.stroke((start, 0.0), (stop, 0.0), Role.CENTRE)
     names = [
         ("tiller", (post, 0.5 * (offset + rod.y))),
         ("pushrod", (0.5 * (inner + _BELLOWS[0] + servo_x - half_long), rod.y)),
-        ("servo's arm", (servo_x, 0.4 * servo_y + 0.6 * tip)),
+        ("servo's arm", (turns, 0.4 * servo_y + 0.6 * tip)),
         ("centre line", (0.5 * (inner + servo_x), 0.0)),
     ]
     for x, y in others:
         away = math.copysign(1.0, y - servo_y)
         end = y + away * min(_ARM_LONG, half_wide + 4.0)
-        section.area(_lever(x, y, end), NEW.colour, width=FINE)
-        section.items += arrow(section.at(x, end), section.at(stop, end))
-        names.append(("throttle's rod, forward", (0.3 * x + 0.7 * stop, end)))
+        at_arm = x + arm_ahead(plan)
+        section.area(_lever(at_arm, y, end), NEW.colour, width=FINE)
+        section.items += arrow(section.at(at_arm, end), section.at(stop, end))
+        names.append(("throttle's rod, forward", (0.3 * at_arm + 0.7 * stop, end)))
     zero = section.at(0.0, 0.0)[1]
     left, right = section.at(start, 0.0)[0], section.at(stop, 0.0)[0] + 4.5
     measures: list[Item] = []

@@ -18,6 +18,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"unscrew|(hatch|deck) off|stop blocks? to the board", ("screwdriver",)),
     (r"take (the )?engine", ("spanners",)),
     (r"saw(s|ed)?|resaw(s|ed)?", ("safety glasses",)),
+    (r"saws most of it off", ("hand saw",)),
     (r"sand(s|ed)?", ("sanding block", "dust mask", "safety glasses")),
     (r"bend(s|ed)?", ("safety glasses",)),
     (r"clamp(s|ed)?", ("clamps",)),
@@ -27,7 +28,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"saw out (the holes|their windows)", ("coping saw", "hole saw", "drill and bits")),
     (r"keyhole saw", ("keyhole saw", "drill and bits", "safety glasses")),
     (r"snips", ("tin snips", "gloves", "safety glasses")),
-    (r"file", ("file",)),
+    (r"files?", ("file",)),
     (r"tape (them|it|over|the)|with tape|on tape|pull off the tape", ("tape",)),
     (r"stand the sides|stop blocks?", ("stop blocks",)),
     (r"in the vice", ("vice with soft jaws",)),
@@ -42,7 +43,11 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"cloth", ("soft cloth",)),
     (r"solvent|rag", ("rags",)),
     (r"knife", ("knife",)),
-    (r"greases?", ("grease",)),
+    (r"greased?|greases", ("grease",)),
+    (r"set screw", ("hex key or small screwdriver",)),
+    (r"press(es)? a bearing", ("vice with soft jaws",)),
+    (r"tie every wire", ("cable ties",)),
+    (r"screw the bow loop", ("drill and bits",)),
     (r"straightedge", ("straightedge",)),
     (r"brush", ("brush",)),
     (r"wipe", ("rags",)),
@@ -118,7 +123,7 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
         tools.append("baking paper")
     if step.glue:
         tools += ("glue brush", "gloves", "safety glasses")
-        # What is held with tape, or by the rod that it lies on, is not clamped.
-        if "tape" not in tools:
+        # What is held with tape, with bolts, or by the rod that it lies on, is not clamped.
+        if "tape" not in tools and "draw them tight with bolts" not in words:
             tools.append("clamps")
     return tuple(dict.fromkeys(tools))

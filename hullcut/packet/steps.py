@@ -43,7 +43,7 @@ __all__ = ["ADULTS_GLUE", "PHOTO_GATE", "after_step", "building_steps", "steps_c
 _PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
 _TINT = "#fff3d6"
 
-ADULTS_GLUE = "Two adults glue. Try it dry with them, then keep off until it is hard."
+ADULTS_GLUE = "Two adults glue. Try it dry with them, then keep off."
 """Who does what where the glue is for adults' hands."""
 PHOTO_GATE = "Show or send it to the adult on page 1. Wait for a yes."
 """What a pink box asks for, after its photo: the adult beside the builder may be no boat builder."""
@@ -244,8 +244,12 @@ def _wait(step: Step, studio: Studio) -> str:
     hard = span(chosen.cure_minutes)
     meanwhile = "Build the stand meanwhile." if Kit(studio.plan).family("stand") else ""
     clamped = f"Wait: {span(chosen.clamp_minutes)} {held}"
+    off = f"Keep off it for {span(chosen.keep_off)}." if chosen.keep_off else ""
     if step.title == BOTTOM_STEP:
-        return " ".join(f"{clamped}. {meanwhile} Trim the bottom only after {hard}.".split())
+        return " ".join(f"{clamped}. {off} {meanwhile} Trim the bottom only after {hard}.".split())
+    if off:
+        later = f" It is hard after {hard}." if chosen.cure_minutes > chosen.keep_off else ""
+        return f"{clamped}. {off}{later}"
     return f"{clamped}, then {hard} until it is hard." if waits(step) else f"{clamped}, then go on. Hard after {hard}."
 
 

@@ -50,7 +50,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Let it dry as its label says. Then pull off the tape.",
                 "Tape shaft tube and drain hole shut before you pour in water.",
             ),
-            f"Pour in water {kit.size(12.7)} deep and wait ten minutes. No drop comes through. "
+            f"Pour in water {kit.size(12.7)} deep, fore and aft of the bulkhead. "
+            "Wait ten minutes. No drop comes through. "
             "Then two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays for the whole job.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
@@ -60,8 +61,8 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("knife", "rule", "sealant", "safety glasses"),
             (
-                "Use closed-cell foam that fuel does not melt.",
-                "Polystyrene melts in fuel: keep it out of this boat.",
+                "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
+                "Is a block higher than your foam is thick? Stick two layers together with sealant.",
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
                 *_fore_foam(kit),
                 *_stern_foam(kit),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW
+from hullcut.balance.engine_room import SHIELD_OFF
 from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
@@ -42,15 +42,13 @@ def _back_step(kit: Kit) -> Step:
         (
             "Set the engine plate on its bearers, and bolt its brackets.",
             "Bolt on the engine with its tank and muffler, as they came from the tool. "
-            "Strap a loose tank to the bulkhead, to port.",
-            "An adult cuts the heat shield with snips, and files its edges smooth.",
-            f"Screw it to the side through two spacers, {kit.size(SHIELD_OFF)} off the wood. "
-            f"Leave {kit.size(MUFFLER_FREE)} between it and the muffler.",
+            "Strap a loose tank to its block.",
+            f"Bolt the heat shield on over its spacers, {kit.size(SHIELD_OFF)} off the side. "
+            "A dab of sealant under each bolt's head keeps water out.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down the radio box and the battery. Screw in the servos.",
-            "Screw the kill switch inside the port side, beside the engine plate. "
-            f"It is {kit.size(SWITCH_BELOW)} below the deck's height. "
-            "An adult joins its wire to the engine.",
+            "Bolt the kill switch on. "
+            "An adult joins it as the tool's own switch was: to the same wire and to bare metal.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
@@ -70,8 +68,10 @@ def _through_hull_step(kit: Kit) -> Step:
         ("pliers", "screwdriver", "sealant"),
         (
             "Slide a rubber bellows over the rod, and seal its flange.",
-            f"Link rudder and throttle to their servos.{_under_beam(kit)} Keep the rods clear of muffler and shaft. "
-            "Move both: no rod may rub or bind.",
+            f"Link the rudder to its servo. Take the old cable off the carburettor's lever, "
+            f"and hook the throttle's rod in there.{_under_beam(kit)}",
+            "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
+            "Keep the rods clear of muffler and shaft. Move both: no rod may rub or bind.",
             "Fit the drain plug and the switch in sealant.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
@@ -116,6 +116,8 @@ def finish_steps(kit: Kit) -> list[Step]:
     stand, rod, behind = kit.family("stand"), kit.plan.balance.drive.rod, rod_behind(place)
     under = has_coaming(kit.plan.hull)
     cover = kit.cover
+    on_top = f", on the {cover}" if cover else ""
+    uncover = f"Take the {cover} off. " if cover else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
@@ -130,7 +132,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
                 "Brush on the sealer, coat by coat. With drying it all takes about five days.",
-                "Then paint it in your own colours, and add the number.",
+                "Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks.",
             ),
             f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
             adult="An adult chooses paint that fuel does not soften.",
@@ -141,24 +143,23 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
                 *((f"Take the {cover} off first.",) if cover else ()),
-                "An adult presses a bearing into the strut.",
-                "Bed the strut's bracket in sealant, and bolt it through its pad.",
-                "Bed the rudder's bracket likewise, and bolt it through its pad.",
+                "Bed the brackets of strut and rudder in sealant. Bolt them through their pads, finger-tight.",
+                "Slide the shaft through tube and strut. Tighten the strut's nuts while an adult turns the shaft: "
+                "it must stay free.",
                 *upright,
-                "Swing the rudder by hand. It may touch nothing.",
+                "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
                 *(
                     (
-                        f"Put the shelf back now: {_SHELF_WAYS[under]}. "
+                        f"Last, thread the straps through the shelf. Put it back: {_SHELF_WAYS[under]}. "
                         f"A dab of sealant at each corner holds it.{_late_foam(kit)}",
                     )
                     if shelf_comes_out(kit.plan)
                     else ()
                 ),
             ),
-            "Slide the shaft through tube and strut: it turns freely. "
-            f"Its middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
-            f"{kit.size(-place.shaft.hub_z)} below the bottom.",
-            adult="An adult presses the bearing in, and holds the strut while you tighten.",
+            f"The shaft's middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
+            f"{kit.size(-place.shaft.hub_z)} below the bottom. It still turns freely.",
+            adult="An adult holds the strut while you tighten.",
             extra=("rudder", *shelf),
             draw=strut_and_rudder,
         ),
@@ -169,17 +170,19 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
-                "Pack the shaft's tube full of grease: it keeps water out.",
-                "Grease the shaft and slide it in from astern. "
-                "As it leaves the tube, slip on washer, collar and coupling.",
+                "Set the stand so that the stern looks out over the bench's end. "
+                "Work the greased shaft in and out until grease stands at both ends of its tube: it keeps water out.",
+                "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar and coupling.",
                 "Push it all the way into the coupling. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
                 "Couple it to the engine: thin card fits the gap alike all round. "
                 "Its collar, set against the shaft log, keeps it from sliding out.",
-                "Fill the gap between strut and propeller with washers: they take the thrust.",
-                "An adult puts on the propeller, and tightens its nut. Turn it by hand: nothing touches.",
+                "Fill the gap between strut and drive dog with washers: they take the thrust. "
+                "Leave a card's thickness free. An adult files a flat under its set screw, and tightens that.",
+                "An adult puts the propeller on the dog's teeth, and tightens the lock nut. "
+                "Turn it by hand: nothing touches or binds.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
@@ -201,9 +204,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "Two people lift the boat off. Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",
                     "Set it over the bar, the fin in the slot. Neither cradle may touch the boat.",
-                    f"If the bow drops, add ballast inside the transom, {BALLAST_STEP:.0f} g at a time.",
-                    "If the stern drops, add it at the bulkhead instead.",
-                    "Fix the ballast well: it must not slide. Take the bottle out.",
+                    f"If the bow drops, lay ballast at the transom{on_top}, {BALLAST_STEP:.0f} g at a time.",
+                    "If the stern drops, lay it at the bulkhead instead.",
+                    f"{uncover}Bed the ballast in sealant, on the bottom below that place. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from functools import partial
 from typing import TYPE_CHECKING
 
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
 from hullcut.packet import shaft_picture
 from hullcut.packet.drain import drain
+from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
+from hullcut.packet.engine_mount import plate_on_bearers
 from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
@@ -68,6 +70,7 @@ def _knee_step(kit: Kit) -> Step:
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
+            "Is your engine's tank loose? Glue a block of scrap to the bulkhead, to port, to strap it to.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -120,24 +123,25 @@ def _fin_step(kit: Kit) -> Step:
 
 def _engine_step(kit: Kit) -> Step:
     place, engine = kit.plan.arrangement, kit.plan.design.engine
+    clamped = span(glue(kit.plan.design.glue).clamp_minutes)
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
         ("clamps", "weights", "try square", "screwdriver", "spanners"),
         (
-            "Stand the bearers upright on their marks, low ends aft.",
-            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them: it keeps them apart.",
-            f"Glue them down. Set weights on top for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
+            "Stand the bearers dry on their marks, low ends aft. "
+            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them.",
+            f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
+            "Drop the plate's foot between them, its after face on the line. "
+            "Mark the holes of two steel corner brackets on that face and the bearers.",
+            f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
+            f"Glue the bearers down, the scrap between. Set weights on for {clamped}.",
             "Then turn the boat keel up, on cloth on the flat board. Drill all screw holes from below.",
-            "Screw the bearers on from below, and turn the boat back.",
-            "Drop the engine plate's foot between them, square to their tops. "
-            "Hold plate and bearers together with two steel corner brackets.",
-            f"An adult drills {kit.bit(BOLT_BIT)} holes. Bolt each bracket to plate and bearer, without glue.",
-            _engine_bolts(kit),
+            "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine.",
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
-        f"The gap between them is {kit.size(engine.bearer_gap)}. At its bore the plate's after face is "
-        f"{kit.size(place.plate_x)} from the {kit.stern}.",
+        f"The gap between them is {kit.size(engine.bearer_gap)}. A square on their tops touches the plate all the "
+        f"way up. Its after face, at the bore, is {kit.size(place.plate_x)} from the {kit.stern}.",
         adult="An adult drills the bolt holes, and lifts and bolts the engine. Tank empty, plug lead off.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
@@ -146,18 +150,17 @@ def _engine_step(kit: Kit) -> Step:
 
 
 def _engine_bolts(kit: Kit) -> str:
-    """How the engine is bolted to its plate: in the holes that are drawn, or in those marked from the engine."""
+    """Where the engine's bolts go through its plate: in drawn holes, or in those marked from the engine."""
     engine = kit.plan.design.engine
     if engine.bolts and engine.bolt_circle > 0.0:
-        return f"Drill the plate's engine holes {kit.fine(engine.bolt_diameter)} wide. Bolt the engine on to try it."
-    return "Mark the engine's bolts on the plate, and drill as wide as they are. Bolt it on."
+        return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
+    return "Mark the engine's own bolts on the plate."
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
     """The slot and the dry rod; then the coupling in line and the tube glued in."""
     design, shaft = kit.plan.design, kit.plan.arrangement.shaft
-    run = 254.0 if design.units == "in" else 250.0
-    rise = run * math.tan(math.radians(shaft.angle))
+    room = engine_room(kit.plan.hull, kit.plan.arrangement)
     drive, log = design.drive, tube(kit.plan)
     long = shaft.slot_to - shaft.slot_from
     return [
@@ -171,19 +174,20 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
+                "Lay the boat keel up, on cloth. "
                 "An adult drills a start hole, and saws along the marks with a keyhole saw.",
-                "File it slanting until the tube lies at its angle.",
+                "File it slanting until the tube lies at its angle. Turn the boat back.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
                 f"Take the engine off. An adult drills {kit.fine(drive.shaft_diameter)} holes in disc and block, "
                 "as “Jigs” tells.",
                 "Fill the plate's bore with the disc. "
-                "Clamp the block upright on the transom, its upper end level with the transom's.",
+                "Clamp the block upright on the transom's middle, their upper ends level.",
                 "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
-            f"The rod rises {kit.size(rise)} over {kit.size(run)}. It leaves the bottom "
-            f"{kit.size(shaft.exit_x)} from the {kit.stern}. At the stern its middle is "
-            f"{kit.size(log.below_at_stern)} below the bottom.",
+            f"Just abaft the plate the rod's middle is {kit.size(room.below)} above the bottom, inside. Outside it "
+            f"leaves the bottom {kit.size(shaft.exit_x)} from the {kit.stern}. "
+            f"At the stern it is {kit.size(log.below_at_stern)} below the bottom.",
             adult="An adult saws slot and tube, and presses the bearings. They check the line.",
             extra=("shaft",),
             out=("shaft",),
@@ -195,8 +199,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
                 "Draw out rod and tube. Sand the tube dull, grease the rod, and put both back. Tape the tube's ends.",
-                "Take out disc and wedge, and bolt the engine on again.",
-                "Push the coupling onto the dummy rod, up to the engine.",
+                "Take out disc and wedge. An adult fixes the coupling's fore half on the clutch, with its set screw. "
+                "Bolt the engine on again.",
+                "Push the after half onto the dummy rod, up to the fore one.",
                 "Shift the rod's stern block until both halves meet in line.",
                 "The adult packs thickened epoxy round the tube, inside and outside the hull.",
                 "Turn the rod at once, and look at the coupling again.",
@@ -212,7 +217,30 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             draw=partial(shaft_picture.shaft_line, measured=False),
             closer=partial(engine_bay, trying=True),
         ),
+        _shield_step(kit),
     ]
+
+
+def _shield_step(kit: Kit) -> Step:
+    """Heat shield and kill switch are tried beside the engine, while holes may still be drilled in the sides."""
+    return Step(
+        "Make the heat shield and place the kill switch",
+        (),
+        ("rule", "pencil"),
+        (
+            "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
+            "An adult cuts the metal to it with snips. "
+            f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
+            f"Hold it at the starboard side, {kit.size(SHIELD_OFF)} off the wood. "
+            f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
+            "Hold the kill switch inside the port side, beside the engine plate. Mark its two bolts.",
+            f"An adult drills {kit.bit(BOLT_BIT)} holes through shield and sides.",
+        ),
+        f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
+        "You reach it without passing muffler or propeller.",
+        adult="Sheet metal cuts: an adult handles it, with gloves, and drills.",
+        draw=engine_from_astern,
+    )
 
 
 def _bearings_in(kit: Kit) -> str:
@@ -236,13 +264,15 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue in the strut pad and the rudder pad",
             kit.family("pad"),
-            ("clamps", "rule"),
+            ("straight dummy rod", "spanners", "rule"),
             (
-                "Glue the pads to the transom's inner face, on their marks.",
-                f"Stand them on the foot cleat. The strut's is in the middle, the rudder's to {side}.",
-                "Let the glue harden before you drill.",
-                "Hold strut and rudder on their marks outside. Move a mark where a bracket's hole differs.",
-                f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes from the outside, square through both.",
+                "An adult presses a bearing into the strut. "
+                "Slide the dummy rod through tube and strut: it must turn freely.",
+                "Hold strut and rudder flat on the transom so. Move a mark where a bracket's hole differs.",
+                f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside.",
+                "Hold the pads to the inner face, on their marks, on the foot cleat. "
+                f"The strut's is in the middle, the rudder's to {side}. The adult drills on through them.",
+                "Glue the pads on, and draw them tight with bolts and washers through all holes.",
                 f"They drill the pushrod's and the switch's holes, {kit.fine(pushrod_hole(kit.plan).diameter)} wide.",
                 f"They drill the drain hole, {kit.size(drain(kit.plan).diameter)} wide, through the foot cleat too.",
             ),
@@ -252,7 +282,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             glue=True,
             view="bow",
             shift=(110.0, 0.0, 40.0),
-            adult="An adult drills, before anything stands behind the transom.",
+            adult="An adult presses the bearing and drills, before anything stands behind the transom.",
             closer=partial(holes_from_astern, drain=drain(kit.plan)),
         ),
         Step(
@@ -265,7 +295,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
                 "Leave it loose: it comes out again before the boat is sealed.",
-                "Draw on it where the radio box stands.",
+                "Draw on it where radio box and battery lie: the next step's picture measures them. "
+                "An adult drills two holes at each side of them, for their straps.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
             f"Its lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",
@@ -278,13 +309,13 @@ def radio_steps(kit: Kit) -> list[Step]:
             kit.slugs("servo"),
             ("screwdriver", "file", "clamps"),
             (
-                "File each window until the servo drops in.",
+                "File each window until the servo drops in. File a notch in one rail for its wire.",
                 "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
                 "The rudder's servo stands nearer the middle. The throttle's stands nearer the side. "
                 "Their arms sit at the fore ends.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
-                "Strap the battery down beside it.",
+                "Strap the battery down beside it. The straps go through the holes.",
                 "Stand the aerial upright in its tube, at the shelf's fore edge. Never cut it.",
                 "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
             ),

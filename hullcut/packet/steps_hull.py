@@ -70,19 +70,18 @@ def piece_steps(kit: Kit) -> list[Step]:
                 *("hand saw", "small saw", "plane", "sanding block"),
             ),
             (
-                "Print page 1 of the templates file and measure its bars.",
-                "Print the rest. Tape pages that join together. Cut the parts apart, and tape each to its wood.",
+                "Print page 1 of the templates file and measure its bars. Print the rest.",
+                "Tape pages that join together. Cut the parts apart, and tape each to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
                 "Clamp each piece down. Saw just outside the line. Plane and sand down to it.",
                 "Measure your servos, and saw out their windows. Saw the fin slot with a keyhole saw.",
                 *slope,
-                f"Drill the screw marks through with a {kit.bit(_thin_bit(kit))} bit, to show outside.",
+                f"Drill the screws' marks, not the bolts': {kit.bit(_thin_bit(kit))}.",
                 "Draw waterline and balance line on the outer faces too.",
             ),
             f"A finished side is {kit.size(side.finished_length)} long, and both match. "
             "Every part is ticked off in the parts list.",
-            adult="An adult makes the straight cuts at the big saw. "
-            "They resaw thick boards, start the holes and cut the bore.",
+            adult="An adult saws by the cutting plan, resaws boards, starts holes and cuts the bore.",
             draw=special_pictures.exploded,
         ),
         *glue_up_steps(kit),
@@ -182,7 +181,7 @@ def frame_steps(kit: Kit) -> list[Step]:
                 "Hold the tape on a side's outer corner at the transom, up at the chine.",
                 "Pull it across to the other side's outer edge at the bulkhead's after face.",
                 "Measure the other diagonal too. Is one longer? Unscrew all stop blocks but those at line A.",
-                "Push on its ends. Then screw the blocks down again, against the sides.",
+                "Push on the ends of the longer one. Then screw the blocks down again, against the sides.",
                 "Lay one stick across the sides at the transom, one at the bulkhead.",
                 "Look along both sticks: they must lie level with each other.",
                 "Push thin card under a corner that stands low.",
@@ -235,7 +234,7 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp the sides to the {ends} without glue."
             ),
-            "At line A screw a stop block to the board against each side's outer face.",
+            "Screw a stop block to the board against each side, just ahead of line A. Keep clear of the sides' screws.",
         ),
         f"A square on the board touches the {_upright(kit)}. "
         f"At line A each side's outer face is {kit.size(board_lines(kit.plan)[0].half)} from the centre line.",
@@ -313,7 +312,14 @@ def _let_in_step(kit: Kit) -> Step:
             f"Let in the bulkhead on line {_line_of(kit, 'bulkhead')}. "
             "Its after face, the one nearer the stern, stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
-            *(("Turn the beams' notches down: they sit on the sheer cleats.",) if beams else ()),
+            *(
+                (
+                    "Turn the beams' notches down. Lower each askew past the chine cleats. "
+                    "Then turn it square, onto the sheer cleats, its after face on its line.",
+                )
+                if beams
+                else ()
+            ),
             *_BOW_PLANING[sizes.bow],
             "Draw the sides in, and clamp all. Use no glue yet.",
             f"At lines B to {lines[-1].letter} set the sides as far out as the board's table. "
@@ -419,7 +425,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
                     else "Bend it down dry with clamps: this is the trial."
                 ),
                 (
-                    "Try the work without glue, with every third screw. "
+                    f"Try the work by the clock, without glue, with every third screw: "
+                    f"under {chosen.open_minutes} minutes. "
                     "Then take the bottom off, its screws standing in their holes."
                     if screwed
                     else "Take it off, and lay clamps and tape ready in their order."

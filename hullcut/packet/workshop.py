@@ -15,7 +15,7 @@ from hullcut.lengths import both
 from hullcut.packet.building_board import BOARD_AFT, board_lines
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
-from hullcut.packet.jigs import BLOCK_THICK, jig_sizes
+from hullcut.packet.jigs import BLOCK_THICK, BLOCK_WIDE, jig_sizes
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.runs import in_runs
@@ -67,6 +67,8 @@ _FOR = {
     "tin snips": "the heat shield; an adult cuts",
     "keyhole saw": "slots in the bottom, from a start hole",
     "file": "slots and notches",
+    "hex key or small screwdriver": "set screws on the shaft",
+    "cable ties": "wires and pipes",
     "straight dummy rod": "lining up the shaft",
     "rule": "depths and gaps",
     "gloves": "glue, sealer, paint: as the label asks",
@@ -132,6 +134,7 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         KeepTogether(
             [
                 Heading("Jigs", look.section, 1),
+                paragraph("Make these before step 1, from scraps. An adult saws and drills.", look.body),
                 *(bullet(text, look.body, "☐") for text in jig_lines(studio, steps)),
                 Spacer(0, 3),
                 SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),
@@ -182,9 +185,10 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
         f"A disc {kit.size(design.engine.housing_bore)} across, as thick as the engine plate. "
-        "The rod's hole is in its middle. "
-        f"A block {kit.size(sizes.block)} long, of wood {kit.size(BLOCK_THICK)} thick. Its hole for the rod is "
-        f"{kit.size(sizes.block_hole)} from its upper end on the transom's side. It slants like the shaft."
+        "Drill the rod's hole first, in its middle. Then cut round it with a coping saw. "
+        f"A block {kit.size(sizes.block)} long, {kit.size(BLOCK_WIDE)} wide and {kit.size(BLOCK_THICK)} thick. "
+        f"Its hole for the rod is in the middle. On the transom's side it is {kit.size(sizes.block_hole)} from the "
+        "upper end. It slants like the shaft, down and aft: lay the wedge beside the bit as a guide."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP

@@ -11,6 +11,9 @@ from hullcut.stock.table_files import table
 __all__ = ["Glue", "glue", "glue_keys"]
 
 
+_DAY = 24 * 60
+
+
 @dataclass(frozen=True, slots=True)
 class Glue:
     """One kind of glue.
@@ -48,6 +51,15 @@ class Glue:
     cautions: tuple[str, ...]
     source: str
     mark: str
+
+    @property
+    def keep_off(self) -> int:
+        """Minutes for which young people keep off a joint that adults glued; 0 where they glue themselves.
+
+        A day at most, for that is when epoxy is handled that takes a week to full strength: common practice, no
+        source.
+        """
+        return min(self.cure_minutes, _DAY) if self.hands == "adults" else 0
 
 
 @cache

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, engine_room
+from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
 from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Shape, Text
 from hullcut.drawing.views.leaders import cross
@@ -122,7 +122,7 @@ def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
     scene = engine_from_astern(studio, 80.0, 92.0)
     plan = studio.plan
     room = engine_room(plan.hull, plan.arrangement)
-    told = {both(value, plan.design.units) for value in (room.between, room.over, MUFFLER_FREE)}
+    told = {both(value, plan.design.units) for value in (room.between, SWITCH_BELOW, MUFFLER_FREE)}
     assert {item.text for item in words_of(scene)} == ASTERN | told
     assert_tidy(scene, 80.0, 92.0)
 

@@ -4,6 +4,7 @@ import re
 
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres
 from hullcut.drawing.scene import Text
+from hullcut.lengths import bare
 from hullcut.packet.fittings_list import fitting_groups
 from hullcut.packet.foam_picture import block_rows, foam_in_place
 from hullcut.packet.organiser.rows import foam_rows
@@ -17,12 +18,16 @@ def test_every_block_is_numbered_in_both_views_and_told_in_the_table(sample_plan
         assert scene.width <= 78.0 + 1e-6
         assert scene.height <= 104.0 + 1e-6
         words = [item.text for item in scene.items if isinstance(item, Text)]
-        rows = block_rows(plan)
-        assert len(rows) == len(blocks)
-        for block, row in zip(blocks, rows, strict=True):
-            # Once in the table, once from the side, once from above for each copy.
-            assert words.count(row[0]) >= 2 + block.count
-            assert all(cell in words for cell in row)
+        columns = dict(block_rows(plan))
+        assert all(len(cells) == len(blocks) for cells in columns.values())
+        for number, block in enumerate(blocks, 1):
+            # Once from the side, once from above for each copy.
+            assert words.count(str(number)) >= 1 + block.count
+            cells = {head: column[number - 1] for head, column in columns.items()}
+            assert all(cell in words for cell in cells.values())
+            assert cells["no."] == f"{number} × {block.count}"
+            assert cells["from stern"] == bare(block.start, plan.design.units)
+            assert cells["off middle"] == ("across" if block.count == 1 else bare(block.inner, plan.design.units))
         assert any(f"In all {foam_litres(blocks):.1f} litres" in word for word in words)
 
 

@@ -17,6 +17,7 @@ from hullcut.packet.step import Kit
 from hullcut.packet.steps import _wait, building_steps
 from hullcut.packet.steps_hull import BOTTOM_STEP
 from hullcut.packet.workshop import _FOR, jig_lines, jig_picture, most_clamps
+from hullcut.stock.glues import glue
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -255,6 +256,9 @@ def test_each_glued_step_ends_with_one_line_on_waiting(studio):
             # Its glue hardens while the stand is built: not "go on".
             assert "go on" not in line
             assert "Trim the bottom only after" in line
+        elif step.glue and glue(step.own_glue or studio.plan.design.glue).hands == "adults":
+            assert "Keep off it for 24 hours" in line
+            assert "go on" not in line
         elif step.glue:
             assert ("go on" in line) != waits(step)
 
@@ -298,9 +302,9 @@ def test_the_transoms_holes_are_drilled_before_the_inside_is_sealed_and_before_a
     titles = [step.title for step in building_steps(studio.plan)]
     drilled = next(step for step in building_steps(studio.plan) if step.title.startswith("Glue in the strut pad"))
     order = [number for number, line in enumerate(drilled.sentences) if re.match(r"(An adult|They) drills? the", line)]
-    hard = next(number for number, line in enumerate(drilled.sentences) if "harden before you drill" in line)
+    lined_up = next(number for number, line in enumerate(drilled.sentences) if "through tube and strut" in line)
     assert len(order) == 3
-    assert hard < min(order)
+    assert lined_up < min(order)
     assert titles.index(drilled.title) < titles.index("Fit the servo mounts and the radio box")
     sealing = next(step for step in building_steps(studio.plan) if step.title == "Seal the inside")
     words = " ".join(sealing.sentences)

@@ -109,7 +109,7 @@ def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     )
     yield (
         "Thrust",
-        "washers between strut and propeller take it, never the engine's clutch; the collar only keeps the rod in",
+        "washers between strut and drive dog take it, never the engine's clutch; the collar only keeps the rod in",
     )
     room = engine_room(plan.hull, plan.arrangement)
     yield (

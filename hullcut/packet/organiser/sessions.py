@@ -108,7 +108,10 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
         today.append((number, step))
         used += left
         clamped = glue(step.own_glue or plan.design.glue).clamp_minutes
-        if step.glue and used + clamped > evening:
+        off = glue(step.own_glue or plan.design.glue).keep_off
+        if step.glue and off:
+            close(f"glue: keep off for {span(off)}")
+        elif step.glue and used + clamped > evening:
             close(f"glue: {span(clamped)} in clamps")
     close("")
     return tuple(found)
