@@ -171,7 +171,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
             (
                 "Set the stand so that the stern looks out over the bench's end. "
-                "Work the greased shaft in and out until grease stands at both ends of its tube: it keeps water out.",
+                "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
                 "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar and coupling.",
                 "Push it all the way into the coupling. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
