@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 __all__ = ["ADULTS_GLUE", "PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
 
 _PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
+# Greatest height of a picture under the words, mm.
+_UNDER = 60.0
 _TINT = "#fff3d6"
 
 ADULTS_GLUE = "Two adults glue. Try it dry with them, then keep off."
@@ -204,6 +206,10 @@ def _step_block(
     if photo:
         gate = f"☐  STOP. Take a photo of {photo}. {PHOTO_GATE}"
         words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
+    under = step.under
+    if under is not None:
+        scene = studio.kept(f"under: {step.title}", lambda: under(studio, words_width - 2.0, _UNDER))
+        words += [Spacer(0, 6), SceneFlowable(scene)]
     title = Heading(f"{number}  {step.title}", look.section, 1)
     room = sum(_tall(each, words_width) for each in words)
     table = Table(

@@ -11,6 +11,7 @@ from hullcut.packet import wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
+from hullcut.packet.engine_links_picture import engine_links
 from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_comes_out
@@ -80,6 +81,7 @@ def _through_hull_step(kit: Kit) -> Step:
         adult="An adult tests the failsafe: it closes the throttle and works the kill switch.",
         draw=steering,
         closer=wiring_picture.wiring,
+        under=engine_links,
     )
 
 
@@ -116,7 +118,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     stand, rod, behind = kit.family("stand"), kit.plan.balance.drive.rod, rod_behind(place)
     under = has_coaming(kit.plan.hull)
     cover = kit.cover
-    on_top = f", on the {cover}" if cover else ""
+    on_top = f" on the {cover}" if cover else ""
     uncover = f"Take the {cover} off. " if cover else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
@@ -204,8 +206,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "Two people lift the boat off. Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",
                     "Set it over the bar, the fin in the slot. Neither cradle may touch the boat.",
-                    f"If the bow drops, lay ballast at the transom{on_top}, {BALLAST_STEP:.0f} g at a time.",
-                    "If the stern drops, lay it at the bulkhead instead.",
+                    f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
+                    "Does the stern drop? Lay them at the bulkhead instead.",
                     f"{uncover}Bed the ballast in sealant, on the bottom below that place. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
