@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.drawing import font
+from hullcut.drawing.part_scene import drill_mark
 from hullcut.drawing.paths import bounds, circle, line, polyline
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
@@ -246,9 +247,9 @@ def _key(left: float, top: float, width: float) -> list[Item]:
         items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
     # The last place of the second column.
     x, y = left + width / 2.0, top - 5.5 - 5.0 * (_KEY_ROWS - 1)
-    hole = (circle((x + 7.0, y + 0.9), 1.5), line((x + 4.0, y + 0.9), (x + 10.0, y + 0.9)))
-    items.append(Shape(Role.HOLE, (*hole, line((x + 7.0, y - 2.1), (x + 7.0, y + 3.9))), ref="key"))
-    text = "drill here: screw or hole"
+    for at, bolt in ((x + 3.5, False), (x + 10.5, True)):
+        items.append(Shape(Role.HOLE, drill_mark((at, y + 0.9), 3.0, bolt), ref="key"))
+    text = "drill: left for screws, right for bolts"
     items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
     return items
 

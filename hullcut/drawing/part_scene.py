@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Mark, Part, Point
 
-__all__ = ["BEVELS_ELSEWHERE", "part_caption", "part_cuts", "part_marks", "part_scene", "pattern_size"]
+__all__ = ["BEVELS_ELSEWHERE", "drill_mark", "part_caption", "part_cuts", "part_marks", "part_scene", "pattern_size"]
 
 _NAME_SIZE = 5.0
 _MARK_SIZE = 3.0
@@ -136,7 +137,7 @@ def part_marks(part: Part) -> list[Item]:
     for mark in sorted(part.marks, key=lambda mark: _ON_TOP.get(mark.kind, 0)):
         ref = f"{part.id} {mark.kind}"
         if mark.kind in ("screw", "hole") and mark.diameter is not None:
-            items.append(Shape(Role.HOLE, _drill(mark.points[0], mark.diameter), ref=ref))
+            items.append(Shape(Role.HOLE, drill_mark(mark.points[0], mark.diameter, mark.kind == "hole"), ref=ref))
         elif mark.kind == "shaft":
             items.append(Shape(Role.MARK, _cross(mark.points[0]), ref=ref))
         elif mark.kind == "landing":
@@ -176,8 +177,13 @@ def _cross(at: Point) -> tuple[Path, ...]:
     return (line((x - half, y), (x + half, y)), line((x, y - half), (x, y + half)))
 
 
-def _drill(at: Point, diameter: float) -> tuple[Path, ...]:
-    return (circle(at, diameter / 2.0), *_cross(at))
+def drill_mark(at: Point, diameter: float, bolt: bool) -> tuple[Path, ...]:
+    """A circle of a drill with a cross in it: upright for a screw, slanting for a bolt, which waits for its bracket."""
+    if not bolt:
+        return (circle(at, diameter / 2.0), *_cross(at))
+    (x, y), reach = at, _CROSS_MM / 2.0 * math.sqrt(0.5)
+    slanting = (line((x - reach, y - side * reach), (x + reach, y + side * reach)) for side in (1.0, -1.0))
+    return (circle(at, diameter / 2.0), *slanting)
 
 
 def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
