@@ -39,14 +39,18 @@ if TYPE_CHECKING:
 
 __all__ = ["engine_from_astern"]
 
+# Names of what holds the engine.
+_MOUNT = ("bolt through bearer", "clutch, in the bore", "bearer", "steel bracket", "engine plate")
 
-def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
+
+def engine_from_astern(studio: Studio, width: float, height: float, shielding: bool = False) -> Scene:
     """The engine plate on its bearers, the boat cut across there, with brackets, muffler and heat shield.
 
     Args:
         studio: of the boat.
         width: of the picture, mm on paper.
         height: greatest.
+        shielding: whether only heat shield and kill switch are placed, and the plate stands there already.
     """
     plan = studio.plan
     design, hull, place = plan.design, plan.hull, plan.arrangement
@@ -83,7 +87,7 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
             *((-gap, inner), (gap, inner), (gap, shoulder), (wide, shoulder)),
             *((wide, head), (-wide, head), (-wide, shoulder), (-gap, shoulder)),
         ],
-        NEW.colour,
+        WOOD if shielding else NEW.colour,
     )
     section.ring(0.0, rod.start[1], engine.housing_bore / 2.0, BOX)
     section.ring(0.0, rod.start[1], design.drive.shaft_diameter / 2.0, METAL, FINE)
@@ -144,12 +148,13 @@ def engine_from_astern(studio: Studio, width: float, height: float) -> Scene:
         ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
         ("spacer", (wall(spacers[0]) - 0.5 * SHIELD_OFF, spacers[0])),
     ]
+    if shielding:
+        names = [(word, at) for word, at in names if word not in _MOUNT]
     room, units = engine_room(hull, place), design.units
     under = section.at(0.0, floor)[1] - 8.0
     low_at, beside = section.at(0.0, inner)[1], section.at(-half, 0.0)[0]
-    measures = level(
-        section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0], low_at, low_at, under, both(room.between, units), SMALL
-    )
+    ends = (section.at(-gap, 0.0)[0], section.at(gap, 0.0)[0])
+    measures = [] if shielding else level(*ends, low_at, low_at, under, both(room.between, units), SMALL)
     shield = section.at(aside.shield[0][0], 0.0)[0]
     top = section.at(0.0, over)[1] + 3.0
     measures += level(

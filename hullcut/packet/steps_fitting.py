@@ -239,7 +239,7 @@ def _shield_step(kit: Kit) -> Step:
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "You reach it without passing muffler or propeller.",
         adult="Sheet metal cuts: an adult handles it, with gloves, and drills.",
-        draw=engine_from_astern,
+        draw=partial(engine_from_astern, shielding=True),
     )
 
 

@@ -127,6 +127,14 @@ def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
     assert_tidy(scene, 80.0, 92.0)
 
 
+def test_shield_and_switch_alone_are_named_while_they_are_placed(studio):
+    scene = engine_from_astern(studio, 80.0, 92.0, shielding=True)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"heat shield", "spacer", "muffler", "kill switch", both(SWITCH_BELOW, studio.plan.design.units)}
+    assert not told & {"steel bracket", "bearer", "engine plate"}
+    assert_tidy(scene, 80.0, 92.0)
+
+
 def test_the_shield_stands_along_the_side_as_far_off_as_its_spacers_are_long(studio):
     plan = studio.plan
     scene = engine_from_astern(studio, 80.0, 92.0)
