@@ -62,7 +62,7 @@ def test_balance_tells_every_number_that_the_organiser_needs(run):
         "no polystyrene near fuel",
         "Shaft angle",
         "Engine an inch off",
-        "washers between strut and propeller",
+        "washers between strut and drive dog",
         "sawn, never drilled freehand",
         "the stern walks to starboard, it turns better to port",
         "Running, estimates",

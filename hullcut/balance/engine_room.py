@@ -11,6 +11,7 @@ from hullcut.parts.engine import bearer_top
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
+    from hullcut.design.values import Design
     from hullcut.hull.form import Hull
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "SWITCH_BELOW",
     "EngineRoom",
     "engine_room",
+    "shield_off",
 ]
 
 # All of these: common practice, no source; the engine's own manual comes first.
@@ -28,7 +30,7 @@ MUFFLER_FREE = 25.4
 BRACKET_LEG = 38.1
 """Length of the legs of the steel corner brackets between plate and bearers, mm."""
 SHIELD_OFF = 6.35
-"""Air between heat shield and wood, mm."""
+"""Air between heat shield and the nearest wood, mm."""
 SWITCH_BELOW = 25.4
 """From the sheer down to the middle of the kill switch, mm: reached without leaning over the engine."""
 
@@ -55,6 +57,11 @@ class EngineRoom:
     below: float
 
 
+def shield_off(design: Design) -> float:
+    """From the side's inner face to the heat shield, mm: it passes the sheer cleat with its air."""
+    return design.woods.cleat.thickness + SHIELD_OFF
+
+
 def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
     """The room between bearers, sides, plate and bulkhead, and up to the sheer."""
     design = hull.design
@@ -66,6 +73,6 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
         float((hull.sheer_height(x) - top)[0]),
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
         2.0 * half,
-        half - SHIELD_OFF - MUFFLER_FREE,
+        half - shield_off(design) - MUFFLER_FREE,
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )

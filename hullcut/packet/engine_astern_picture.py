@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
+from hullcut.balance.engine_room import MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
 from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 __all__ = ["engine_from_astern"]
 
+# Half of the kill switch as it is drawn, mm on the boat.
+_SWITCH_HALF = 6.0
 # Names of what holds the engine.
 _MOUNT = ("bolt through bearer", "clutch, in the bore", "bearer", "steel bracket", "engine plate")
 
@@ -107,20 +109,28 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
     def wall(z: float) -> float:
         return float(hull.half_breadth(x, np.array([z]), hull.side_thickness)[0])
 
-    aside = _Muffler.placed(wide, wall, box, roof)
+    head_of_cleat = float(hull.roof_height(x)[0])
+    reach, foot_of_cleat = design.woods.cleat.thickness, head_of_cleat - design.cleats.sheer_height
+    for side in (1.0, -1.0):
+        ring = [(wall(head_of_cleat), head_of_cleat), (wall(foot_of_cleat), foot_of_cleat)]
+        ring += [(y - reach, z) for y, z in ring[::-1]]
+        section.area([(side * y, z) for y, z in ring], WOOD, width=FINE)
+    off = shield_off(design)
+    aside = _Muffler.placed(wide, wall, off, box, roof)
     (start_x, _), _, (end_x, high), _ = aside.box
     pipe = 0.5 * (start_x + end_x)
     over = max(roof, high) + 12.0
     section.area([(pipe - 5.0, high), (pipe + 5.0, high), (pipe + 5.0, over), (pipe - 5.0, over)], METAL, width=FINE)
     section.area(aside.box, BOX, Role.HIDDEN, FINE)
     switch = roof - SWITCH_BELOW
-    at_switch = wall(switch)
+    # On the cleat's inner face, where it is as low as that.
+    at_switch = wall(switch) - (reach if switch + _SWITCH_HALF > foot_of_cleat else 0.0)
     section.area(
         [
-            (-at_switch, switch - 6.0),
-            (-at_switch + 9.0, switch - 6.0),
-            (-at_switch + 9.0, switch + 6.0),
-            (-at_switch, switch + 6.0),
+            (-at_switch, switch - _SWITCH_HALF),
+            (-at_switch + 9.0, switch - _SWITCH_HALF),
+            (-at_switch + 9.0, switch + _SWITCH_HALF),
+            (-at_switch, switch + _SWITCH_HALF),
         ],
         NEW.colour,
     )
@@ -128,10 +138,7 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         section.stroke(start, end, Role.OUTLINE, 0.7)
     spacers = [(1.0 - share) * aside.shield[0][1] + share * aside.shield[1][1] for share in (0.25, 0.8)]
     for z in spacers:
-        ring = [
-            (wall(z + up) - back, z + up)
-            for up, back in ((-2.5, SHIELD_OFF), (-2.5, 0.0), (2.5, 0.0), (2.5, SHIELD_OFF))
-        ]
+        ring = [(wall(z + up) - back, z + up) for up, back in ((-2.5, off), (-2.5, 0.0), (2.5, 0.0), (2.5, off))]
         section.area(ring, METAL, width=FINE)
     # In an order in which each finds free ground.
     names = [
@@ -139,6 +146,7 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
         ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
+        ("sheer cleat", (-wall(head_of_cleat) + 0.5 * reach, 0.5 * (head_of_cleat + foot_of_cleat))),
         ("heat shield", aside.shield[1]),
         ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
         ("exhaust outlet", (pipe, over - 4.0)),
@@ -146,7 +154,7 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         ("muffler", aside.middle),
         ("kill switch", (-at_switch + 5.0, switch)),
         ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
-        ("spacer", (wall(spacers[0]) - 0.5 * SHIELD_OFF, spacers[0])),
+        ("spacer", (wall(spacers[0]) - 0.5 * off, spacers[0])),
     ]
     if shielding:
         names = [(word, at) for word, at in names if word not in _MOUNT]
@@ -203,12 +211,12 @@ class _Muffler:
         return (0.5 * (x0 + x1), 0.5 * (z0 + z1))
 
     @classmethod
-    def placed(cls, wide: float, wall: Callable[[float], float], engine: tuple[float, float], roof: float) -> _Muffler:
-        """Beside an engine that reaches so wide, along a wall, by the engine's upper side; no higher than the sheer."""
+    def placed(
+        cls, wide: float, wall: Callable[[float], float], off: float, engine: tuple[float, float], roof: float
+    ) -> _Muffler:
+        """Beside an engine so wide, so far off a wall, by the engine's upper side; no higher than the sheer."""
         low, high = 0.5 * (engine[0] + engine[1]), engine[1]
         # As much wider and higher than the muffler as is told.
-        shield = tuple(
-            (wall(z) - SHIELD_OFF, z) for z in (low - MUFFLER_FREE / 2.0, min(high + MUFFLER_FREE / 2.0, roof))
-        )
+        shield = tuple((wall(z) - off, z) for z in (low - MUFFLER_FREE / 2.0, min(high + MUFFLER_FREE / 2.0, roof)))
         end = max(wide + 8.0, min(y for y, _ in shield) - MUFFLER_FREE)
         return cls(((wide, low), (end, low), (end, high), (wide, high)), shield)

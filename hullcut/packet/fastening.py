@@ -71,11 +71,12 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
 def fastening_rules(plan: BoatPlan) -> list[str]:
     """How the screws of a boat are set, in short sentences."""
     fasteners, units = plan.design.fasteners, plan.design.units
+    block = "" if plan.design.hull.bow == "pram" else " and the block at the bow"
     sizes = screw(fasteners.gauge)
     lines = [
         f"All screws are gauge {fasteners.gauge}, with flat heads. Mind the length: a point must not come through.",
         *_lengths(plan),
-        "Screws go only into cleats, beams, bearers and the block at the bow. Plywood edges split.",
+        f"These screws go only into cleats, beams, bearers{block}. Plywood edges split.",
     ]
     for key, count in screws_by_wood(plan).items():
         data = wood(key)

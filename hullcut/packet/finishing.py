@@ -37,6 +37,8 @@ _COATS = 4
 RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a lidded metal can."
 """What is done with rags wherever they are told of: common practice, no source."""
 
+_STAND_OFF = "10 ft (3 m)"
+# How far the child stands from the running boat on its stand: hullcut's own rule, no source.
 FLOAT_TOLERANCE = 6.35
 """How far the waterline may stand from where it was reckoned, mm, before the boat is weighed again: common practice,
 no source."""
@@ -141,20 +143,20 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"{uncover}An adult charges the batteries away from the boat, and stays in the room.",
                 "Wipe fresh grease round the shaft at both ends of its tube. Check every screw, nut and link.",
                 f"Fit the drain plug. Check that no foam is loose.{cover_on}",
-                "Switch the transmitter on first and off last, each time.",
-                "Transmitter off: the failsafe closes the throttle and works the kill switch.",
+                "Transmitter on first, off last. Off, the failsafe closes the throttle and works the kill switch.",
             ),
         ),
         (
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Ears and glasses on. An adult pours the fuel and wipes up spills, in the hull too. The can goes away.",
-                "Set the boat on its stand. One adult holds it all the time, another starts the engine.",
-                "Nobody stands beside or behind the propeller. Never give full throttle in the air.",
+                "Ears covered, glasses on. An adult pours the fuel, wipes up spills, and puts the can away.",
+                "Set the boat on its stand. One adult holds it, one starts the engine. "
+                "One has the transmitter, thumb on the kill switch. Never give full throttle in the air.",
+                f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
-                "The propeller stands still at idle. "
-                "An adult tries the kill switch: by radio, by its button, by transmitter off. "
+                "The propeller stands still at idle. It turns? Kill switch, and no run today.",
+                "Three starts try the kill switch three ways: by radio, by its button, by transmitter off. "
                 "The engine runs on? They stop it as its manual says: no run today.",
                 "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
@@ -165,9 +167,9 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ask the owner of the water first. Ask for its speed limit too.",
                 f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
                 lifting_words(plan),
-                "Tie a line to the bow loop. The two adults set the boat down in firm shallows, as they will later.",
+                "Tank empty, water bottle in. Tie a line to the bow loop. Two adults set the boat down in shallows.",
                 *numbers,
-                "Wait ten minutes. Lift the boat out and look for water inside.",
+                "Wait ten minutes. Lift the boat out, look for water inside, and take the bottle out.",
                 "Test the range: one stays with the boat, one walks off with the transmitter. "
                 "The rudder must still move from the far end of your course.",
             ),
@@ -175,9 +177,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First run",
             (
-                "Ears and glasses on, extinguisher at hand. "
+                "Ears covered, glasses on, extinguisher at hand. "
                 "An adult pours the fuel, away from the water, and wipes up.",
-                f"Set the stand on a firm board at the water's edge. Keep {kit.size(304.8)} round the propeller clear.",
+                "Untie the line. "
+                f"Set the stand on a firm board at the edge. Keep {kit.size(304.8)} clear round the propeller.",
                 "An adult beside the driver switches on transmitter, then boat. "
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
@@ -187,9 +190,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "They set it down, bow to open water. They step out sideways, ahead of the propeller, never behind it.",
                 "They call “Clear!” Only then does the driver take the transmitter.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
-                "Close the throttle, then use the kill switch.",
-                "If the engine runs on, keep away until its fuel is gone. Nobody reaches out from the bank.",
-                "Engine stopped, propeller still: two adults tow it back with the rowing boat.",
+                "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
+                "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",
                 "It floats until the muffler is cold. An adult looks for water, loose screws, scorched places.",
                 "Go faster only when all is well, and never over the limit.",
             ),
@@ -200,8 +202,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Switch off the boat's radio, then the transmitter.",
                 "With the muffler cold, an adult empties the tank outdoors. Plug lead off.",
                 f"Open the drain plug. {uncover}An adult takes out the battery. Dry the inside with a rag.",
-                f"The bow hopped up and down? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft.",
-                "Write down what you changed.",
+                f"It hopped? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),
         ),
     ]

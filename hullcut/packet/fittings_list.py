@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SHIELD_OFF, engine_room
+from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, engine_room, shield_off
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain, drain_depth
@@ -13,6 +13,7 @@ from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.places import PUSHROD_HOLE, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, battery_room, servo_headroom
+from hullcut.packet.saws_and_bits import STRAP_WIDE
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import bolt_reach
 
@@ -26,6 +27,7 @@ __all__ = [
     "mount_bolts",
     "shield_bolt",
     "small_things",
+    "switch_bolt",
     "tube_bore",
     "workshop_supplies",
     "workshop_things",
@@ -40,6 +42,8 @@ _NUT_BEYOND = 8.0
 _SWITCH_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
 _OFFCUTS = 0.15
+# What holds the bow loop, by kind of bow.
+_LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
 # Bolts are sold in lengths by so many mm.
 _BOLT_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
@@ -87,7 +91,6 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{hands.rotation}. If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel.",
-        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the plate to its bearers.",
     )
 
 
@@ -171,11 +174,13 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
         "A kill switch that works by radio and by its own button. It stops the engine when its power fails too. "
-        "Two bolts with washers and lock nuts hold it, through the side.",
+        f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
-        f"{kit.size(radio.box_height)} high at most. Straps for it and the battery, rubber rings for its wires. "
+        f"{kit.size(radio.box_height)} high at most. "
+        f"Straps at most {kit.fine(STRAP_WIDE)} wide, for it and the battery. "
+        "Rubber rings for its wires. "
         f"A tube for the aerial, {kit.size(aerial_room(plan))} long at most.",
         f"A waterproof switch for the radio, worked from outside. Its hole is {kit.fine(PUSHROD_HOLE)} wide, "
         f"through wood {kit.size(plan.design.woods.transom.thickness)} thick. "
@@ -194,7 +199,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "No polystyrene, for fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
         f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
-        "A bow loop with its screw, and 30 ft (9 m) of floating line.",
+        f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap for a loose tank.",
     )
 
@@ -210,7 +215,13 @@ def mount_bolts(plan: BoatPlan) -> tuple[int, float]:
 def shield_bolt(plan: BoatPlan) -> float:
     """Length of the bolts that hold the heat shield, mm: through side and spacer, with washer and nut."""
     step = _BOLT_STEPS[plan.design.units]
-    return math.ceil((SHIELD_OFF + plan.design.woods.side.thickness + _NUT_BEYOND) / step - 1e-9) * step
+    return math.ceil((shield_off(plan.design) + plan.design.woods.side.thickness + _NUT_BEYOND) / step - 1e-9) * step
+
+
+def switch_bolt(plan: BoatPlan) -> float:
+    """Length of the bolts of the kill switch, mm: through side and sheer cleat, with its case, washer and nut."""
+    step, woods = _BOLT_STEPS[plan.design.units], plan.design.woods
+    return math.ceil((woods.side.thickness + woods.cleat.thickness + _BOLT_BEYOND) / step - 1e-9) * step
 
 
 def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
@@ -219,12 +230,13 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     long, wide, thick = sizes.board
     thin, rod = sizes.rod
     return (
-        f"{count} bolts for the two steel brackets, 4 mm or number 8, {kit.size(length)} long. "
+        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the engine plate to its bearers. "
+        f"{count} bolts for them, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. "
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
         f"Thin sheet metal for the heat shield, {kit.size(MUFFLER_FREE)} wider and higher than your muffler. "
         f"Two bolts, 4 mm or number 8, {kit.size(shield_bolt(plan))} long, hold it through the side. "
-        f"Each has a wide washer, a lock nut and a metal spacer {kit.size(SHIELD_OFF)} long.",
+        f"Each has a wide washer, a lock nut and a metal spacer {kit.size(shield_off(kit.plan.design))} long.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",
         f"A straight rod for the dummy rod, {kit.fine(thin)} by {kit.size(rod)} long.",
         "Scraps of wood for the wedge, the disc, the blocks and two straight sticks. "

@@ -50,7 +50,7 @@ _MINUTES: dict[str, int] = {
     "Put the engine and the radio back": 45,
     "Bolt on the strut and the rudder": 40,
     "Fit the shaft and the propeller": 40,
-    "Fit the pushrods, the drain plug and the bow loop": 60,
+    "Fit the pushrods and the bow loop": 60,
     "Balance the boat": 45,
 }
 

@@ -161,7 +161,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A swamped engine",
             (
-                "Kill switch first, then radio off. Do not start the engine.",
+                "Kill switch first, then radio off. Do not start the engine. Carry the boat outdoors.",
                 f"{uncover}An adult takes out the battery. A wet or warm one goes outdoors.",
                 "An adult takes out the spark plug and empties the tank.",
                 "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "

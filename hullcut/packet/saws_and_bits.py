@@ -18,10 +18,12 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.parts.values import Part
 
-__all__ = ["BOLT_BIT", "bits_of", "saw_and_bit_lines", "start_bit"]
+__all__ = ["BOLT_BIT", "STRAP_WIDE", "bits_of", "saw_and_bit_lines", "start_bit"]
 
 BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
 """The bit for bolts of 4 mm or number 8, as shops mark it."""
+STRAP_WIDE = 12.7
+"""Of the straps that hold radio box and battery, and of their holes in the shelf, mm."""
 
 # Bits for the hole that a saw's blade starts in, mm: common sizes, the widest first.
 _STARTS = {"in": (25.4 / 4.0, 25.4 * 3.0 / 16.0, 25.4 / 8.0), "mm": (6.0, 5.0, 4.0, 3.0)}
@@ -56,14 +58,15 @@ def bits_of(plan: BoatPlan) -> tuple[str, ...]:
     marked = [*(sizes.pilot(wood(bond.guest.material).pilot) for bond in screwed), sizes.clearance, BOLT_BIT]
     words = {kit.bit(bit): bit.diameter for bit in marked}
     rod = plan.design.drive.shaft_diameter
-    for wide in (start_bit(plan), pushrod_hole(plan).diameter, drain(plan).diameter, rod):
+    for wide in (start_bit(plan), pushrod_hole(plan).diameter, drain(plan).diameter, rod, STRAP_WIDE):
         words.setdefault(kit.fine(wide), wide)
     return tuple(sorted(words, key=lambda word: words[word]))
 
 
 def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
     """Which saw and which bit for which cut, in short sentences."""
-    kit = Kit(plan)
+    kit, bits = Kit(plan), bits_of(plan)
+    half = (len(bits) + 1) // 2
     longest = max(screws_by_length(bonds(plan)), default=0.0)
     flag = (
         (
@@ -82,6 +85,6 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the coping saw's blade. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",
-        f"Drill bits: {', '.join(bits_of(plan))}. And a countersink bit.",
+        f"Drill bits, thin: {', '.join(bits[:half])}. Thick: {', '.join(bits[half:])}. And a countersink bit.",
         *((" ".join(flag),) if flag else ()),
     )

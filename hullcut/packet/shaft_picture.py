@@ -85,13 +85,13 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     left, side = (at(_BLOCK, 0.0)[0], "start") if measured else (at(0.0, 0.0)[0], "middle")
     items.append(Text(Role.LABEL, (left, head), "stern", END_SIZE, anchor=side, bold=True))
     # Beside the drawing, unless the rise is measured there: then under all measures.
-    ahead, anchor = ((edge, foot - 12.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
+    ahead, anchor = ((edge, foot - 4.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
     items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
     if not measured:
         return fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
     below = engine_room(plan.hull, plan.arrangement).below
     floor, middle = at(shaft.output_x, shaft.output_z - below), at(shaft.output_x, shaft.output_z)
-    items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 4.0, both(below, units))
+    items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 9.0, both(below, units))
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot, both(shaft.exit_x, units))
     items += _hole_in_block(plan, at)

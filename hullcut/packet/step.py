@@ -43,6 +43,7 @@ class Step:
         draw: makes the picture instead, in the boat's studio, of a width and height in mm; None for the usual one.
         closer: makes a second picture, under the first, as `draw` does; None for none.
         under: makes a picture that stands under the words, as `draw` does; None for none.
+        wide: makes a picture as wide as the page, under picture and words, as `draw` does; None for none.
         turns: slug to its own shift, where the new parts come from different sides.
         extra: fittings that this step adds.
         onto: parts that come to the bench with this step, for the new ones to go on.
@@ -69,6 +70,7 @@ class Step:
     draw: Callable[[Studio, float, float], Scene] | None = None
     closer: Callable[[Studio, float, float], Scene] | None = None
     under: Callable[[Studio, float, float], Scene] | None = None
+    wide: Callable[[Studio, float, float], Scene] | None = None
     turns: dict[str, Point3] = field(default_factory=dict)
     extra: tuple[str, ...] = ()
     onto: tuple[Part, ...] = ()

@@ -41,6 +41,8 @@ if TYPE_CHECKING:
 __all__ = ["ADULTS_GLUE", "PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
 
 _PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
+# Greatest height of a picture as wide as the page, mm.
+_WIDE_HIGH = 92.0
 # Greatest height of a picture under the words, mm.
 _UNDER = 60.0
 _TINT = "#fff3d6"
@@ -228,7 +230,14 @@ def _step_block(
             ]
         )
     )
-    return KeepTogether([title, table, Spacer(0, 5)])
+    block: list[Flowable] = [title, table]
+    spread = step.wide
+    if spread is not None:
+        scene = studio.kept(
+            f"wide: {step.title} {frames.width:.3f}", lambda: spread(studio, frames.width - 20.0, _WIDE_HIGH)
+        )
+        block += [Spacer(0, 6), SceneFlowable(scene, align="LEFT")]
+    return KeepTogether([*block, Spacer(0, 5)])
 
 
 def _tall(flowable: Flowable, width: float) -> float:

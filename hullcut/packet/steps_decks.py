@@ -18,6 +18,12 @@ if TYPE_CHECKING:
 
 __all__ = ["deck_steps"]
 
+# What is bolted at the bow before foam and deck shut it off, by kind of bow.
+_PRAM_LOOP: dict[str, tuple[str, ...]] = {
+    "sled": (),
+    "pram": ("First bolt the bow loop through the bow transom, near its top. Use sealant and wide washers.",),
+    "stem": (),
+}
 # What closes the bow, under the fore deck, by kind of bow.
 _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
 
@@ -26,7 +32,10 @@ def deck_steps(kit: Kit) -> list[Step]:
     """Sealing, foam, beams, decks, windscreen."""
     design, hull = kit.plan.design, kit.plan.hull
     decks = design.decks
-    over, rim = design.laps.deck == "over", has_coaming(hull)
+    over = design.laps.deck == "over"
+    loose = "fore deck" if decks.after != "hatch" else "fore deck, the battens' places under the hatch"
+    if has_coaming(hull):
+        loose = "decks, the battens' places under the hatch"
     blocks = foam_blocks(hull, kit.plan.arrangement)
     # Where the shelf comes out, the step before took it out, and it stays out until the nuts are tight.
     out, back = ("", "") if shelf_comes_out(kit.plan) else ("Lift out the radio shelf. ", "Lay the shelf back. ")
@@ -36,7 +45,7 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("brush", "gloves", "rags", "tape"),
             (
-                "Take engine, engine plate, servos and radio box out first."
+                "Take engine plate, servos and radio box out first."
                 + (
                     " Lift one side of the shelf past its sheer cleat, and take it out."
                     if shelf_comes_out(kit.plan)
@@ -44,7 +53,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 ),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
-                f"Tape over all that gets glue later: edges, and strips under the {'decks' if rim else 'fore deck'}.",
+                f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape.",
@@ -64,10 +73,10 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
                 "Is a block higher than your foam is thick? Stick two layers together with sealant.",
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
+                *_PRAM_LOOP[design.hull.bow],
                 *_fore_foam(kit),
                 *_stern_foam(kit),
-                "Fix every block with a dab of sealant that fuel does not soften.",
-                f"{back}Fill small gaps with scraps.",
+                f"Fix every block with a dab of sealant that fuel does not soften. {back}Fill small gaps with scraps.",
             ),
             f"All {sum(block.count for block in blocks)} blocks fit: {foam_litres(blocks):.1f} litres. "
             f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
@@ -243,15 +252,16 @@ def _cover_steps(kit: Kit) -> list[Step]:
         else f"Its fore edge is {kit.size(decks.after_to)} from the {kit.stern}."
     )
     check = f"With its screws out it lifts off freely. {rest}"
+    clamped = span(glue(kit.plan.design.glue).clamp_minutes)
     steps.append(
         Step(
             "Make the hatch",
             (*kit.slugs("hatch-batten"), *kit.family("hatch")),
             ("clamps", "screwdriver"),
             (
-                "Glue the battens under the hatch on their marks.",
+                f"Glue the battens under the hatch on their marks. Wait {clamped} in clamps.",
                 "Keep glue off the hull: the hatch must lift.",
-                "Drop the hatch into place.",
+                "Then drop the hatch into place.",
                 f"Drill and screw it to {onto}.",
             ),
             check,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import SHIELD_OFF
+from hullcut.balance.engine_room import shield_off
 from hullcut.balance.weights import rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
@@ -29,7 +29,7 @@ __all__ = ["finish_steps"]
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
     "sled": "Screw the bow loop through the deck into the nose block.",
-    "pram": "Bolt the bow loop through the bow transom, near its top.",
+    "pram": "The bow loop is bolted on already.",
     "stem": "Screw the bow loop into the stem block, near its top.",
 }
 
@@ -41,18 +41,20 @@ def _back_step(kit: Kit) -> Step:
         (),
         ("spanners", "screwdriver", "rule"),
         (
+            f"Bolt the heat shield on over its spacers, {kit.size(shield_off(kit.plan.design))} long, nuts inside. "
+            "A dab of sealant under each bolt's head keeps water out.",
             "Set the engine plate on its bearers, and bolt its brackets.",
             "Bolt on the engine with its tank and muffler, as they came from the tool. "
             "Strap a loose tank to its block.",
-            f"Bolt the heat shield on over its spacers, {kit.size(SHIELD_OFF)} off the side. "
-            "A dab of sealant under each bolt's head keeps water out.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
-            "Strap down the radio box and the battery. Screw in the servos.",
+            "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
+            "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
-        f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again.",
+        f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again."
+        + (f" Lay the {kit.cover} on: it touches no servo, strap or wire." if kit.cover else ""),
         adult="An adult lifts and bolts the engine. Tank empty, plug lead off.",
         hide=("hatch", "after-deck"),
         extra=("engine-plate#0", "radio box"),
@@ -63,22 +65,22 @@ def _back_step(kit: Kit) -> Step:
 def _through_hull_step(kit: Kit) -> Step:
     """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
     design = kit.plan.design
+    lay = f"Lay the {kit.cover} on. " if kit.cover else ""
     return Step(
-        "Fit the pushrods, the drain plug and the bow loop",
+        "Fit the pushrods and the bow loop",
         (),
         ("pliers", "screwdriver", "sealant"),
         (
-            "Slide a rubber bellows over the rod, and seal its flange.",
+            "Slide the rudder's rod through its bellows.",
             f"Link the rudder to its servo. Take the old cable off the carburettor's lever, "
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
-            "Keep the rods clear of muffler and shaft. Move both: no rod may rub or bind.",
-            "Fit the drain plug and the switch in sealant.",
+            f"Keep the rods clear of muffler and shaft. {lay}Move both: no rod may rub or bind.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
         "The throttle closes fully.",
-        adult="An adult tests the failsafe: it closes the throttle and works the kill switch.",
+        adult="Last, an adult tests the failsafe, plug lead off: it closes the throttle and works the kill switch.",
         draw=steering,
         closer=wiring_picture.wiring,
         under=engine_links,
@@ -101,6 +103,8 @@ def _under_beam(kit: Kit) -> str:
     )
 
 
+# Blocks under the decks are higher than any screen stands above them, mm.
+_BLOCKS_UNDER = 76.2
 # How the shelf goes in again, by whether a deck is glued over its ends.
 _SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
 
@@ -120,6 +124,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     cover = kit.cover
     on_top = f" on the {cover}" if cover else ""
     uncover = f"Take the {cover} off. " if cover else ""
+    clear = f" {kit.size(_BLOCKS_UNDER)} high, clear of the screen" if design.windscreen.fitted else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
@@ -132,9 +137,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 "Fill all screw heads and dents. Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
-                f"Read the page “{SEALING_CHAPTER}”: it tells the coats, and how long each dries.",
-                "Brush on the sealer, coat by coat. With drying it all takes about five days.",
-                "Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks.",
+                f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
+                f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
             ),
             f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
             adult="An adult chooses paint that fuel does not soften.",
@@ -150,6 +154,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
+                "Fit drain plug, switch and the bellows' flange in sealant, while you can reach them.",
                 *(
                     (
                         f"Last, thread the straps through the shelf. Put it back: {_SHELF_WAYS[under]}. "
@@ -179,12 +184,13 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
-                "Couple it to the engine: thin card fits the gap alike all round. "
-                "Its collar, set against the shaft log, keeps it from sliding out.",
+                "Slip washers and drive dog on behind the strut. "
+                "Mark where the set screws of dog, collar and coupling bear.",
+                "Draw the shaft out. An adult files a flat at each mark, in the vice. Wipe it, and put all back.",
+                "Thin card fits the coupling's gap alike all round. Set the collar against the shaft log. "
                 "Fill the gap between strut and drive dog with washers: they take the thrust. "
-                "Leave a card's thickness free. An adult files a flat under its set screw, and tightens that.",
-                "An adult puts the propeller on the dog's teeth, and tightens the lock nut. "
-                "Turn it by hand: nothing touches or binds.",
+                "Leave a card's thickness free, and tighten all set screws.",
+                "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom.",
@@ -208,7 +214,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "Set it over the bar, the fin in the slot. Neither cradle may touch the boat.",
                     f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
                     "Does the stern drop? Lay them at the bulkhead instead.",
-                    f"{uncover}Bed the ballast in sealant, on the bottom below that place. Take the bottle out.",
+                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, clear of rods; "
+                    "forward on the bottom. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
                 f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SHIELD_OFF, SWITCH_BELOW, engine_room
+from hullcut.balance.engine_room import MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
 from hullcut.packet import shaft_picture
 from hullcut.packet.drain import drain
 from hullcut.packet.engine_astern_picture import engine_from_astern
@@ -21,7 +21,7 @@ from hullcut.packet.places import (
     tube_bearings,
 )
 from hullcut.packet.radio_shelf import shelf_picture
-from hullcut.packet.saws_and_bits import BOLT_BIT
+from hullcut.packet.saws_and_bits import BOLT_BIT, STRAP_WIDE
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
@@ -132,7 +132,7 @@ def _engine_step(kit: Kit) -> Step:
             "Stand the bearers dry on their marks, low ends aft. "
             f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
-            "Drop the plate's foot between them, its after face on the line. "
+            "Slide the plate's foot in between them from ahead, its after face on the line. "
             "Mark the holes of two steel corner brackets on that face and the bearers.",
             f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.",
@@ -172,17 +172,15 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
             ),
             (
+                "An adult takes the engine off. Then lay the boat keel up, on cloth.",
                 f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
-                f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide.",
-                "Lay the boat keel up, on cloth. "
+                f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
                 "An adult drills a start hole, and saws along the marks with a keyhole saw.",
                 "File it slanting until the tube lies at its angle. Turn the boat back.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
-                f"Take the engine off. An adult drills {kit.fine(drive.shaft_diameter)} holes in disc and block, "
-                "as “Jigs” tells.",
-                "Fill the plate's bore with the disc. "
-                "Clamp the block upright on the transom's middle, their upper ends level.",
+                "Fill the plate's bore with the disc that you made (see “Jigs”). "
+                "Clamp the block upright outside the transom, on its centre line, their upper ends level.",
                 "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
             ),
             f"Just abaft the plate the rod's middle is {kit.size(room.below)} above the bottom, inside. Outside it "
@@ -191,7 +189,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             adult="An adult saws slot and tube, and presses the bearings. They check the line.",
             extra=("shaft",),
             out=("shaft",),
-            draw=shaft_picture.shaft_line,
+            view="keel up",
+            wide=shaft_picture.shaft_line,
         ),
         Step(
             "Line up the coupling and glue in the shaft log",
@@ -202,8 +201,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Take out disc and wedge. An adult fixes the coupling's fore half on the clutch, with its set screw. "
                 "Bolt the engine on again.",
                 "Push the after half onto the dummy rod, up to the fore one.",
-                "Shift the rod's stern block until both halves meet in line.",
-                "The adult packs thickened epoxy round the tube, inside and outside the hull.",
+                "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. Clamp it.",
+                "The adult packs thickened epoxy round the tube, inside. "
+                "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and look at the coupling again.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block and tape.",
             ),
@@ -231,14 +231,15 @@ def _shield_step(kit: Kit) -> Step:
             "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
-            f"Hold it at the starboard side, {kit.size(SHIELD_OFF)} off the wood. "
+            f"Hold it at the starboard side, {kit.size(shield_off(kit.plan.design))} off: it passes the sheer cleat. "
             f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
             "Hold the kill switch inside the port side, beside the engine plate. Mark its two bolts.",
-            f"An adult drills {kit.bit(BOLT_BIT)} holes through shield and sides.",
+            f"An adult drills {kit.bit(BOLT_BIT)} holes: sheet clamped on scrap, gloves off. Then through the sides.",
+            "Then an adult takes the engine off again.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "You reach it without passing muffler or propeller.",
-        adult="Sheet metal cuts: an adult handles it, with gloves, and drills.",
+        adult="Sheet metal cuts: an adult handles it with gloves. They drill without: gloves can catch.",
         draw=partial(engine_from_astern, shielding=True),
     )
 
@@ -249,7 +250,7 @@ def _bearings_in(kit: Kit) -> str:
     if not deep:
         return "Press a bearing flush into its fore end."
     more = " and ".join(kit.size(each) for each in deep)
-    aft = f"From the after end push {len(deep)} more in, until {more} from the fore end."
+    aft = f"With a stick push {len(deep)} more in from the after end: its middle {more} from the fore end."
     return f"Press a bearing flush into its fore end. {aft}"
 
 
@@ -260,6 +261,7 @@ def radio_steps(kit: Kit) -> list[Step]:
     radio = design.radio
     servos = servo_places(kit.plan.hull, kit.plan.arrangement)
     side = "port" if design.rudder.offset > 0.0 else "starboard"
+    servo_side = "port" if servos[0][1] > 0.0 else "starboard"
     return [
         Step(
             "Glue in the strut pad and the rudder pad",
@@ -271,9 +273,10 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Hold strut and rudder flat on the transom so. Move a mark where a bracket's hole differs.",
                 f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside.",
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
-                f"The strut's is in the middle, the rudder's to {side}. The adult drills on through them.",
-                "Glue the pads on, and draw them tight with bolts and washers through all holes.",
-                f"They drill the pushrod's and the switch's holes, {kit.fine(pushrod_hole(kit.plan).diameter)} wide.",
+                f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",
+                "An adult drills the pads on the bench.",
+                "Glue the pads on, and draw them tight with bolts and washers. Take the bolts out when it is hard.",
+                f"They drill the pushrod's and the switch's holes, {kit.fine(pushrod_hole(kit.plan).diameter)} wide. "
                 f"They drill the drain hole, {kit.size(drain(kit.plan).diameter)} wide, through the foot cleat too.",
             ),
             f"The rudder pad's middle is {kit.size(abs(design.rudder.offset))} to {side} of the centre line."
@@ -294,9 +297,9 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
-                "Leave it loose: it comes out again before the boat is sealed.",
                 "Draw on it where radio box and battery lie: the next step's picture measures them. "
-                "An adult drills two holes at each side of them, for their straps.",
+                f"Lift it out. An adult drills {kit.fine(STRAP_WIDE)} holes at both sides of them, for the straps. "
+                "They drill one for the aerial's tube.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
             f"Its lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",
@@ -312,11 +315,10 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "File each window until the servo drops in. File a notch in one rail for its wire.",
                 "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
-                "The rudder's servo stands nearer the middle. The throttle's stands nearer the side. "
-                "Their arms sit at the fore ends.",
+                f"Both stand to {servo_side}, the rudder's nearer the middle. Their arms sit at the fore ends.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
                 "Strap the battery down beside it. The straps go through the holes.",
-                "Stand the aerial upright in its tube, at the shelf's fore edge. Never cut it.",
+                "Seal the aerial's tube in its hole, and stand the aerial upright in it. Never cut it.",
                 "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
             ),
             f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "

@@ -308,14 +308,14 @@ def _let_in_step(kit: Kit) -> Step:
         (),
         ("stop blocks", _CLAMPS, "plane", _RULE),
         (
-            "Spread the sides at the bow, as the arrows show.",
-            f"Let in the bulkhead on line {_line_of(kit, 'bulkhead')}. "
+            *(() if sizes.bow == "pram" else ("Spread the sides at the bow, as the arrows show.",)),
+            f"Lower the bulkhead askew past the chine cleats, and turn it square on line {_line_of(kit, 'bulkhead')}. "
             "Its after face, the one nearer the stern, stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(
                 (
-                    "Turn the beams' notches down. Lower each askew past the chine cleats. "
-                    "Then turn it square, onto the sheer cleats, its after face on its line.",
+                    "Turn the beams' notches down. Let them in askew too. "
+                    "Then turn each square, onto the sheer cleats, its after face on its line.",
                 )
                 if beams
                 else ()
@@ -327,7 +327,11 @@ def _let_in_step(kit: Kit) -> Step:
             *(("Drill the screw holes at the bow now.",) if kit.screwed("side", "nose-block") else ()),
         ),
         f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places}",
-        adult="Two pairs of hands spread the sides and draw them in.",
+        adult=(
+            "Two pairs of hands hold the sides while you turn the parts."
+            if sizes.bow == "pram"
+            else "Two pairs of hands spread the sides and draw them in."
+        ),
         view="keel up",
         tried=kit.family("bulkhead", "nose_block", "deck_beam"),
         turns={
@@ -336,7 +340,7 @@ def _let_in_step(kit: Kit) -> Step:
             "nose-block": (95.0, 0.0, 0.0),
             "stem-block": (0.0, 0.0, -95.0),
         },
-        pulls=_spread(kit),
+        pulls=() if sizes.bow == "pram" else _spread(kit),
         dry_screws=_BOW_SCREWS,
     )
 
@@ -504,7 +508,8 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
             f"{fix} the straight run down first. Bend the after end down, then the bow end, {by}.",
             *point,
         )
-    return (f"{fix} the after end down first. Bend the sheet down from aft forward, {by}.", *point)
+    held = ("Clamp a scrap across at the bow: it holds the end down.",) if kit.plan.design.hull.bow == "pram" else ()
+    return (f"{fix} the after end down first. Bend the sheet down from aft forward, {by}.", *point, *held)
 
 
 def _trim_step(kit: Kit) -> Step:
@@ -523,7 +528,7 @@ def _trim_step(kit: Kit) -> Step:
             _BOW_TRIMMING[sizes.bow],
             "Keep the straight run straight: the boat skims on it.",
             "A hollow or a hump there makes the bow hop or dig.",
-            "Leave the after edges sharp: there the water lets go.",
+            "Plane the after edge flush with the transom, its corner sharp: there the water lets go.",
             "Fill the screw heads.",
         ),
         f"A straightedge touches all along the flat {kit.size(kit.straight_run)}.{rocker} "

@@ -185,7 +185,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
         f"A disc {kit.size(design.engine.housing_bore)} across, as thick as the engine plate. "
-        "Drill the rod's hole first, in its middle. Then cut round it with a coping saw. "
+        f"Drill the rod's hole first, {kit.fine(sizes.rod[0])}, in its middle. Then cut round it with a coping saw. "
         f"A block {kit.size(sizes.block)} long, {kit.size(BLOCK_WIDE)} wide and {kit.size(BLOCK_THICK)} thick. "
         f"Its hole for the rod is in the middle. On the transom's side it is {kit.size(sizes.block_hole)} from the "
         "upper end. It slants like the shaft, down and aft: lay the wedge beside the bit as a guide."

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hullcut.errors import BuildError, Fault
+from hullcut.parts.cleats import knee_free_edge
 from hullcut.parts.crown import crown_of
 from hullcut.parts.draft import Spec, make_part
 from hullcut.parts.frames import level_panel, line, square_edges, transverse_panel, upright_panel
@@ -164,9 +166,11 @@ def hatch_battens(hull: Hull) -> list[Part]:
         level: float | None = found.top - wood.thickness
         step = "glued under the hatch, inside the coaming"
     else:
-        start = float(hull.transom_inside.x(hull.roof)) + hull.design.cleats.knee_leg + decks.hatch_gap
+        # Between the knees: farther forward it would hang over the servos and their rods.
+        top, low = hull.roof, hull.roof - wood.thickness
+        start = max(float(hull.transom_inside.x(z)) for z in (top, low)) + decks.hatch_gap
         stop = decks.after_to - hull.design.woods.deck_beam.thickness - ahead
-        level, step = None, "glued under the hatch, clear of the sheer cleats"
+        level, step = None, "glued under the hatch, clear of knees and sheer cleats"
     made = []
     for slug, name, x in (
         ("hatch-batten-after", "Hatch batten, after", start),
@@ -187,10 +191,14 @@ def hatch_battens(hull: Hull) -> list[Part]:
 
 
 def _batten_half(hull: Hull, x: float, z: float) -> float:
-    """Half the length of a hatch batten: clear of the sheer cleats, or of the coaming."""
+    """Half the length of a hatch batten: clear of the sheer cleats and the knees, or of the coaming."""
     decks = hull.design.decks
     if has_coaming(hull):
         return opening(hull).half - hull.design.woods.batten.thickness - decks.hatch_gap
     inset = hull.side_thickness + hull.design.woods.cleat.thickness
     y = hull.half_breadth(np.array([x, x + decks.batten_width]), z, inset)
-    return float(y.min()) - decks.hatch_gap
+    (aft, inner), (fore, outer) = knee_free_edge(hull)
+    # A knee's free edge slants; square to it there is as much play as elsewhere.
+    slant = math.hypot(1.0, (outer - inner) / (fore - aft))
+    knee = inner + (outer - inner) * (x - aft) / (fore - aft) if x < fore else math.inf
+    return min(float(y.min()) - decks.hatch_gap, float(knee) - slant * decks.hatch_gap)

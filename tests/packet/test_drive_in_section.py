@@ -48,6 +48,7 @@ ASTERN = {
     "muffler",
     "heat shield",
     "side",
+    "sheer cleat",
     "kill switch",
     "exhaust outlet",
 }
@@ -149,7 +150,9 @@ def test_the_shield_stands_along_the_side_as_far_off_as_its_spacers_are_long(stu
     for place in (steep.paths[0].segments[0].start, steep.paths[0].segments[0].end):
         z = (place[1] - floor) / scale + float(plan.hull.bottom_height(x)[0])
         wall = float(plan.hull.half_breadth(x, np.array([z]), plan.hull.side_thickness)[0])
-        assert wall - (place[0] - (left + right) / 2.0) / scale == pytest.approx(SHIELD_OFF, abs=0.6)
+        assert wall - (place[0] - (left + right) / 2.0) / scale == pytest.approx(
+            SHIELD_OFF + plan.design.woods.cleat.thickness, abs=0.6
+        )
 
 
 def test_no_leader_runs_through_a_figure_or_a_name(studio):

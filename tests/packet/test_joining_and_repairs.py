@@ -271,14 +271,14 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
         return found
 
     order = [
-        place("at the water's edge"),
+        place("on a firm board at the edge"),
         place("starts the engine"),
         place("looks at the propeller"),
         place("two adults lift"),
         place("set it down"),
         place("Close the throttle"),
         place("Engine stopped, propeller still"),
-        place("tow it back with the rowing boat"),
+        place("from the rowing boat and tow it"),
         place("floats until the muffler is cold"),
     ]
     assert order == sorted(order)

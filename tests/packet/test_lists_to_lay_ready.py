@@ -98,8 +98,8 @@ def test_jigs_and_small_things_can_be_bought(studio):
     assert kit.size(sizes.rod[1]) in words
     assert kit.size(sizes.board[0]) in jig_lines(studio, building_steps(plan))[0]
     for thing in (
-        "dummy rod", "flat board", "wedge", "heat shield", "steel brackets", "kill switch", "plastic film", "thin card",
-        "filler", "grits", "bathroom scale", "kitchen scale", "masking tape", "soft cloth", "rags",
+        "dummy rod", "flat board", "wedge", "heat shield", "steel corner brackets", "kill switch", "plastic film",
+        "thin card", "filler", "grits", "bathroom scale", "kitchen scale", "masking tape", "soft cloth", "rags",
     ):  # fmt: skip
         assert thing in words, thing
     through = max(plan.design.woods.bearer.thickness, plan.design.woods.engine_plate.thickness)

@@ -83,7 +83,7 @@ def test_the_straight_run_is_told_with_its_reason(boat):
     assert run in bend.check
     assert run in trim.check
     assert any("the boat skims on it" in sentence for sentence in trim.sentences)
-    assert any("after edges sharp" in sentence for sentence in trim.sentences)
+    assert any("Plane the after edge flush with the transom, its corner sharp" in line for line in trim.sentences)
     # Between the run's ends the bottom's outer face is straight, and bends beyond them.
     x = np.linspace(sizes.rocker_to, sizes.flat_to, 50)
     assert plan.hull.bottom_height(x) == pytest.approx(0.0, abs=1e-6)
