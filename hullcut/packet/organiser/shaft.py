@@ -31,9 +31,9 @@ _LONGEST = 150.0
 _ADVICE = (
     "Saw the slot on its marks and file it slanting; never drill it freehand.",
     "Thread a straight dummy rod through log, block and the disc in the engine plate, and see that it turns freely.",
-    "The strut can be shimmed 3 mm up or down: the upper blade tip should just break the surface at speed.",
-    "Going ahead, the propeller pushes the rod forward: washers between its hub and the strut carry that into the "
-    "hull, never the engine's clutch. The collar at the log's fore end only keeps the rod from sliding out.",
+    "Until its holes are drilled the strut can be set up or down along the rod's line: later that would bend the rod.",
+    "Going ahead, the propeller pushes the rod forward: washers between drive dog and strut carry that into the hull, "
+    "never the engine's clutch. The collar at the log's fore end only keeps the rod from sliding out.",
     "Line up the coupling within 0.5 mm and 0.5° before anything is glued. All of this: common practice, no source.",
 )
 
