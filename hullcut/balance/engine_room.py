@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hullcut.parts.engine import bearer_top
+from hullcut.parts.fin import fin, fin_cleat
 
 if TYPE_CHECKING:
     from hullcut.arrangement import Arrangement
@@ -35,6 +37,10 @@ SWITCH_BELOW = 25.4
 """From the sheer down to the middle of the kill switch, mm: reached without leaning over the engine."""
 
 
+# An engine shakes: so much is kept free under it, mm.
+_UNDER_PLAY = 2.0
+
+
 @dataclass(frozen=True, slots=True)
 class EngineRoom:
     """The largest engine that fits, mm.
@@ -46,6 +52,7 @@ class EngineRoom:
         across: between the sides, level with the bearers' tops at the plate.
         aside: from the shaft's middle to either side, level with the bearers' tops at the plate, less the heat shield
             with its air and what is kept free of the muffler.
+        under: from the shaft's middle square down to what the engine may touch: the bottom, or the fin's cleats ahead.
         below: from the shaft's middle at the plate down to the bottom.
     """
 
@@ -54,6 +61,7 @@ class EngineRoom:
     ahead: float
     across: float
     aside: float
+    under: float
     below: float
 
 
@@ -74,5 +82,23 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
         2.0 * half,
         half - shield_off(design) - MUFFLER_FREE,
+        _under(hull, arrangement),
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )
+
+
+def _under(hull: Hull, arrangement: Arrangement) -> float:
+    """Square to the shaft from its middle down to bottom, fin's tab or its cleats, between plate and bulkhead, mm."""
+    shaft = arrangement.shaft
+    steep = math.radians(shaft.angle)
+    x = np.linspace(shaft.output_x, max(hull.design.decks.fore_from, shaft.output_x + 1.0), 60)
+    floor = hull.bottom_height(x, hull.bottom_thickness)
+    corners = [np.column_stack([x, floor])]
+    for part in (fin(hull, arrangement), fin_cleat(hull, arrangement)):
+        outline = np.array(part.true_outline)
+        for side in (0.5, -0.5):
+            points = part.panel.to_space(outline, side * part.thickness)
+            corners.append(points[points[:, 0] >= shaft.output_x][:, [0, 2]])
+    found = np.vstack(corners)
+    over = shaft.output_z + (found[:, 0] - shaft.output_x) * math.tan(steep) - found[:, 1]
+    return float(over.min() * math.cos(steep)) - _UNDER_PLAY

@@ -18,7 +18,7 @@ from hullcut.packet.joining import (
     whole_grams,
 )
 from hullcut.packet.lists import glue_grams, span
-from hullcut.packet.step import bit_words
+from hullcut.packet.step import Kit, bit_words
 from hullcut.packet.steps import building_steps
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
@@ -70,7 +70,7 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
 
 def fastening_rules(plan: BoatPlan) -> list[str]:
     """How the screws of a boat are set, in short sentences."""
-    fasteners, units = plan.design.fasteners, plan.design.units
+    kit, fasteners, units = Kit(plan), plan.design.fasteners, plan.design.units
     block = "" if plan.design.hull.bow == "pram" else " and the block at the bow"
     sizes = screw(fasteners.gauge)
     lines = [
@@ -88,7 +88,11 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
         f"Drill {bit_words(sizes.clearance, units)} through the upper part only, so that the screw slides.",
         f"Set one about every {both(fasteners.spacing, units)}. The parts show where.",
         "Set it in the middle of the strip, so that the wood does not split.",
-        "Bottom screws stand between the side screws, so that they never meet in the cleat.",
+        *(
+            ["Bottom screws stand between the side screws, so that they never meet in the cleat."]
+            if kit.screwed("side", "chine-cleat") and kit.screwed("bottom", "chine-cleat")
+            else []
+        ),
         "Sink each head flush, no deeper. Fill it later.",
         *(
             ["Where no screw is marked, the wood is too thin for one. Clamps hold it until the glue is hard."]

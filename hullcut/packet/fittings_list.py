@@ -15,7 +15,7 @@ from hullcut.packet.places import PUSHROD_HOLE, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, battery_room, servo_headroom
 from hullcut.packet.saws_and_bits import STRAP_WIDE
 from hullcut.packet.step import Kit
-from hullcut.parts.fittings import bolt_reach
+from hullcut.parts.fittings import SERVO_DROP, bolt_reach
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -40,6 +40,10 @@ _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
 _NUT_BEYOND = 8.0
 # Between the radio's switch and the shelf, mm: its wires.
 _SWITCH_PLAY = 3.0
+# From a strap's hole to the shelf's edge, mm.
+_STRAP_EDGE = 10.0
+# Kept free over a servo's arm, mm.
+_SERVO_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
 _OFFCUTS = 0.15
 # What holds the bow loop, by kind of bow.
@@ -80,7 +84,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
         f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "
         f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
-        f"{kit.size(room.below)} from its shaft's middle down. "
+        f"{kit.size(room.under)} from its shaft's middle down. "
         f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck.",
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
         "Then shield, kill switch and tank change sides too.",
@@ -172,11 +176,13 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         "A radio with three channels, for rudder, throttle and kill switch. Its failsafe works the last two. "
         f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
+        f"It is at most {kit.size(radio.shelf_length - 2.0 * (STRAP_WIDE + _STRAP_EDGE))} long. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
         "A kill switch that works by radio and by its own button. It stops the engine when its power fails too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
-        f"Their cases rise at most {kit.size(servo_headroom(plan))} above the lugs.",
+        f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
+        f"The case reaches at most {kit.size(SERVO_DROP)} below them.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
         f"{kit.size(radio.box_height)} high at most. "
         f"Straps at most {kit.fine(STRAP_WIDE)} wide, for it and the battery. "
@@ -224,13 +230,21 @@ def switch_bolt(plan: BoatPlan) -> float:
     return math.ceil((woods.side.thickness + woods.cleat.thickness + _BOLT_BEYOND) / step - 1e-9) * step
 
 
+def _short_leg(plan: BoatPlan) -> str:
+    """What is said of the brackets' legs on the plate, where it stands out less beside a bearer."""
+    engine = plan.design.engine
+    room = 0.5 * (engine.plate_width - engine.bearer_gap) - plan.design.woods.bearer.thickness
+    return "" if room >= BRACKET_LEG else f" An adult saws one leg of each to {Kit(plan).size(room)}, for the plate."
+
+
 def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, sizes = Kit(plan), jig_sizes(plan)
     count, length = mount_bolts(plan)
     long, wide, thick = sizes.board
     thin, rod = sizes.rod
     return (
-        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the engine plate to its bearers. "
+        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the engine plate to its bearers."
+        f"{_short_leg(plan)} "
         f"{count} bolts for them, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. "
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",

@@ -11,7 +11,7 @@ from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, line, polygon, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
-from hullcut.lengths import bare
+from hullcut.lengths import bare, both
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.places import tube
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["block_rows", "foam_in_place"]
+__all__ = ["block_rows", "foam_in_place", "pair_lines"]
 
 _SIZE, _ROW, _FINE = 2.2, 3.6, 0.18
 _WIDE = 78.0
@@ -56,8 +56,7 @@ def foam_in_place(studio: Studio, width: float, height: float) -> Scene:
 def block_rows(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """The table column by column, each with its head: a row for each block or pair of blocks.
 
-    From the stern is to the after face. Off the middle is from the centre line to the inner faces of a pair. The width
-    at the foot is told where it differs from that at the top.
+    From the stern is to the after face. The width at the foot is told where it differs from that at the top.
     """
     units = plan.design.units
     blocks = foam_blocks(plan.hull, plan.arrangement)
@@ -68,15 +67,23 @@ def block_rows(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
         (
             f"{number} × {block.count}",
             bare(block.start, units),
-            bare(block.inner, units) if block.count > 1 else "across",
             bare(block.length, units),
             *(bare(mm, units) for mm in wide),
             bare(block.height, units),
         )
         for number, (block, wide) in enumerate(zip(blocks, widths, strict=True), 1)
     ]
-    names = ("no.", "from stern", "off middle", "length", *heads, "height")
+    names = ("no.", "from stern", "length", *heads, "height")
     return tuple(zip(names, zip(*rows, strict=True), strict=True))
+
+
+def pair_lines(plan: BoatPlan) -> list[str]:
+    """How far from the centre line the inner faces of each pair stand."""
+    return [
+        f"{number}: each {both(block.inner, plan.design.units)} off the centre line."
+        for number, block in enumerate(foam_blocks(plan.hull, plan.arrangement), 1)
+        if block.count > 1
+    ]
 
 
 def _table(plan: BoatPlan, top: float) -> list[Item]:
@@ -109,7 +116,11 @@ def _table(plan: BoatPlan, top: float) -> list[Item]:
     litres = foam_litres(foam_blocks(plan.hull, plan.arrangement))
     found += [Shape(Role.THIN, (line((0.0, y), (_WIDE, y)),), width=_FINE) for y in (top - 4.0, lowest - 0.4)]
     told = f"All in {names}. × tells how many. In all {litres:.1f} litres."
-    found.append(Text(Role.LABEL, (0.0, lowest - 3.6), told, _SIZE, bold=True))
+    lines = [told, *pair_lines(plan)]
+    found += [
+        Text(Role.LABEL, (0.0, lowest - 3.6 - 3.2 * number), words, _SIZE, bold=number == 0)
+        for number, words in enumerate(lines)
+    ]
     return found
 
 

@@ -13,7 +13,7 @@ from hullcut.packet.building_board import board_lines, board_size
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "jig_sizes"]
+__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "jig_sizes", "transom_top"]
 
 BLOCK_THICK = 19.05
 """Of the block that holds the dummy rod, mm: common practice, no source; any scrap that stays straight."""
@@ -29,6 +29,8 @@ _BLOCK_BEYOND = 50.8
 _STOP_LONG, _STOP_THICK = 50.8, 25.4
 # A screw through it so long holds it on the board, mm; two a block.
 _STOP_SCREW = 38.1
+# Between the wedge and the fin's cleats, mm.
+_FIN_CLEAR = 2.0
 # A board so thick stays flat under the frame, mm: common practice, no source.
 _BOARD_THICK = 19.05
 
@@ -42,7 +44,7 @@ class JigSizes:
         stick: length of a straight stick.
         rod: thickness and length of the dummy rod.
         wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
-        block: length of the block that holds the dummy rod, clamped on the transom with its head at the boat's depth.
+        block: length of the block that holds the dummy rod, clamped on the transom, their heads level.
         block_hole: from its head to the rod's middle, along the face that lies on the transom.
         stop: length along the side, and thickness, of a stop block.
         stop_screw: length of its screws, two a block.
@@ -65,10 +67,13 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     design, shaft = plan.design, plan.arrangement.shaft
     sizes = design.hull
     inch = design.units == "in"
-    # Between the slot's fore end, where the tube's underside comes in, and the engine plate: in whole inches or halves
-    # of a centimetre.
+    # Between the slot's fore end, where the tube's underside comes in, and the engine plate or the fin's cleats, which
+    # are glued in by then: in whole inches or halves of a centimetre.
     step, most = (25.4, 254.0) if inch else (5.0, 250.0)
-    run = min(most, step * math.floor((shaft.output_x - shaft.slot_to) / step))
+    free = min(shaft.output_x, _fin_within(plan) - _FIN_CLEAR) - shaft.slot_to
+    # Where the fin leaves less than that, in quarters of an inch.
+    step = step if free >= 2.0 * step else 6.35
+    run = min(most, step * math.floor(free / step))
     # Where the bottom rises towards the stern the wedge is steeper than the shaft.
     floor = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + run]), plan.hull.bottom_thickness)
     return JigSizes(
@@ -76,7 +81,7 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
         sizes.beam + _STICK_BEYOND,
         (design.drive.shaft_diameter, shaft.length + _ROD_BEYOND),
         (run, run * math.tan(math.radians(shaft.angle)) + float(floor[0] - floor[1])),
-        sizes.depth + _BLOCK_BEYOND,
+        transom_top(plan) + _BLOCK_BEYOND,
         _block_hole(plan),
         (_STOP_LONG, _STOP_THICK),
         _STOP_SCREW,
@@ -91,4 +96,26 @@ def _block_hole(plan: BoatPlan) -> float:
     foot = float(face.x(0.0))
     lean = float(face.x(1.0)) - foot
     z = (shaft.output_z - (shaft.output_x - foot) * steep) / (1.0 - lean * steep)
-    return (plan.design.hull.depth - z) * math.hypot(1.0, lean)
+    return (transom_top(plan) - z) * math.hypot(1.0, lean)
+
+
+def transom_top(plan: BoatPlan) -> float:
+    """Z of the transom's upper edge on its outer face, in the middle, mm: with it the block's head is level."""
+    transom = next(part for part in plan.parts if part.id == f"{part.design}-transom")
+    outline = np.array(transom.true_outline)
+    faces = [transom.panel.to_space(outline, side * transom.thickness / 2.0) for side in (1.0, -1.0)]
+    outer = min(faces, key=lambda points: float(points[:, 0].min()))
+    return float(outer[:, 2].max())
+
+
+def _fin_within(plan: BoatPlan) -> float:
+    """X of the after end of what of the fin is inside the hull: its tab and cleats."""
+    low = float(plan.hull.bottom_height(np.array([plan.arrangement.fin_x]), plan.hull.bottom_thickness)[0])
+    found = []
+    for part in plan.parts:
+        if part.family == "fin":
+            points = part.panel.to_space(np.array(part.true_outline), 0.0)
+            found += points[points[:, 2] > low - 1e-6, 0].tolist()
+        elif part.id.endswith("-fin-cleat"):
+            found += part.panel.to_space(np.array(part.true_outline), 0.0)[:, 0].tolist()
+    return float(min(found, default=math.inf))

@@ -91,6 +91,10 @@ def _edges(paths: Sequence[Path]) -> list[tuple[Point, Point]]:
     return found
 
 
+# So much wider than other ground a name keeps free of another at its side, mm.
+_APART = 1.2
+
+
 def words_beside(
     items: Sequence[Item], ends: Sequence[tuple[str, Point]], names: Sequence[tuple[str, Point]], box: Box
 ) -> list[Item]:
@@ -127,5 +131,6 @@ def words_beside(
             ground.take_line(start, at)
         lines.append(own)
         added.append(Text(Role.LABEL, (x, y - whole[1]), word, size, bold=word in _ENDS))
-        ground.take_box((x, y, x + wide, y + high))
+        # Two names on one line are not to read as one.
+        ground.take_box((x - _APART, y, x + wide + _APART, y + high))
     return added

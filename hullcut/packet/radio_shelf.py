@@ -42,6 +42,8 @@ _AERIAL_PLAY = 6.35
 _TUBE = 4.0
 # A battery as it is drawn between box and servos, its width and length, and what is left round it, mm on the boat.
 _BATTERY, _BATTERY_LONG, _ROUND = 22.0, 75.0, 5.0
+# Nearer to the centre line than this nothing is measured, mm.
+_ON_MIDDLE = 3.0
 # Kept free between battery and pushrod, mm.
 _UNDER_ROD = 8.0
 # No picture is drawn smaller, paper over boat.
@@ -200,7 +202,11 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
     foot = low - 5.0
     # The farthest first: so no extension line crosses the figures under it.
     rows = [(y, at(x - radio.servo_length / 2.0, y)) for x, y in sorted(servos, key=lambda place: -abs(place[1]))]
-    for y, edge in ((box_y, at(start, box_y)), *rows):
+    told = [(box_y, at(start, box_y)), *rows]
+    # The battery and the aerial's tube stand on one line; on the centre line it needs no figure.
+    if abs(gap) > _ON_MIDDLE:
+        told.append((gap, at(battery_x, gap)))
+    for y, edge in told:
         left, right = sorted((0.0, at(0.0, y)[0]))
         marks = (low, edge[1]) if left == 0.0 else (edge[1], low)
         items += level(left, right, *marks, foot, both(abs(y), units), _SMALL)

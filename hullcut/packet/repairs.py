@@ -149,13 +149,14 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "A patch glued on outside is a hump here, and slows the boat: fit it flush.",
                 "Drain the boat. Let it dry for some days, indoors.",
+                f"{uncover}Take out what lies over the hole: radio box, shelf, foam. An adult takes out the engine.",
                 "Saw out the broken wood to a hole with straight sides and round corners.",
                 f"Use the same plywood, {kit.fine(patch.thickness)} thick, its grain as in the bottom.",
                 f"Cut a backing {kit.size(patch.covered / 4.0)} larger than the hole on every side.",
                 "Glue the backing on inside. Weigh it down until the glue is hard.",
                 "Cut a piece that just drops into the hole. Glue it in from outside.",
                 "Fill the gap round it. Sand until a straightedge shows no gap or hump.",
-                "Seal both sides twice.",
+                "Seal both sides twice. Bed foam and shelf in sealant again.",
             ),
         ),
         (

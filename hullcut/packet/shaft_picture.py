@@ -14,7 +14,7 @@ from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
-from hullcut.packet.jigs import BLOCK_THICK, jig_sizes
+from hullcut.packet.jigs import BLOCK_THICK, jig_sizes, transom_top
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
 from hullcut.packet.places import tube, tube_bearings
@@ -91,7 +91,7 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
         return fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
     below = engine_room(plan.hull, plan.arrangement).below
     floor, middle = at(shaft.output_x, shaft.output_z - below), at(shaft.output_x, shaft.output_z)
-    items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 9.0, both(below, units))
+    items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 16.0, both(below, units))
     zero = at(0.0, 0.0)
     items += level(zero[0], start[0], zero[1], start[1], foot, both(shaft.exit_x, units))
     items += _hole_in_block(plan, at)
@@ -105,7 +105,7 @@ def _hole_in_block(plan: BoatPlan, at: Callable[[float, float], Point]) -> list[
     """From the block's head down to the rod, beside it; nothing where it leans with the transom."""
     if plan.design.hull.transom_rake > 0.0:
         return []
-    far, head = jig_sizes(plan).block_hole, plan.design.hull.depth
+    far, head = jig_sizes(plan).block_hole, transom_top(plan)
     low, high = at(-_BLOCK, head - far), at(-_BLOCK, head)
     return plumb(low[1], high[1], low[0], high[0], low[0] - 4.0, both(far, plan.design.units))
 
@@ -129,7 +129,7 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
     """What the dummy rod is tried with: name, corners in x and z (mm on the boat), colour.
 
     The wedge stands on the bottom with its thin end at the slot, so that the tube's underside lies along it. The block
-    stands on the transom's outer face, its head level with the boat's.
+    stands on the transom's outer face, their heads level.
     """
     design, shaft, log, sizes = plan.design, plan.arrangement.shaft, tube(plan), jig_sizes(plan)
     wood, thick, outer = (
@@ -140,7 +140,7 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
     long, high = sizes.wedge
     stands = np.array([shaft.slot_to, shaft.slot_to + long])
     aft, fore = plan.hull.bottom_height(stands, plan.hull.bottom_thickness).tolist()
-    head = design.hull.depth
+    head = transom_top(plan)
     face = [(float(plan.hull.transom.x(z)), z) for z in (head - sizes.block, head)]
     bearings = [log.abaft_plate, *(log.abaft_plate + deep for deep in tube_bearings(plan))]
     # A bearing in an end lies flush in it, one between has its middle there.

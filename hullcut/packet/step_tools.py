@@ -36,6 +36,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"mark (it|its|the|both)|draw (the|a) (centre line|waterline|line)|pencil", ("pencil",)),
     (r"(strips?|piece) of (thin )?card|thin card", ("thin card",)),
     (r"baking paper", ("baking paper",)),
+    (r"plastic film", ("plastic film",)),
     (r"weights?", ("weights",)),
     (r"fill (the|each|all) screw heads?|wood filler", ("wood filler",)),
     (r"dummy rod", ("straight dummy rod",)),

@@ -245,7 +245,8 @@ def _cover_steps(kit: Kit) -> list[Step]:
         )
     if decks.after != "hatch":
         return steps
-    onto = "the coaming" if rim else "sides and beam"
+    cleats = kit.screwed("hatch", "sheer-cleat")
+    onto = "the coaming" if rim else "sheer cleats and beam" if cleats else "the beam alone"
     rest = (
         "Its battens drop inside the coaming."
         if rim

@@ -124,6 +124,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     cover = kit.cover
     on_top = f" on the {cover}" if cover else ""
     uncover = f"Take the {cover} off. " if cover else ""
+    but = f", not the {cover}'s" if cover else ""
     clear = f" {kit.size(_BLOCKS_UNDER)} high, clear of the screen" if design.windscreen.fitted else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
@@ -135,7 +136,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             ("sanding block", "dust mask", "brush", "gloves"),
             (
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
-                "Fill all screw heads and dents. Sand along the grain, outdoors or with a vacuum.",
+                f"Fill dents and screw heads{but}. Sand along the grain, outdoors or with a vacuum.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",

@@ -70,7 +70,7 @@ def _knee_step(kit: Kit) -> Step:
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
-            "Is your engine's tank loose? Glue a block of scrap to the bulkhead, to port, to strap it to.",
+            "Is your engine's tank loose? Glue a block of scrap to the bulkhead for its strap, away from the muffler.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -198,14 +198,15 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
             (
                 "Draw out rod and tube. Sand the tube dull, grease the rod, and put both back. Tape the tube's ends.",
-                "Take out disc and wedge. An adult fixes the coupling's fore half on the clutch, with its set screw. "
-                "Bolt the engine on again.",
+                "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
+                "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Push the after half onto the dummy rod, up to the fore one.",
-                "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. Clamp it.",
+                "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
+                "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and look at the coupling again.",
-                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block and tape.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block, wedge and tape.",
             ),
             f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
             f"{kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -233,9 +234,10 @@ def _shield_step(kit: Kit) -> Step:
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
             f"Hold it at the starboard side, {kit.size(shield_off(kit.plan.design))} off: it passes the sheer cleat. "
             f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
-            "Hold the kill switch inside the port side, beside the engine plate. Mark its two bolts.",
-            f"An adult drills {kit.bit(BOLT_BIT)} holes: sheet clamped on scrap, gloves off. Then through the sides.",
-            "Then an adult takes the engine off again.",
+            "Hold the kill switch inside the port side, beside the engine plate. Mark its two bolts. "
+            "Is your muffler to port? Then swap both sides.",
+            f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
+            f"They take the engine off, and drill {kit.bit(BOLT_BIT)} at the marks, a scrap clamped outside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "You reach it without passing muffler or propeller.",
@@ -298,8 +300,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
                 "Draw on it where radio box and battery lie: the next step's picture measures them. "
-                f"Lift it out. An adult drills {kit.fine(STRAP_WIDE)} holes at both sides of them, for the straps. "
-                "They drill one for the aerial's tube.",
+                f"Lift it out. An adult drills {kit.fine(STRAP_WIDE)} holes for straps: at both sides of the box, "
+                "ahead of and behind the battery. They drill one for the aerial's tube.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
             f"Its lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",

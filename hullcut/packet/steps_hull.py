@@ -234,7 +234,8 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp the sides to the {ends} without glue."
             ),
-            "Screw a stop block to the board against each side, just ahead of line A. Keep clear of the sides' screws.",
+            "Screw a stop block to the board against each side, just ahead of line A."
+            + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
         f"A square on the board touches the {_upright(kit)}. "
         f"At line A each side's outer face is {kit.size(board_lines(kit.plan)[0].half)} from the centre line.",
@@ -529,7 +530,7 @@ def _trim_step(kit: Kit) -> Step:
             "Keep the straight run straight: the boat skims on it.",
             "A hollow or a hump there makes the bow hop or dig.",
             "Plane the after edge flush with the transom, its corner sharp: there the water lets go.",
-            "Fill the screw heads.",
+            *(("Fill the screw heads.",) if kit.screwed("bottom", "chine-cleat") else ()),
         ),
         f"A straightedge touches all along the flat {kit.size(kit.straight_run)}.{rocker} "
         f"The boat is {kit.size(kit.plan.hull.length)} long from the {kit.stern}.",

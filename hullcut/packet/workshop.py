@@ -56,6 +56,7 @@ _FOR = {
     "flat board": "a true floor for the frame",
     "blocks for the sides": "under the sides, on the board",
     "baking paper": "keeping glue off the flat board",
+    "plastic film": "keeping epoxy off the wedge",
     "stop blocks": "beside the sides, screwed to the board",
     "weights": "pressing on what no clamp reaches",
     "disc and block": "holding the dummy rod",

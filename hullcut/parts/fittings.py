@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
 __all__ = [
+    "SERVO_DROP",
     "SERVO_MARGIN",
     "arm_height",
     "bolt_reach",
@@ -41,7 +42,8 @@ SERVO_MARGIN = (13.0, 8.0)
 # Between the two servos' plates, mm.
 _SERVO_GAP = 4.0
 # Height of the servo's body below its lugs, with room for its lead: rails of this height lift the plate.
-_SERVO_DROP = 30.0
+SERVO_DROP = 30.0
+"""From the shelf up to a servo mount's underside, mm: the height of its rails."""
 # A servo's arm stands so far above its plate, mm: the common size, no source; and the room over a rod that runs under
 # a deck or hatch, its batten and a bellows' flange.
 _ARM, _UNDER_ROOF = 18.0, 28.0
@@ -166,7 +168,7 @@ def shelf_past_knees(hull: Hull) -> float:
 def servo_arm_height(hull: Hull) -> float:
     """Z of the arms of servos in their mounts, mm."""
     woods = hull.design.woods
-    top = hull.design.radio.shelf_height + woods.shelf.thickness + _SERVO_DROP + woods.servo_mount.thickness
+    top = hull.design.radio.shelf_height + woods.shelf.thickness + SERVO_DROP + woods.servo_mount.thickness
     return top + _ARM
 
 
@@ -203,7 +205,7 @@ def servo_plate(hull: Hull, arrangement: Arrangement) -> Part:
     (x, y), (other_x, other_y) = places
     half_length = radio.servo_length / 2.0 + SERVO_MARGIN[0]
     half_width = radio.servo_width / 2.0 + SERVO_MARGIN[1]
-    low = radio.shelf_height + hull.design.woods.shelf.thickness + _SERVO_DROP
+    low = radio.shelf_height + hull.design.woods.shelf.thickness + SERVO_DROP
     panel = level_panel(low, wood.thickness)
     corners = [
         ("starboard", x - half_length, y - half_width),
@@ -239,8 +241,8 @@ def servo_rail(hull: Hull, arrangement: Arrangement) -> Part:
     corners = [
         ("lower", y - half_width, low),
         ("port", y + half_width, low),
-        ("upper", y + half_width, low + _SERVO_DROP),
-        ("starboard", y - half_width, low + _SERVO_DROP),
+        ("upper", y + half_width, low + SERVO_DROP),
+        ("starboard", y - half_width, low + SERVO_DROP),
     ]
     along = 2.0 * reach - wood.thickness
     spec = Spec(

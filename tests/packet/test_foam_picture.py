@@ -6,7 +6,7 @@ from hullcut.balance.foam_blocks import foam_blocks, foam_litres
 from hullcut.drawing.scene import Text
 from hullcut.lengths import bare
 from hullcut.packet.fittings_list import fitting_groups
-from hullcut.packet.foam_picture import block_rows, foam_in_place
+from hullcut.packet.foam_picture import block_rows, foam_in_place, pair_lines
 from hullcut.packet.organiser.rows import foam_rows
 from hullcut.packet.studio import Studio
 
@@ -27,7 +27,8 @@ def test_every_block_is_numbered_in_both_views_and_told_in_the_table(sample_plan
             assert all(cell in words for cell in cells.values())
             assert cells["no."] == f"{number} × {block.count}"
             assert cells["from stern"] == bare(block.start, plan.design.units)
-            assert cells["off middle"] == ("across" if block.count == 1 else bare(block.inner, plan.design.units))
+        assert len(pair_lines(plan)) == sum(block.count > 1 for block in blocks)
+        assert set(pair_lines(plan)) <= set(words)
         assert any(f"In all {foam_litres(blocks):.1f} litres" in word for word in words)
 
 

@@ -119,7 +119,7 @@ def test_the_servos_that_are_bought_fit_under_what_hangs_over_their_cases():
         top = max(float(z.max()) for z in mounts)
         assert servo_headroom(plan) == pytest.approx(low[name] - top, abs=0.01)
         words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
-        assert f"rise at most {Kit(plan).size(servo_headroom(plan))} above the lugs" in words
+        assert f"rise at most {Kit(plan).size(servo_headroom(plan) - 3.0)} above the lugs" in words
 
 
 def test_round_a_coaming_foam_and_shelf_go_in_in_an_order_that_can_be_done():
