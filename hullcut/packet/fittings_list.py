@@ -78,7 +78,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
             f"The plate's holes are {kit.fine(engine.bolt_diameter)} wide."
         )
     else:
-        bolts = "The plate has no bolt holes yet: mark them from your own engine."
+        bolts = "You mark its bolts on the plate."
     return (
         "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
         "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
@@ -89,8 +89,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
         "Then shield, kill switch and tank change sides too.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
-        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. If yours is much heavier, "
-        "the plan no longer fits. Ask the adult who planned the boat.",
+        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier? The plan no longer fits: "
+        "ask the adult on page 1.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
         f"{hands.rotation}. If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
@@ -202,7 +202,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
-        "No polystyrene, for fuel melts it.",
+        "No polystyrene: fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
         f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",

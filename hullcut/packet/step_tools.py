@@ -45,7 +45,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"solvent|rag", ("rags",)),
     (r"knife", ("knife",)),
     (r"greased?|greases", ("grease",)),
-    (r"set screw", ("hex key or small screwdriver",)),
+    (r"set screws?", ("hex key or small screwdriver",)),
     (r"press(es)? a bearing", ("vice with soft jaws",)),
     (r"tie every wire", ("cable ties",)),
     (r"screw the bow loop", ("drill and bits",)),
