@@ -91,14 +91,16 @@ def _under(hull: Hull, arrangement: Arrangement) -> float:
     """Square to the shaft from its middle down to bottom, fin's tab or its cleats, between plate and bulkhead, mm."""
     shaft = arrangement.shaft
     steep = math.radians(shaft.angle)
-    x = np.linspace(shaft.output_x, max(hull.design.decks.fore_from, shaft.output_x + 1.0), 60)
+    # The engine begins at the plate's fore face.
+    start = shaft.output_x + hull.design.woods.engine_plate.thickness
+    x = np.linspace(start, max(hull.design.decks.fore_from, start + 1.0), 60)
     floor = hull.bottom_height(x, hull.bottom_thickness)
     corners = [np.column_stack([x, floor])]
     for part in (fin(hull, arrangement), fin_cleat(hull, arrangement)):
         outline = np.array(part.true_outline)
         for side in (0.5, -0.5):
             points = part.panel.to_space(outline, side * part.thickness)
-            corners.append(points[points[:, 0] >= shaft.output_x][:, [0, 2]])
+            corners.append(points[points[:, 0] >= start][:, [0, 2]])
     found = np.vstack(corners)
     over = shaft.output_z + (found[:, 0] - shaft.output_x) * math.tan(steep) - found[:, 1]
     return float(over.min() * math.cos(steep)) - _UNDER_PLAY

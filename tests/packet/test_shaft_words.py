@@ -3,15 +3,18 @@
 import re
 
 import pytest
+import shapely
 
 from hullcut.balance.weights import ROD_SHORT, rod_length, rod_pieces
 from hullcut.lengths import both
 from hullcut.packet.organiser.rows import drive_rows
 from hullcut.packet.places import tube
+from hullcut.packet.shaft_picture import trial_bodies
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.studio import Studio
 from hullcut.packet.workshop import jig_lines
+from hullcut.parts.clearances import bodies_of
 
 
 def step_named(plan, title):
@@ -75,3 +78,19 @@ def test_the_block_reaches_from_the_transoms_top_past_the_hole_below_the_bottom(
             tube(plan).below_at_stern + plan.design.drive.shaft_diameter / 2.0
             < jig_sizes(plan).block - plan.design.hull.depth - 6.0
         )
+
+
+def test_the_wedge_ends_before_the_fins_cleats_and_the_block_is_level_with_the_transom(sample_plan):
+    for plan in sample_plan.boat_plans:
+        bodies = {name: shapely.Polygon(ring) for name, ring, _ in trial_bodies(plan)}
+        fin = [
+            body.side
+            for part in plan.parts
+            if part.family == "fin" or part.id.endswith("-fin-cleat")
+            for body in bodies_of(part)
+        ]
+        assert bodies["wedge"].intersection(shapely.union_all(fin)).area < 1.0
+        assert bodies["wedge"].bounds[2] - bodies["wedge"].bounds[0] > 50.0
+        transom = next(part for part in plan.parts if part.id == f"{part.design}-transom")
+        top = max(body.side.bounds[3] for body in bodies_of(transom))
+        assert bodies["block"].bounds[3] == pytest.approx(top, abs=1.5)
