@@ -270,7 +270,7 @@ class _Sizes:
     def radio(self, decks: values.Decks) -> values.Radio:
         """The radio's shelf and box under what covers the stern."""
         # Under a deck that is glued round a hatch's coaming the shelf slides in below the after beam.
-        low = (0.34, 1.75) if decks.after == "hatch" and decks.coaming > 0.0 else (0.475, 2.375)
+        low = (0.34, 1.75) if decks.on_coaming else (0.475, 2.375)
         shelf_height = self.share(low[0], self.depth, low[1])
         shelf_length = self.share(0.12, self.length, 5)
         return values.Radio(

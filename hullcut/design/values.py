@@ -179,6 +179,11 @@ class Decks:
     coaming: float
     crown: float
 
+    @property
+    def on_coaming(self) -> bool:
+        """Whether the hatch is a lid on a coaming, in a glued deck; else what covers the stern comes off whole."""
+        return self.after == "hatch" and self.coaming > 0.0
+
 
 @dataclass(frozen=True, slots=True)
 class Windscreen:

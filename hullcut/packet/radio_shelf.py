@@ -14,7 +14,7 @@ from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_words import END_SIZE, hatching
-from hullcut.parts.fittings import SERVO_MARGIN, arm_height, servo_arm_height, servo_places
+from hullcut.parts.fittings import SERVO_MARGIN, arm_height, servo_places
 from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
@@ -120,8 +120,9 @@ def battery_room(plan: BoatPlan) -> float:
 def battery_headroom(plan: BoatPlan) -> float:
     """Greatest height of the battery on the shelf, mm: it stays below the rudder's rod, which may pass over it."""
     radio = plan.design.radio
-    rod = min(arm_height(plan.hull), servo_arm_height(plan.hull))
-    return min(rod - _UNDER_ROD - radio.shelf_height - plan.design.woods.shelf.thickness, radio.box_height)
+    return min(
+        arm_height(plan.hull) - _UNDER_ROD - radio.shelf_height - plan.design.woods.shelf.thickness, radio.box_height
+    )
 
 
 def _heights(part: Part) -> np.ndarray:

@@ -125,6 +125,6 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
     if step.glue:
         tools += ("glue brush", "gloves", "safety glasses")
         # What is held with tape, with bolts, or by the rod that it lies on, is not clamped.
-        if "tape" not in tools and "draw them tight with bolts" not in words:
+        if not {"tape", "spanners"} & set(tools):
             tools.append("clamps")
     return tuple(dict.fromkeys(tools))

@@ -19,10 +19,8 @@ if TYPE_CHECKING:
 __all__ = ["deck_steps"]
 
 # What is bolted at the bow before foam and deck shut it off, by kind of bow.
-_PRAM_LOOP: dict[str, tuple[str, ...]] = {
-    "sled": (),
+_LOOP_NOW = {
     "pram": ("First bolt the bow loop through the bow transom, near its top. Use sealant and wide washers.",),
-    "stem": (),
 }
 # What closes the bow, under the fore deck, by kind of bow.
 _BOW_ENDS = {"sled": "nose block", "pram": "bow transom", "stem": "stem block"}
@@ -73,7 +71,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
                 "Is a block higher than your foam is thick? Stick two layers together with sealant.",
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
-                *_PRAM_LOOP[design.hull.bow],
+                *_LOOP_NOW.get(design.hull.bow, ()),
                 *_fore_foam(kit),
                 *_stern_foam(kit),
                 f"Fix every block with a dab of sealant that fuel does not soften. {back}Fill small gaps with scraps.",

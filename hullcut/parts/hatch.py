@@ -51,7 +51,7 @@ class Opening:
 
 def has_coaming(hull: Hull) -> bool:
     """Whether the hatch is a lid on a coaming; else it is the whole after cover, or there is none."""
-    return hull.design.decks.after == "hatch" and hull.design.decks.coaming > 0.0
+    return hull.design.decks.on_coaming
 
 
 def opening(hull: Hull) -> Opening:
