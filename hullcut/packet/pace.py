@@ -44,6 +44,7 @@ _MINUTES: dict[str, int] = {
     "Glue down the fore deck": 60,
     "Glue down the after deck": 45,
     "Fit the after deck": 40,
+    "Glue in the coaming": 45,
     "Make the hatch": 60,
     "Glue on the windscreen": 30,
     "Sand, seal and paint": 120,

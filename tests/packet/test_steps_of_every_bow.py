@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres
+from hullcut.packet.pace import minutes_for
 from hullcut.packet.places import frame_diagonal
 from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.step import Kit
@@ -167,3 +168,8 @@ def test_glue_that_foams_is_pared_off_hard_and_other_glue_wiped_off_wet(name, fo
         words = " ".join(steps[title].sentences)
         assert ("an adult pares it off when it is hard" in words) == foams
         assert ("Wipe off the glue" in words) == (not foams)
+
+
+def test_every_step_of_every_boat_has_its_minutes(boat):
+    _, steps = boat
+    assert all(minutes_for(step) > 0 for step in steps)
