@@ -28,7 +28,7 @@ _WIDE = 78.0
 # Of the table's first column, which holds the number and how many there are, mm on a picture of the full width.
 _FIRST = 8.0
 # Between the table's columns, mm.
-_BETWEEN = 1.2
+_BETWEEN = 2.0
 # Widths of a block that differ by less are one, mm.
 _ALIKE = 0.8
 
@@ -90,18 +90,21 @@ def _table(plan: BoatPlan, top: float) -> list[Item]:
     """Heads, rows and sum, downward from a height."""
     found: list[Item] = []
     columns = block_rows(plan)
-    each = (_WIDE - _FIRST) / (len(columns) - 1)
-    size = min(font.fit_size(cell, each - _BETWEEN, _SIZE) for _, cells in columns[1:] for cell in cells)
+    # Each column is as wide as its longest cell; all are written in one size.
+    widths = [max(font.text_width(cell, _SIZE) for cell in cells) for _, cells in columns[1:]]
+    room = _WIDE - _FIRST - _BETWEEN * len(widths)
+    size = _SIZE * min(1.0, room / sum(widths))
+    share = room / sum(widths)
+    starts = [0.0, *(_FIRST + share * sum(widths[:number]) + _BETWEEN * number for number in range(len(widths)))]
     lowest = top
-    for number, (head, cells) in enumerate(columns):
-        at = _FIRST + (number - 1) * each if number else 0.0
+    for at, (head, cells) in zip(starts, columns, strict=True):
         first, _, rest = head.partition(" ")
         found += [
             Text(
                 Role.LABEL,
                 (at, top - 2.8 * place),
                 word,
-                min(size, font.fit_size(word, each - _BETWEEN, size)),
+                size,
                 bold=True,
             )
             for place, word in enumerate((first, rest))
