@@ -16,7 +16,7 @@ from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
 from hullcut.drawing.labels import LINES, readable
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Ink, bounds, boxed, clip_items, flatten, line, meeting, text_box, transform
+from hullcut.drawing.paths import Boxed, Ink, bounds, boxed, clip_boxed, flatten, line, meeting, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
@@ -451,7 +451,8 @@ def _turned(text: Text, block: Sequence[Text]) -> Text:
 
 
 def make_piece(
-    template: Template,
+    name: str,
+    items: Iterable[Boxed],
     index: int,
     label: str,
     turn: float,
@@ -463,7 +464,8 @@ def make_piece(
     """What a page shows of a template that is turned and shifted so.
 
     Args:
-        template: the part.
+        name: of the part.
+        items: of the part, measured.
         index: its number.
         label: place in the grid.
         turn: 0 or 90 degrees.
@@ -472,9 +474,10 @@ def make_piece(
         own: whose words are this page's; the window where None.
         room: where the words may stand; the window where None.
     """
-    moved = [transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in template.scene.items]
-    words = _whole_words(tuple(_upright(moved)), own or window, room or window)
-    scene = Scene(template.name, *window, clip_items(words, window))
+    # Cut before it is moved: where the part's lines run was measured once for all its pages.
+    shown = clip_boxed(items, turned_back(_moved_box(window, (-shift[0], -shift[1])), turn))
+    moved = [transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in shown]
+    scene = Scene(name, *window, tuple(_whole_words(_upright(moved), own or window, room or window)))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
 
@@ -569,10 +572,10 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
         label = cell_name(row, column)
         own = _moved_box(grid.own(row, column), shift)
         shown = meeting(items, turned_back(_moved_box(window, (-shift[0], -shift[1])), grid.turn))
-        here = replace(template, scene=replace(template.scene, items=shown))
-        piece = make_piece(here, index, label, grid.turn, shift, window, own, _clear_of_strips(window, own))
+        room = _clear_of_strips(window, own)
+        piece = make_piece(template.name, shown, index, label, grid.turn, shift, window, own, room)
         title = f"{template.name}, sheet {label} of A1 to {last}"
-        whole = [transform(item, angle_deg=grid.turn, dx=shift[0], dy=shift[1]) for item in shown]
+        whole = [transform(each.item, angle_deg=grid.turn, dx=shift[0], dy=shift[1]) for each in shown]
         joins = join_items(grid, row, column, window, piece.scene.items, whole)
         drafts.append(Draft("tile", title, grid.sheet, tuple(joins), (piece,)))
     return drafts

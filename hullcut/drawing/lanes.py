@@ -24,17 +24,16 @@ from hullcut.drawing.grid import (
     caption,
     make_piece,
     square_lines,
-    turned_back,
     turned_box,
 )
 from hullcut.drawing.labels import LINES
-from hullcut.drawing.paths import bounds, boxed, line, meeting, transform
+from hullcut.drawing.paths import bounds, boxed, line, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from hullcut.drawing.paths import Ink
+    from hullcut.drawing.paths import Boxed, Ink
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
 
@@ -294,7 +293,8 @@ def _run_drafts(run: Run, templates: Sequence[Template], number: int) -> list[Dr
             here = [k for k, laid in enumerate(lane) if _stands(grid, column, laid)]
             for k in here:
                 laid = lane[k]
-                piece, limits = _piece(run, lane, k, column, templates[laid.part.index], boxes[laid.part.index])
+                name = templates[laid.part.index].name
+                piece, limits = _piece(run, lane, k, column, name, boxes[laid.part.index])
                 pieces.append(piece)
                 items += _band_words(run, column, band, limits, templates[laid.part.index], len(here) > 1)
         names = "; ".join(templates[piece.template].name for piece in pieces)
@@ -310,7 +310,7 @@ def _stands(grid: Grid, column: int, laid: Laid) -> bool:
 
 
 def _piece(
-    run: Run, lane: Sequence[Laid], number: int, column: int, template: Template, items: Sequence[tuple[Item, Box]]
+    run: Run, lane: Sequence[Laid], number: int, column: int, name: str, items: Sequence[Boxed]
 ) -> tuple[Piece, tuple[float, float]]:
     """What a page shows of a part, and from where to where on the page the lane is its own."""
     grid, laid = run.grid, lane[number]
@@ -329,13 +329,8 @@ def _piece(
         window[3],
     )
     shift = (laid.x - part.box[0] + along, laid.y - part.box[1] + up)
-    back = turned_back(
-        (window[0] - shift[0], window[1] - shift[1], window[2] - shift[0], window[3] - shift[1]), part.turn
-    )
-    shown = meeting(items, back)
-    here = replace(template, scene=replace(template.scene, items=shown))
     label = cell_name(0, column)
-    piece = make_piece(here, part.index, label, part.turn, shift, window, own_box, room)
+    piece = make_piece(name, items, part.index, label, part.turn, shift, window, own_box, room)
     return piece, (own_box[0], own_box[2])
 
 

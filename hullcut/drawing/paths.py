@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import cos, hypot, radians, sin
 from typing import TYPE_CHECKING
 
@@ -25,12 +25,14 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Box",
+    "Boxed",
     "Ink",
     "arc",
     "bounds",
     "bounds_of",
     "boxed",
     "circle",
+    "clip_boxed",
     "clip_items",
     "fit",
     "flatten",
@@ -115,12 +117,10 @@ def _join(boxes: Iterable[Box]) -> Box:
     every = list(boxes)
     if not every:
         raise ValueError("nothing has no bounds")
-    return (
-        min(box[0] for box in every),
-        min(box[1] for box in every),
-        max(box[2] for box in every),
-        max(box[3] for box in every),
-    )
+    if len(every) == 1:
+        return every[0]
+    lefts, lows, rights, highs = zip(*every, strict=True)
+    return (min(lefts), min(lows), max(rights), max(highs))
 
 
 def _moved_arc(arc: Arc, centre: Point, scale: float, angle_deg: float, mirror_x: bool) -> Arc:
@@ -208,16 +208,44 @@ def fit(scene: Scene, box: Box, *, largest_scale: float = float("inf")) -> tuple
     return place(scene, x, y, scale=scale)
 
 
-def boxed(items: Iterable[Item]) -> tuple[tuple[Item, Box], ...]:
-    """Items that draw anything, each with its bounds, measured once so that many boxes can be asked for them."""
+@dataclass(frozen=True, slots=True)
+class Boxed:
+    """An item that draws something, measured once so that many boxes can be asked for it.
+
+    Attributes:
+        item: as it is.
+        box: its bounds.
+        paths: of a shape, each path, its bounds, and those of its segments.
+    """
+
+    item: Item
+    box: Box
+    paths: tuple[tuple[Path, Box, tuple[Box, ...]], ...] = ()
+
+
+def boxed(items: Iterable[Item]) -> tuple[Boxed, ...]:
+    """Items that draw anything, measured."""
     return tuple(
-        (item, bounds(item)) for item in items if isinstance(item, Text) or any(path.segments for path in item.paths)
+        _boxed_shape(item) if isinstance(item, Shape) else Boxed(item, bounds(item)) for item in items if _draws(item)
     )
 
 
-def meeting(items: Iterable[tuple[Item, Box]], box: Box) -> tuple[Item, ...]:
+def _draws(item: Item) -> bool:
+    return isinstance(item, Text) or any(path.segments for path in item.paths)
+
+
+def _boxed_shape(shape: Shape) -> Boxed:
+    paths = []
+    for path in shape.paths:
+        if path.segments:
+            boxes = tuple(segment_bounds(segment) for segment in path.segments)
+            paths.append((path, _join(boxes), boxes))
+    return Boxed(shape, _join(box for _, box, _ in paths), tuple(paths))
+
+
+def meeting(items: Iterable[Boxed], box: Box) -> tuple[Boxed, ...]:
     """Those items whose bounds meet a box."""
-    return tuple(item for item, extent in items if not _apart(extent, box))
+    return tuple(each for each in items if not _apart(each.box, box))
 
 
 def clip_items(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
@@ -225,19 +253,17 @@ def clip_items(items: Iterable[Item], box: Box) -> tuple[Item, ...]:
 
     Fills are cut as polygons to 0.01 mm. A writer that can should also clip, for the texts.
     """
+    return clip_boxed(boxed(items), box)
+
+
+def clip_boxed(items: Iterable[Boxed], box: Box) -> tuple[Item, ...]:
+    """As `clip_items`, of measured items."""
     kept: list[Item] = []
-    for item in items:
-        if isinstance(item, Shape) and not any(path.segments for path in item.paths):
-            continue
-        extent = bounds(item)
-        if _inside(extent, box):
-            kept.append(item)
-        elif _apart(extent, box):
-            continue
-        elif isinstance(item, Text):
-            kept.append(item)
+    for each in meeting(items, box):
+        if isinstance(each.item, Text) or _inside(each.box, box):
+            kept.append(each.item)
         else:
-            kept.extend(_clip_shape(item, box))
+            kept.extend(_clip_shape(each.item, each.paths, box))
     return tuple(kept)
 
 
@@ -249,27 +275,28 @@ def _apart(a: Box, box: Box) -> bool:
     return a[2] < box[0] or a[0] > box[2] or a[3] < box[1] or a[1] > box[3]
 
 
-def _clip_shape(shape: Shape, box: Box) -> list[Shape]:
+def _clip_shape(shape: Shape, paths: Sequence[tuple[Path, Box, tuple[Box, ...]]], box: Box) -> list[Shape]:
     out = []
     if shape.fill is not None:
-        filled = tuple(p for p in (_clip_area(path, box) for path in shape.paths) if p.segments)
+        filled = tuple(p for p in (_clip_area(path, box) for path, _, _ in paths) if p.segments)
         if filled:
             out.append(replace(shape, paths=filled, stroke="none"))
     if shape.stroke != "none":
-        lines = tuple(piece for path in shape.paths for piece in _clip_lines(path, box))
+        lines = tuple(piece for path, extent, boxes in paths for piece in _clip_lines(path, extent, boxes, box))
         if lines:
             out.append(replace(shape, paths=lines, fill=None))
     return out
 
 
-def _clip_lines(path: Path, box: Box) -> list[Path]:
+def _clip_lines(path: Path, whole_extent: Box, extents: Sequence[Box], box: Box) -> list[Path]:
     """The stretches of a path inside a box, as open paths; the path itself if it is all inside."""
-    if _inside(path_bounds(path), box):
+    if _inside(whole_extent, box):
         return [path]
+    if _apart(whole_extent, box):
+        return []
     runs: list[list[Segment]] = []
     open_run = False
-    for whole in path.segments:
-        extent = segment_bounds(whole)
+    for whole, extent in zip(path.segments, extents, strict=True):
         if _apart(extent, box):
             open_run = False
             continue

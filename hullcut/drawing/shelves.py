@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hullcut.drawing.grid import GAP, Draft, Piece, Sheet, Template, caption, make_piece, turned_box
-from hullcut.drawing.paths import Ink, bounds
+from hullcut.drawing.paths import Ink, bounds, boxed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,5 +96,5 @@ def put_block(template: Template, block: Block, corner: Point, limit: float) -> 
     shift = (left + 0.5 - block.box[0], high - 0.5 - block.box[3])
     low = high - block.height + _CAPTION
     window = (left, low, left + block.box[2] - block.box[0] + 1.0, high)
-    piece = make_piece(template, block.index, "", block.turn, shift, window)
+    piece = make_piece(template.name, boxed(template.scene.items), block.index, "", block.turn, shift, window)
     return piece, caption(template, left, low - 3.6, limit - left)

@@ -8,11 +8,9 @@ smaller, so it holds for through cuts and for true shapes alike.
 
 from __future__ import annotations
 
-import bisect
 import heapq
 import math
-from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Iterator, Mapping, Sequence
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, from_grid, room_of
@@ -96,24 +94,21 @@ def rounded_up(at_least: float, offers: Sequence[Stock]) -> float:
     kinds = tuple(sorted({weight[stock.id] for stock in offers if weight[stock.id] > 0}))
     if at_least <= _ROUNDING or not kinds:
         return max(0.0, at_least)
-    sums = _sums(kinds)
-    found = bisect.bisect_left(sums, at_least - max(_ROUNDING, at_least * 1e-9))
-    return max(at_least, sums[found]) if found < len(sums) else at_least
+    wanted = at_least - max(_ROUNDING, at_least * 1e-9)
+    return max(at_least, next((each for each in _sums(kinds) if each >= wanted), at_least))
 
 
-@lru_cache(maxsize=256)
-def _sums(kinds: tuple[float, ...]) -> tuple[float, ...]:
+def _sums(kinds: Sequence[float]) -> Iterator[float]:
     """The lightest weights that mixes of stock can have, in order."""
-    found: list[float] = []
-    heap = list(kinds)
-    while len(found) < _MOST_SUMS:
+    heap, last, count = list(kinds), -1.0, 0
+    while count < _MOST_SUMS:
         weight = heapq.heappop(heap)
-        if found and weight - found[-1] < _ROUNDING:
+        if count and weight - last < _ROUNDING:
             continue
-        found.append(weight)
+        yield weight
+        last, count = weight, count + 1
         for more in kinds:
             heapq.heappush(heap, weight + more)
-    return tuple(found)
 
 
 def stated(

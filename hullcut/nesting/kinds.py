@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Turned, to_grid, ways_of
@@ -58,8 +59,10 @@ def kinds_of(boxes: Sequence[Box], rules: Rules, stacked: bool) -> tuple[Kind, .
         piece = box.piece
         shape: tuple[object, ...] = ()
         if not box.plain:
-            own, over = _canonical(piece.outline), _canonical(tuple((-x, y) for x, y in reversed(piece.outline)))
-            shape = (min(own, over) if piece.flip else own, piece.grain, piece.flip)
+            own = _canonical(piece.outline)
+            if piece.flip:
+                own = min(own, _canonical(tuple((-x, y) for x, y in reversed(piece.outline))))
+            shape = (own, piece.grain, piece.flip)
         groups.setdefault((box.lengthwise, box.crosswise, shape), []).append(box)
     single = [
         Kind(
@@ -88,7 +91,9 @@ def kinds_of(boxes: Sequence[Box], rules: Rules, stacked: bool) -> tuple[Kind, .
     return (*single, *stacks)
 
 
-def _canonical(outline: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+# Every copy of a part is asked about, for every wood that is tried.
+@lru_cache(maxsize=1024)
+def _canonical(outline: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
     """An outline with its box's corner at 0, 0 and its least point first, rounded."""
     left, low = (min(point[axis] for point in outline) for axis in (0, 1))
     points = [(round(x - left, _PLACES) + 0.0, round(y - low, _PLACES) + 0.0) for x, y in outline]
