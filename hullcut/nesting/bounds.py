@@ -11,6 +11,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from hullcut.design.values import Stock
 from hullcut.nesting.boxes import Box, Room, from_grid, room_of
@@ -34,14 +35,20 @@ def _may_hold(box: Box, stock: Stock, room: Room) -> bool:
     length, width = from_grid(room.length) + _SLACK, from_grid(room.width) + _SLACK
     if length <= 0 or width <= 0:
         return False
-    long = max(x for x, _ in box.piece.outline)
-    wide = max(y for _, y in box.piece.outline)
+    long, wide = _reach(box.piece.outline)
     if box.piece.grain == "any":
         # It may lie at any angle, so only its area and its reach tell.
         return box.area <= length * width and max(long, wide) <= math.hypot(length, width)
     turned = (box.piece.grain == "across") == (stock.grain == "length")
     along, across = (wide, long) if turned else (long, wide)
     return along <= length and across <= width
+
+
+# Every copy of a part is asked about, with all stock on sale.
+@lru_cache(maxsize=1024)
+def _reach(outline: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    """How far an outline reaches along both axes."""
+    return max(x for x, _ in outline), max(y for _, y in outline)
 
 
 def _usable(room: Room) -> float:

@@ -67,11 +67,13 @@ def fill_in_order(
     for item in items:
         if item.kind in unfit:
             continue
+        if not free and len(sheets) >= most:
+            break
         if item is not before or (not fits and len(free) < _MANY):
             before, fits = item, []
             found = _scanned(item, free, choice)
         else:
-            fits = fits or [[_fit(way, room, choice) for room in free] for way in item.ways]
+            fits = fits or [_fits(way, free, choice) for way in item.ways]
             found = _fittest(fits)
         if found is None:
             if len(sheets) >= most:
@@ -85,8 +87,9 @@ def fill_in_order(
             sheets.append([])
             found = (len(free), found[1])
             free.append(fresh)
-            for way, scores in zip(item.ways, fits, strict=False):
-                scores.append(_fit(way, fresh, choice))
+            if fits:
+                for way, scores in zip(item.ways, fits, strict=True):
+                    scores += _fits(way, [fresh], choice)
         index, number = found
         turn, long, wide = item.ways[number]
         sheet, x, y, room_long, room_wide = free[index]
@@ -95,23 +98,30 @@ def fill_in_order(
         kept = len(free)
         sheets[sheet].append(Spot(item.kind, turn, x, y))
         _part(free, (sheet, x, y, room_long, room_wide), long, wide, split)
-        for way, scores in zip(item.ways, fits, strict=False):
-            scores[index] = scores[-1]
-            scores.pop()
-            scores.extend([_fit(way, room, choice) for room in free[kept:]])
+        if fits:
+            parted = free[kept:]
+            for way, scores in zip(item.ways, fits, strict=True):
+                scores[index] = scores[-1]
+                scores.pop()
+                scores += _fits(way, parted, choice)
     return sheets
 
 
-def _fit(way: tuple[int, int, int], room: _Free, choice: Choice) -> float:
-    """What an item leaves of a free rectangle, by a rule; infinite where it does not fit."""
-    over, beside = room[3] - way[1], room[4] - way[2]
-    if over < 0 or beside < 0:
-        return math.inf
-    if choice == "short":
-        return min(over, beside)
-    if choice == "area":
-        return room[3] * room[4] - way[1] * way[2]
-    return max(over, beside)
+def _fits(way: tuple[int, int, int], rooms: Sequence[_Free], choice: Choice) -> list[float]:
+    """What an item leaves of each free rectangle, by a rule; infinite where it does not fit."""
+    _, long, wide = way
+    size, by_short, by_area = long * wide, choice == "short", choice == "area"
+    found: list[float] = []
+    # Most of a search is spent here and in `_scanned`: comparing by hand is quicker than asking min and max.
+    for _, _, _, room_long, room_wide in rooms:
+        over, beside = room_long - long, room_wide - wide
+        if over < 0 or beside < 0:
+            found.append(math.inf)
+        elif by_area:
+            found.append(room_long * room_wide - size)
+        else:
+            found.append(over if (over < beside) is by_short else beside)
+    return found
 
 
 def _fittest(fits: Sequence[Sequence[float]]) -> tuple[int, int] | None:
@@ -126,20 +136,25 @@ def _fittest(fits: Sequence[Sequence[float]]) -> tuple[int, int] | None:
 
 def _scanned(item: Item, free: Sequence[_Free], choice: Choice) -> tuple[int, int] | None:
     """The same from the rectangles themselves."""
-    best = None
+    best: float = math.inf
     found = None
+    by_short, by_area = choice == "short", choice == "area"
     for number, (_, long, wide) in enumerate(item.ways):
+        size = long * wide
         for index, (_, _, _, room_long, room_wide) in enumerate(free):
-            over, beside = room_long - long, room_wide - wide
-            if over < 0 or beside < 0:
+            over = room_long - long
+            if over < 0:
                 continue
-            if choice == "short":
-                score = min(over, beside)
-            elif choice == "area":
-                score = room_long * room_wide - long * wide
+            beside = room_wide - wide
+            if beside < 0:
+                continue
+            if by_area:
+                score = room_long * room_wide - size
+            elif (over < beside) is by_short:
+                score = over
             else:
-                score = max(over, beside)
-            if best is None or score < best:
+                score = beside
+            if score < best:
                 best, found = score, (index, number)
     return found
 
@@ -152,10 +167,13 @@ def _part(free: list[_Free], room: _Free, long: int, wide: int, split: Split) ->
         rip = over <= beside
     elif split == "long":
         rip = over > beside
-    elif split == "small":
-        rip = max(beside * room_long, over * wide) <= max(over * room_wide, beside * long)
     else:
-        rip = max(beside * room_long, over * wide) > max(over * room_wide, beside * long)
+        # The larger piece left is the smaller for this cut, or is not.
+        across, along = beside * room_long, over * wide
+        other_along, other_across = over * room_wide, beside * long
+        larger = across if across > along else along
+        other = other_along if other_along > other_across else other_across
+        rip = (larger <= other) is (split == "small")
     if over > 0:
         free.append((sheet, x + long, y, over, wide if rip else room_wide))
     if beside > 0:
