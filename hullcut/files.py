@@ -22,19 +22,20 @@ from hullcut.nesting.saved import layout_text
 from hullcut.parts.bevels import bevel_words
 from hullcut.plan import plan_json, plan_schema, to_text
 from hullcut.stock.woods import wood
-from hullcut.two_hands import only_here, share_out
+from hullcut.two_hands import heaviest_first, only_here, share_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from hullcut.boat_plan import BoatPlan, OrderPlan
-    from hullcut.design.values import Boat
+    from hullcut.design.values import Boat, Order
     from hullcut.drawing.paper import Printing
     from hullcut.drawing.scene import Item
     from hullcut.packet.studio import Studio
 
 __all__ = [
     "Files",
+    "Studios",
     "Weighted",
     "What",
     "done",
@@ -56,6 +57,8 @@ What = Literal["all", "templates", "packet", "organiser", "pictures"]
 # Seconds that each task takes on a small machine, measured; they only decide which hand does it.
 # Of one design's packets the first takes longest, for it makes the pictures.
 _FIRST_PACKET, _NEXT_PACKET = 3.5, 0.9
+# Pictures drawn ahead come after everything else that needs no layout, those of the second packets first.
+_AHEAD = 0.001
 _TEMPLATES, _ONE_SHEET, _CLASS, _ORGANISER, _MEASURES, _CARD, _LISTS, _PICTURES = 1.7, 0.1, 1.2, 0.4, 0.6, 0.2, 0.1, 1.1
 _MOST_IN_BUNCH = 3
 
@@ -107,19 +110,53 @@ def files_of(what: What, plan: OrderPlan, printing: Printing, progress: Progress
         printing: how pages are printed.
         progress: told what is being done.
     """
-    early = early_tasks(what, plan.boat_plans, printing)
-    return done([*early, *late_tasks(what, plan, printing, progress)])
+    studios = Studios()
+    early = early_tasks(what, plan.order, plan.boat_plans, printing, studios)
+    return done([*early, *late_tasks(what, plan, printing, studios, progress)])
+
+
+class Studios:
+    """The studio of each design, in which all packets that one process writes are drawn."""
+
+    def __init__(self) -> None:
+        self._known: dict[str, Studio] = {}
+        self._in_use = False
+
+    def of(self, plan: BoatPlan) -> Studio:
+        """The studio for a design's packets, with what was drawn in it so far."""
+        self._in_use = True
+        return self._studio(plan)
+
+    def draw_ahead(self, plan: BoatPlan, printing: Printing) -> Files:
+        """Draw what all packets of a design show, which no layout is needed for, unless packets are written already."""
+        from hullcut.packet.packet import draw_ahead
+
+        if not self._in_use:
+            draw_ahead(self._studio(plan), printing.packet_paper)
+        return {}
+
+    def _studio(self, plan: BoatPlan) -> Studio:
+        from hullcut.packet.studio import Studio
+
+        return self._known.setdefault(plan.design.name, Studio(plan))
 
 
 def early_tasks(
-    what: What, plans: Sequence[BoatPlan], printing: Printing, angle: tuple[float, float] | None = None
+    what: What,
+    order: Order,
+    plans: Sequence[BoatPlan],
+    printing: Printing,
+    studios: Studios,
+    angle: tuple[float, float] | None = None,
 ) -> list[Weighted]:
     """What no layout is needed for, and may be drawn while the parts are laid on the stock.
 
     Args:
         what: which outputs.
+        order: what is wanted.
         plans: of every design.
         printing: how pages are printed.
+        studios: where packets are drawn.
         angle: azimuth and elevation of one more picture, degrees; None for none.
     """
     if what == "pictures":
@@ -131,16 +168,24 @@ def early_tasks(
         if what == "all":
             tasks.append((_CARD, partial(_card_file, plans, each, printing)))
             tasks.append((_MEASURES, partial(_measures_file, plans, each, printing)))
+    bunches = _bunches(order, plans) if what in ("all", "packet") else []
+    if len(bunches) > 1:
+        weights = [_packets_weight(boats) for _, boats in bunches]
+        # Whoever is free while the other still lays parts out is the one that takes the second heaviest.
+        first, second, *_ = heaviest_first(weights)
+        for place, number in enumerate((first, second)):
+            tasks.append((_AHEAD * (1 + place), partial(studios.draw_ahead, bunches[number][0], printing)))
     return tasks
 
 
-def late_tasks(what: What, plan: OrderPlan, printing: Printing, progress: Progress) -> list[Weighted]:
+def late_tasks(what: What, plan: OrderPlan, printing: Printing, studios: Studios, progress: Progress) -> list[Weighted]:
     """What needs the finished plan.
 
     Args:
         what: which outputs.
         plan: the plan.
         printing: how pages are printed.
+        studios: where packets are drawn.
         progress: told what is being done.
     """
     tasks: list[Weighted] = []
@@ -152,7 +197,7 @@ def late_tasks(what: What, plan: OrderPlan, printing: Printing, progress: Progre
     if what in ("all", "organiser"):
         tasks.append((_ORGANISER, partial(_organiser_file, plan, printing)))
     if what in ("all", "packet"):
-        tasks += _packet_tasks(plan, printing, progress, pictures=what == "all")
+        tasks += _packet_tasks(plan, printing, studios, progress, pictures=what == "all")
     return tasks
 
 
@@ -262,20 +307,30 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     return files
 
 
-def _packet_tasks(plan: OrderPlan, printing: Printing, progress: Progress, pictures: bool) -> list[Weighted]:
-    """Packets in bunches of boats that share their pictures; one design's boats in two bunches if they are many."""
+def _bunches(order: Order, plans: Sequence[BoatPlan]) -> list[tuple[BoatPlan, list[Boat]]]:
+    """Boats whose packets are written together; one design's boats in two bunches if they are many."""
+    found: list[tuple[BoatPlan, list[Boat]]] = []
+    for each in plans:
+        boats = [boat for boat in order.boats if boat.design == each.design.name]
+        found += [(each, some) for some in ([boats[0::2], boats[1::2]] if len(boats) > _MOST_IN_BUNCH else [boats])]
+    return found
+
+
+def _packets_weight(boats: Sequence[Boat]) -> float:
+    return _FIRST_PACKET + _NEXT_PACKET * (len(boats) - 1)
+
+
+def _packet_tasks(
+    plan: OrderPlan, printing: Printing, studios: Studios, progress: Progress, pictures: bool
+) -> list[Weighted]:
+    """Packets in bunches of boats that share their pictures."""
     tasks: list[Weighted] = []
-    for each in plan.boat_plans:
-        boats = [boat for boat in plan.order.boats if boat.design == each.design.name]
-        bunches = [boats[0::2], boats[1::2]] if len(boats) > _MOST_IN_BUNCH else [boats]
-        for number, bunch in enumerate(bunches):
-            weight = _FIRST_PACKET + _NEXT_PACKET * (len(bunch) - 1)
-            tasks.append(
-                (
-                    weight,
-                    partial(_packets_of, plan, each, bunch, printing, only_here(progress), pictures and number == 0),
-                )
-            )
+    with_pictures: set[str] = set()
+    for each, boats in _bunches(plan.order, plan.boat_plans):
+        first = each.design.name not in with_pictures
+        with_pictures.add(each.design.name)
+        work = partial(_packets_of, plan, each, boats, printing, studios, only_here(progress), pictures and first)
+        tasks.append((_packets_weight(boats), work))
     if len(plan.order.boats) > 1:
         tasks.append((_CLASS, partial(_class_file, plan, printing)))
     return tasks
@@ -286,13 +341,13 @@ def _packets_of(
     each: BoatPlan,
     boats: Sequence[Boat],
     printing: Printing,
+    studios: Studios,
     progress: Progress,
     pictures: bool,
 ) -> Files:
     from hullcut.packet.packet import packet_pdf
-    from hullcut.packet.studio import Studio
 
-    studio = Studio(each)
+    studio = studios.of(each)
     files: Files = {}
     if pictures:
         files |= _pictures(plan.boat_plans, studio, None)

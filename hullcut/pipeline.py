@@ -389,7 +389,7 @@ def _planned_and_drawn(
     order: Order, what: What, wishes: Wishes, printing: Printing, progress: Progress
 ) -> tuple[OrderPlan, Files]:
     """The plan and the content of its files; no files where a failed check keeps them unwritten."""
-    from hullcut.files import done, early_tasks, late_tasks, merged
+    from hullcut.files import Studios, done, early_tasks, late_tasks, merged
     from hullcut.nesting.lay_out import lay_out, laying_out, was_stopped
 
     # The second round's tasks are made in the helping process too, and only this one has the terminal.
@@ -398,11 +398,12 @@ def _planned_and_drawn(
     plans = plan_parts(order, progress)
     wanted = _wanted(order, plans, wishes.effort)
     kept = wishes.anyway or not any(check.status == "fail" for each in plans for check in each.checks)
-    early = early_tasks(what, plans, printing, wishes.angle) if kept else []
+    studios = Studios()
+    early = early_tasks(what, order, plans, printing, studios, wishes.angle) if kept else []
 
     def then(layout: Layout) -> tuple[OrderPlan, list[Weighted]]:
         plan = wanted.plan(layout)
-        return plan, late_tasks(what, plan, printing, progress) if kept else []
+        return plan, late_tasks(what, plan, printing, studios, progress) if kept else []
 
     progress("laying the parts on the stock")
     # The shape method's library counts its time by the clock, and is to have the machine for itself.

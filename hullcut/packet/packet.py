@@ -27,7 +27,17 @@ if TYPE_CHECKING:
     from hullcut.design.values import Boat
     from hullcut.packet.document import Frames, Styles
 
-__all__ = ["packet_pdf"]
+__all__ = ["draw_ahead", "packet_pdf"]
+
+
+def draw_ahead(studio: Studio, paper: Literal["letter", "a4"]) -> None:
+    """Draw the steps' pictures, which a studio keeps for all packets of its design.
+
+    Args:
+        studio: of the design.
+        paper: to print on.
+    """
+    steps_chapter(studio, frames_of(paper), styles())
 
 
 def packet_pdf(
