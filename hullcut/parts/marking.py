@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
+from itertools import islice
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -18,7 +19,8 @@ from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, grounds
 from hullcut.parts.lie import towards_reader
 from hullcut.parts.outline import as_points, outline_area
-from hullcut.parts.screws import screw_marks
+from hullcut.parts.screws import screw_rows
+from hullcut.parts.screws_apart import kept_apart
 from hullcut.parts.shaft_slot import slot_outline
 from hullcut.parts.values import Mark
 from hullcut.two_hands import share_out
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
 
     from hullcut.arrangement import Arrangement
     from hullcut.hull.form import Hull
+    from hullcut.parts.screws import ScrewRow
     from hullcut.parts.values import Part, Ruling
 
 __all__ = ["BOLT_HOLE", "mark_parts", "station_pitch"]
@@ -66,23 +69,43 @@ def mark_parts(hull: Hull, arrangement: Arrangement, parts: Sequence[Part]) -> t
     ground = grounds(parts)
     named = {part.id: part for part in parts}
 
-    def marked(part: Part) -> tuple[tuple[Ruling, ...], tuple[Mark, ...]]:
+    def marked(part: Part) -> _Marked:
         prints = ground.landings_on(part)
-        marks = [
+        drawn = [
             *_lettering(part),
             *_centre_line(part),
             *_stations(hull, part),
             *_landing_marks(prints),
-            *screw_marks(hull.design, part, prints, named),
-            *_placed_marks(hull, arrangement, part),
         ]
-        return rulings_of(part), tuple(marks)
+        rows = screw_rows(hull.design, part, prints, named)
+        return _Marked(rulings_of(part), drawn, rows, _placed_marks(hull, arrangement, part))
 
     weights = [_LOAD.get(part.family, _OTHER_LOAD) for part in parts]
     found = share_out([partial(marked, part) for part in parts], weights)
+    # Only now are all screws known: those of two parts may meet in a third.
+    rows = iter(kept_apart(hull.design, [row for each in found for row in each.rows], named))
+    screws = [[mark for row in islice(rows, len(each.rows)) for mark in row.marks()] for each in found]
     return tuple(
-        add_marks(replace(part, rulings=rulings), marks) for part, (rulings, marks) in zip(parts, found, strict=True)
+        add_marks(replace(part, rulings=each.rulings), [*each.drawn, *driven, *each.placed])
+        for part, each, driven in zip(parts, found, screws, strict=True)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Marked:
+    """What one part bears, before anything is known of the screws through other parts.
+
+    Attributes:
+        rulings: of the part.
+        drawn: marks before the screws.
+        rows: of screws, evenly laid.
+        placed: marks after the screws.
+    """
+
+    rulings: tuple[Ruling, ...]
+    drawn: list[Mark]
+    rows: list[ScrewRow]
+    placed: list[Mark]
 
 
 def _face_words(part: Part, at: tuple[float, float]) -> str | None:

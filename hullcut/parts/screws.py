@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from hullcut.lengths import both
-from hullcut.parts.outline import outline_area
+from hullcut.parts.outline import as_points, outline_area
 from hullcut.parts.values import Mark
 from hullcut.stock.fasteners import screw
 
@@ -18,9 +20,11 @@ if TYPE_CHECKING:
 
     from hullcut.design.values import Design
     from hullcut.parts.landings import Landing
-    from hullcut.parts.values import Part, Point
+    from hullcut.parts.values import Part
 
-__all__ = ["screw_marks"]
+__all__ = ["ScrewRow", "ends_within", "screw_axes", "screw_rows"]
+
+Array = NDArray[np.float64]
 
 # Into what each panel is screwed; screws go only into cleats, beams, bearers and the nose block.
 _INTO: dict[str, tuple[str, ...]] = {
@@ -34,12 +38,48 @@ _INTO: dict[str, tuple[str, ...]] = {
 _NOT_INTO = ("fin-cleat", "hatch-batten-after", "hatch-batten-fore")
 
 
-def screw_marks(design: Design, part: Part, prints: Sequence[Landing], parts: Mapping[str, Part]) -> list[Mark]:
+@dataclass(frozen=True, slots=True, eq=False)
+class ScrewRow:
+    """Screws through one part into another, along the middle of the print where the two meet.
+
+    Attributes:
+        host: id of the part under the heads.
+        guest: id of the part that takes the points.
+        line: the print's middle line in the host's drawing.
+        runs: 1 where the line runs forward in the boat, or to port where it lies athwart; else -1.
+        end: how far from the line's ends they stand at least, mm.
+        space: from one to the next where they are evenly laid, mm.
+        stops: how far along the line each stands, mm, growing.
+        axes: head and point of each in space (n, 2, 3), for the host as its chart places it.
+        words: what each mark says.
+        diameter: of the hole through the host, mm.
+        length: of each screw, mm.
+    """
+
+    host: str
+    guest: str
+    line: shapely.LineString
+    runs: int
+    end: float
+    space: float
+    stops: tuple[float, ...]
+    axes: Array
+    words: str
+    diameter: float
+    length: float
+
+    def marks(self) -> list[Mark]:
+        """The screws as marks of the host."""
+        places = as_points(_along(self.line, np.array(self.stops)))
+        return [Mark("screw", self.words, "outer", (place,), self.diameter, self.length) for place in places]
+
+
+def screw_rows(design: Design, part: Part, prints: Sequence[Landing], parts: Mapping[str, Part]) -> list[ScrewRow]:
     """Screws through a part into what lands on its inner face, evenly spaced along the middle of each print.
 
-    Screws through the bottom stand half a space on from those through the sides, so that they do not meet in a cleat
-    (common practice, no source). Where the wood is too thin or too narrow for any screw there is none: clamps hold
-    that joint until the glue is hard.
+    Screws through the bottom stand half a space on from those through the sides, so that most do not meet in a cleat
+    (common practice, no source); those that still would are moved by `hullcut.parts.screws_apart`. Where the wood is
+    too thin or too narrow for any screw there is none: clamps hold that joint until the glue is hard.
 
     Args:
         design: of the boat.
@@ -55,16 +95,62 @@ def screw_marks(design: Design, part: Part, prints: Sequence[Landing], parts: Ma
             continue
         if any(each.guest.endswith(name) for name in _NOT_INTO):
             continue
-        width, depth = _wood_below(part, each, parts[each.guest])
+        guest = parts[each.guest]
+        width, depth = _wood_below(part, each, guest)
         length = sizes.length_for(part.thickness, depth, design.fasteners.length)
         if length is None or width < sizes.least_width:
             continue
         words = f"#{design.fasteners.gauge} screw, {both(length, design.units)}"
         staggered = part.family in ("bottom", "transom")
-        places = _along(each.middle, sizes.end_distance, design.fasteners.spacing, staggered)
-        places = _ending_in(part, places, length, parts[each.guest])
-        found += [Mark("screw", words, "outer", (place,), sizes.clearance.diameter, length) for place in places]
+        line = shapely.LineString(each.middle)
+        end = min(sizes.end_distance, line.length / 4.0)
+        space, stops = _evenly(line.length - 2.0 * end, design.fasteners.spacing, staggered)
+        stops = stops + end
+        first, *axes, last = screw_axes(part, line, np.array([0.0, *stops, line.length]), length)
+        # Compared axis by axis, x first; what differs by rounding only does not count.
+        runs = 1 if tuple(np.round(last[0] - first[0], 6)) > (0.0, 0.0, 0.0) else -1
+        driven = np.array(axes).reshape(-1, 2, 3)
+        within = ends_within(guest, driven)
+        if within.any():
+            found.append(
+                ScrewRow(
+                    part.id,
+                    each.guest,
+                    line,
+                    runs,
+                    end,
+                    space,
+                    tuple(stops[within].tolist()),
+                    driven[within],
+                    words,
+                    sizes.clearance.diameter,
+                    length,
+                )
+            )
     return found
+
+
+def screw_axes(host: Part, line: shapely.LineString, stops: Array, length: float) -> Array:
+    """Head and point in space (n, 2, 3) of screws that stand so far along a line of their host's drawing."""
+    flat = _along(line, stops)
+    face = host.thickness / 2.0
+    offsets = np.repeat([face, face - length], len(flat))
+    return host.panel.to_space(np.vstack([flat, flat]), offsets).reshape(2, -1, 3).swapaxes(0, 1)
+
+
+def _along(line: shapely.LineString, stops: Array) -> Array:
+    """The points (n, 2) so far along a line."""
+    return shapely.get_coordinates(shapely.line_interpolate_point(line, stops))
+
+
+def ends_within(guest: Part, axes: Array) -> NDArray[np.bool_]:
+    """Whether the point of each screw (n, 2, 3) stays inside the part that takes it (n,): edges may slope away."""
+    ground = outline_area(guest.true_outline)
+    within = np.zeros(len(axes), dtype=np.bool_)
+    for place in guest.places:
+        laid = guest.panel.to_flat(axes[:, 1] - np.array(place))
+        within |= (np.abs(laid[:, 2]) < guest.thickness / 2.0) & shapely.intersects_xy(ground, laid[:, :2])
+    return within
 
 
 def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float]:
@@ -79,19 +165,6 @@ def _wood_below(host: Part, landing: Landing, guest: Part) -> tuple[float, float
     return (strip, guest.thickness) if lies else (guest.thickness, strip)
 
 
-def _ending_in(host: Part, places: Sequence[Point], length: float, guest: Part) -> list[Point]:
-    """Those places of a part at which a screw's point stays inside another: edges may slope away."""
-    if not places:
-        return []
-    tips = host.panel.to_space(np.array(places), host.thickness / 2.0 - length)
-    ground = outline_area(guest.true_outline)
-    within = np.zeros(len(places), dtype=bool)
-    for place in guest.places:
-        laid = guest.panel.to_flat(tips - np.array(place))
-        within |= (np.abs(laid[:, 2]) < guest.thickness / 2.0) & shapely.intersects_xy(ground, laid[:, :2])
-    return [place for place, is_within in zip(places, within, strict=True) if is_within]
-
-
 def _normal(part: Part, at: shapely.Point) -> np.ndarray:
     """The unit normal (3,) of a part's chart at a point of its drawing."""
     flat = np.array([[at.x, at.y]])
@@ -100,13 +173,11 @@ def _normal(part: Part, at: shapely.Point) -> np.ndarray:
     return normal
 
 
-def _along(middle: Sequence[Point], end: float, spacing: float, staggered: bool) -> list[Point]:
-    line = shapely.LineString(middle)
-    end = min(end, line.length / 4.0)
-    usable = line.length - 2.0 * end
+def _evenly(usable: float, spacing: float, staggered: bool) -> tuple[float, Array]:
+    """The space between screws on so long a line, mm, and how far along it each stands; staggered, half a space on."""
     if usable <= 0.0:
-        return []
+        return 0.0, np.zeros(0)
     count = max(1, math.ceil(usable / spacing))
     step = usable / count
     stops = np.arange(count) * step + step / 2.0 if staggered else np.arange(count + 1) * step
-    return [(point.x, point.y) for point in (line.interpolate(end + float(stop)) for stop in stops)]
+    return step, stops.astype(np.float64)

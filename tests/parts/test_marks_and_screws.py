@@ -1,4 +1,4 @@
-"""Marks lie on their parts; screws stand in what they hold, no farther apart than the design says."""
+"""Marks lie on their parts; screws are laid in what they hold, no farther apart than the design says."""
 
 import numpy as np
 import pytest
@@ -6,7 +6,7 @@ import shapely
 from trial_boats import NAMES, built, by_slug, changed, landings, sample
 
 from hullcut.parts.marking import mark_parts, station_pitch
-from hullcut.parts.screws import screw_marks
+from hullcut.parts.screws import screw_rows
 from hullcut.pipeline import build
 from hullcut.stock.fasteners import screw
 
@@ -85,7 +85,7 @@ def test_the_shaft_slot_is_marked_where_the_shaft_passes(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_screws_stand_in_their_landings_and_no_farther_apart_than_asked(name):
+def test_screws_are_laid_in_their_landings_and_no_farther_apart_than_asked(name):
     boat = built(name)
     design = boat.design
     prints = landings(boat.parts)
@@ -93,7 +93,8 @@ def test_screws_stand_in_their_landings_and_no_farther_apart_than_asked(name):
     count = 0
     for part in boat.parts:
         for landing in prints[part.id]:
-            places = [mark.points[0] for mark in screw_marks(design, part, [landing], by_id)]
+            rows = screw_rows(design, part, [landing], by_id)
+            places = [mark.points[0] for row in rows for mark in row.marks()]
             if not places:
                 continue
             ring = shapely.Polygon(landing.outline)
@@ -132,7 +133,7 @@ def test_no_screw_comes_out_behind_and_each_has_a_grip(name):
         host = by_id[host_id]
         for landing in found:
             guest = by_id[landing.guest]
-            for mark in screw_marks(boat.design, host, [landing], by_id):
+            for mark in (mark for row in screw_rows(boat.design, host, [landing], by_id) for mark in row.marks()):
                 assert host.thickness + 6.0 < mark.length <= longest
                 # From the outer face straight in: the point is still inside the wood that it holds.
                 tip = host.panel.to_space(np.array(mark.points), host.thickness / 2.0 - mark.length)
