@@ -1,6 +1,7 @@
 """No two screws of a boat meet, measured anew by points along their axes; those that never came near stay in place."""
 
 import functools
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -242,6 +243,16 @@ def test_both_hands_are_screwed_alike(name):
             )
         )
         assert port == pytest.approx(starboard, abs=0.02), (host, guest)
+
+
+def test_one_process_marks_the_same_places_as_two(monkeypatch):
+    boat = boat_of("puddlewick")
+    plain = [replace(part, marks=()) for part in boat.parts]
+    shared = mark_parts(boat.hull, boat.arrangement, plain)
+    monkeypatch.setattr("hullcut.two_hands.can_share", lambda: False)
+    alone = mark_parts(boat.hull, boat.arrangement, plain)
+    assert [part.marks for part in alone] == [part.marks for part in shared]
+    assert [mark for _, mark, _ in marked(alone)] == [mark for _, mark, _ in marked(boat.parts)]
 
 
 def test_where_screws_stand_too_close_for_others_those_are_left_out():
