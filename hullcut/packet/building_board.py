@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
     from hullcut.packet.studio import Studio
 
-__all__ = ["BOARD_AFT", "BoardLine", "board_lines", "board_picture", "board_size"]
+__all__ = ["BOARD_AFT", "STOP_BLOCK", "BoardLine", "board_lines", "board_picture", "board_size"]
 
 Array = NDArray[np.float64]
 
 _SIZE, _ROW = 2.3, 3.5
-# A stop block as it is drawn, along the side and out from it, mm on the boat: any scrap of about that size will do.
-_BLOCK = (45.0, 30.0)
+STOP_BLOCK = (50.8, 25.4)
+"""A stop block along the side and out from it, mm: any scrap of about that size will do."""
 # The blocks at the transom stand ahead of its line, clear of the screws into its cleats, mm.
 _AHEAD = 25.4
 # Of a screw head as it is drawn, its radius, mm on paper.
@@ -121,16 +121,16 @@ def board_picture(studio: Studio, width: float, height: float) -> Scene:
         items.append(Shape(Role.OUTLINE, (polygon(ring),), fill="#ffffff", width=0.25))
     for each in lines:
         reach = edge + 0.1 * _BOARD
-        middle = each.x + (_AHEAD + _BLOCK[0] / 2.0 if each is lines[0] else 0.0)
+        middle = each.x + (_AHEAD + STOP_BLOCK[0] / 2.0 if each is lines[0] else 0.0)
         items.append(Shape(Role.THIN, (polyline([at(each.x, -reach), at(each.x, reach)]),), width=0.25))
         for side in (1.0, -1.0):
-            near, far = side * each.half, side * (each.half + _BLOCK[1])
+            near, far = side * each.half, side * (each.half + STOP_BLOCK[1])
             box = rectangle(
-                *at(middle - _BLOCK[0] / 2.0, min(near, far)), *at(middle + _BLOCK[0] / 2.0, max(near, far))
+                *at(middle - STOP_BLOCK[0] / 2.0, min(near, far)), *at(middle + STOP_BLOCK[0] / 2.0, max(near, far))
             )
             block = Shape(Role.OUTLINE, (box,), fill=NEW.colour, width=0.25, ref="stop block")
             items += [block, *hatching([block])]
-            heads = [at(middle + along * _BLOCK[0] / 4.0, 0.5 * (near + far)) for along in (-1.0, 1.0)]
+            heads = [at(middle + along * STOP_BLOCK[0] / 4.0, 0.5 * (near + far)) for along in (-1.0, 1.0)]
             items += [
                 Shape(Role.FILL, (circle(head, _SCREW),), fill="#000000", stroke="none", ref="screw") for head in heads
             ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
@@ -29,6 +29,7 @@ from hullcut.packet.section import (
     Way,
     bottom_cut,
     draw_bolt,
+    draw_screw,
     parts_named,
     rod_way,
     under_floor,
@@ -43,17 +44,24 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["engine_bay"]
+__all__ = ["Stage", "engine_bay"]
+
+# How far a bolt goes into the engine as it is drawn, mm.
+_THREAD = 12.0
 
 
-def engine_bay(studio: Studio, width: float, height: float, trying: bool = False) -> Scene:
+Stage = Literal["mount", "line up", "shaft"]
+"""What is done in the picture: the plate goes on, the coupling is lined up on a dummy rod, the shaft goes in."""
+
+
+def engine_bay(studio: Studio, width: float, height: float, stage: Stage = "mount") -> Scene:
     """The engine on its plate, cut along the shaft line, with the names of all that stands there.
 
     Args:
         studio: of the boat.
         width: of the picture, mm on paper.
         height: greatest.
-        trying: whether a dummy rod lies in the shaft's place, without the collar, and the coupling is lined up.
+        stage: what is done; a dummy rod lies in the shaft's place, without the collar, while it is lined up.
     """
     plan = studio.plan
     design, shaft, log = plan.design, plan.arrangement.shaft, tube(plan)
@@ -77,19 +85,20 @@ def engine_bay(studio: Studio, width: float, height: float, trying: bool = False
     # The foot is planed to the bottom's inner face.
     section.shape(
         shapely.difference(plate, passage),
-        WOOD if trying else NEW.colour,
+        NEW.colour if stage == "mount" else WOOD,
         shapely.difference(window, under_floor(plan, window)),
     )
     section.area(rod.slab(-wood, 3.0, -0.9 * bore, 0.9 * bore), BOX, width=FINE)
     section.area(rod.slab(0.0, STEEL, corner + 3.0, corner + 24.0), METAL, width=FINE)
     rows = bolt_rows(plan)
     for up in rows:
-        draw_bolt(section, Way(rod.to(0.0, up), rod.along), -wood - 4.0, 0.0)
+        # It screws into the engine: there is no room for a nut between engine and plate.
+        draw_screw(section, Way(rod.to(0.0, up), rod.along), -wood - _THREAD, 0.0)
     through = corner + 17.0
     # It stands abeam of the bore: where both would be drawn in one place, the bracket's bolt is left out.
     if through > bore + NUT_WIDE and min(abs(through - up) for up in rows) > WASHER_WIDE:
         draw_bolt(section, Way(rod.to(0.0, through), rod.along), -wood, STEEL)
-    _log_and_coupling(section, plan, trying)
+    _log_and_coupling(section, plan, stage)
     pin = rod.to(26.0, min(corner - 10.0, -13.0))
     section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)
     section.ring(*pin, BOLT / 2.0, METAL, FINE)
@@ -104,12 +113,12 @@ def engine_bay(studio: Studio, width: float, height: float, trying: bool = False
         ("steel bracket", rod.to(28.0, corner + 18.0)),
         ("collar and washer", rod.to(log.abaft_plate - 3.0, 4.0)),
         ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
-        ("bolt, washer, lock nut", rod.to(WASHER + HEAD, rows[0])),
+        ("bolt into the engine", rod.to(WASHER + HEAD, rows[0])),
         ("engine plate", rod.to(-wood / 2.0, 0.5 * (bore + plate_over_rod(plan)) + 6.0)),
         ("engine: a plain box here", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
         ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
     ]
-    if trying:
+    if stage == "line up":
         dry = {"shaft": "dummy rod", "tube": "tube, in epoxy"}
         kept = ("bottom", "tube", "shaft", "engine plate", "engine: a plain box here")
         gap = ("gap alike all round", rod.to(0.5 * (log.abaft_plate - 5.0), 0.42 * design.drive.tube_diameter + 3.0))
@@ -130,7 +139,7 @@ def _on_line(ends: Sequence[Point], most: float) -> float:
     return z0 + (z1 - z0) * (min(x1, most) - x0) / (x1 - x0)
 
 
-def _log_and_coupling(section: Section, plan: BoatPlan, trying: bool) -> None:
+def _log_and_coupling(section: Section, plan: BoatPlan, stage: Stage) -> None:
     """Rod, tube cut open, collar with washer unless the line is only tried, and the coupling's two halves."""
     design, log, rod = plan.design, tube(plan), rod_way(plan)
     thick, outer = design.drive.shaft_diameter / 2.0, design.drive.tube_diameter / 2.0
@@ -140,13 +149,14 @@ def _log_and_coupling(section: Section, plan: BoatPlan, trying: bool) -> None:
     end = min(start, fore + log.length)
     for side in (1.0, -1.0):
         section.area(rod.slab(fore, end, side * 0.999 * thick, side * outer), METAL, width=FINE)
-    section.area(rod.slab(ROD_SHORT, start, -thick, thick), BOX, width=FINE)
+    fresh = NEW.colour if stage == "shaft" else None
+    section.area(rod.slab(ROD_SHORT, start, -thick, thick), fresh or BOX, width=FINE)
     section.area(rod.slab(3.0, 5.0, -thick, thick), METAL, width=FINE)
-    if not trying:
-        section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), BOX, width=FINE)
-        section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), METAL, width=FINE)
-    colour = NEW.colour if trying else METAL
+    if stage != "line up":
+        section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), fresh or BOX, width=FINE)
+        section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), fresh or METAL, width=FINE)
+    lined_up = NEW.colour if stage == "line up" else METAL
     # The rod ends flush with its half.
-    section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), colour, width=FINE)
-    section.area(rod.slab(ROD_SHORT, fore - 9.0, -outer - 3.0, outer + 3.0), colour, width=FINE)
+    section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), lined_up, width=FINE)
+    section.area(rod.slab(ROD_SHORT, fore - 9.0, -outer - 3.0, outer + 3.0), fresh or lined_up, width=FINE)
     section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)

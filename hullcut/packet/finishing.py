@@ -142,6 +142,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 f"{uncover}An adult charges the batteries away from the boat, and stays in the room.",
                 "Wipe fresh grease round the shaft at both ends of its tube. Check every screw, nut and link.",
+                "Strap the battery back in its bag and join it, switch off. "
                 f"Fit the drain plug. Check the foam you can see.{cover_on}",
                 "Transmitter on first, off last. Off, the failsafe closes the throttle and works the kill switch.",
             ),
@@ -151,12 +152,14 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ears covered, glasses on. An adult pours the fuel, wipes up spills, and puts the can away.",
-                "Set the boat on its stand. One adult holds it, one starts the engine. "
+                f"The stand is on a firm board, {kit.size(304.8)} clear round the propeller. "
+                "One adult holds the boat on it, one starts the engine. "
                 "One has the transmitter, thumb on the kill switch. Never give full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
                 "The propeller stands still at idle. It turns? Kill switch, and no run today.",
-                "Three starts try the kill switch three ways: by radio, by its button, by transmitter off. "
+                "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
+                "The adult who holds the boat presses that. "
                 "The engine runs on? They stop it as its manual says: no run today.",
                 "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
@@ -179,8 +182,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Ears covered, glasses on, extinguisher at hand. "
                 "An adult pours the fuel, away from the water, and wipes up.",
-                "Untie the line. "
-                f"Set the stand on a firm board at the edge. Keep {kit.size(304.8)} clear round the propeller.",
+                "Untie the line. Set the stand on its board at the water's edge, the propeller clear.",
                 "An adult beside the driver switches on transmitter, then boat. "
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",

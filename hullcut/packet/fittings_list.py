@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, engine_room, shield_off
+from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain, drain_depth
@@ -28,6 +28,7 @@ __all__ = [
     "shield_bolt",
     "small_things",
     "switch_bolt",
+    "switch_room",
     "tube_bore",
     "workshop_supplies",
     "workshop_things",
@@ -48,6 +49,8 @@ _SERVO_PLAY = 3.0
 _OFFCUTS = 0.15
 # What holds the bow loop, by kind of bow.
 _LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
+# Between sheer cleat and kill switch, and the least height of one, mm.
+_SWITCH_CLEAR, _SWITCH_LEAST = 1.6, 16.0
 # Bolts are sold in lengths by so many mm.
 _BOLT_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
@@ -178,7 +181,8 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
         f"It is at most {kit.size(radio.shelf_length - 2.0 * (STRAP_WIDE + _STRAP_EDGE))} long. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
-        "A kill switch that works by radio and by its own button. It stops the engine when its power fails too. "
+        f"A kill switch that works by radio and by its own button{_switch_high(plan)}. "
+        "It stops the engine when its power fails too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
@@ -224,6 +228,20 @@ def shield_bolt(plan: BoatPlan) -> float:
     return math.ceil((shield_off(plan.design) + plan.design.woods.side.thickness + _NUT_BEYOND) / step - 1e-9) * step
 
 
+def switch_room(plan: BoatPlan) -> float | None:
+    """Greatest height of the kill switch, mm, so that it stays below the sheer cleat, its middle in its place.
+
+    None where the cleat is so high that the switch is bolted to the cleat's own face.
+    """
+    room = 2.0 * (SWITCH_BELOW - plan.design.cleats.sheer_height - _SWITCH_CLEAR)
+    return room if room >= _SWITCH_LEAST else None
+
+
+def _switch_high(plan: BoatPlan) -> str:
+    room = switch_room(plan)
+    return f", at most {Kit(plan).size(room)} high" if room is not None else ""
+
+
 def switch_bolt(plan: BoatPlan) -> float:
     """Length of the bolts of the kill switch, mm: through side and sheer cleat, with its case, washer and nut."""
     step, woods = _BOLT_STEPS[plan.design.units], plan.design.woods
@@ -248,7 +266,7 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{count} bolts for them, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. "
         f"Engine bolts: the old thread, but {kit.size(plan.design.woods.engine_plate.thickness)} longer.",
-        f"Thin sheet metal for the heat shield, {kit.size(MUFFLER_FREE)} wider and higher than your muffler. "
+        f"Thin sheet metal for the heat shield, {kit.size(2.0 * MUFFLER_FREE)} wider and higher than your muffler. "
         f"Two bolts, 4 mm or number 8, {kit.size(shield_bolt(plan))} long, hold it through the side. "
         f"Each has a wide washer, a lock nut and a metal spacer {kit.size(shield_off(kit.plan.design))} long.",
         f"A flat board to build on: {kit.size(long)} by {kit.size(wide)}, at least {kit.size(thick)} thick.",

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hullcut.packet.building_board import board_lines, board_size
+from hullcut.packet.building_board import STOP_BLOCK, board_lines, board_size
+from hullcut.packet.places import frame_blocks
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -25,10 +26,15 @@ BLOCK_WIDE = 50.8
 _STICK_BEYOND, _ROD_BEYOND = 150.0, 150.0
 # The rod's hole in the block is below the bottom.
 _BLOCK_BEYOND = 50.8
-# Of a stop block along the side, and up, mm: any scrap of about that size will do.
-_STOP_LONG, _STOP_THICK = 50.8, 25.4
-# A screw through it so long holds it on the board, mm; two a block.
-_STOP_SCREW = 38.1
+# How far a stop block reaches up beside a side at least, mm: sides may stand on blocks of their own.
+_STOP_BESIDE = 19.05
+# Screws for it are sold so long, mm. Through the block they go so deep into the board at least, and stay off its
+# underside by so much (common practice, no source).
+_STOP_SCREWS = {
+    "in": (38.1, 50.8, 63.5, 76.2, 88.9, 101.6, 127.0, 152.4),
+    "mm": (40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 120.0, 150.0),
+}
+_STOP_DEEP, _STOP_OFF = 9.0, 3.0
 # Between the wedge and the fin's cleats, mm.
 _FIN_CLEAR = 2.0
 # A board so thick stays flat under the frame, mm: common practice, no source.
@@ -46,7 +52,7 @@ class JigSizes:
         wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
         block: length of the block that holds the dummy rod, clamped on the transom, their heads level.
         block_hole: from its head to the rod's middle, along the face that lies on the transom.
-        stop: length along the side, and thickness, of a stop block.
+        stop: length along the side, width out from it, and height of a stop block.
         stop_screw: length of its screws, two a block.
         stops: how many, two at each line of the board.
     """
@@ -57,7 +63,7 @@ class JigSizes:
     wedge: tuple[float, float]
     block: float
     block_hole: float
-    stop: tuple[float, float]
+    stop: tuple[float, float, float]
     stop_screw: float
     stops: int
 
@@ -75,6 +81,7 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     step = step if free >= 2.0 * step else 6.35
     run = min(most, step * math.floor(free / step))
     # Where the bottom rises towards the stern the wedge is steeper than the shaft.
+    high, screw = _stop_block(plan)
     floor = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + run]), plan.hull.bottom_thickness)
     return JigSizes(
         (*board_size(plan.hull), _BOARD_THICK),
@@ -83,10 +90,25 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
         (run, run * math.tan(math.radians(shaft.angle)) + float(floor[0] - floor[1])),
         transom_top(plan) + _BLOCK_BEYOND,
         _block_hole(plan),
-        (_STOP_LONG, _STOP_THICK),
-        _STOP_SCREW,
+        (*STOP_BLOCK, high),
+        screw,
         2 * len(board_lines(plan)),
     )
+
+
+def _stop_block(plan: BoatPlan) -> tuple[float, float]:
+    """Height of the stop blocks and length of their screws, mm.
+
+    The sides' edges stand over the board where the sheer rises; a block reaches above the highest of them.
+    """
+    units = plan.design.units
+    step = 12.7 if units == "in" else 10.0
+    high = step * math.ceil((max(frame_blocks(plan)) + _STOP_BESIDE) / step - 1e-9)
+    while True:
+        fit = [each for each in _STOP_SCREWS[units] if _STOP_DEEP <= each - high <= _BOARD_THICK - _STOP_OFF]
+        if fit or high > _STOP_SCREWS[units][-1]:
+            return high, max(fit, default=high + _STOP_DEEP)
+        high += step
 
 
 def _block_hole(plan: BoatPlan) -> float:

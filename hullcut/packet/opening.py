@@ -251,7 +251,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Ask the owner of the water in writing first, and for the speed limit.",
             "Every child at the water and the three adults wear life jackets.",
             "One adult stays by the driver. Two launch the boat, and fetch it by rowing boat.",
-            "Only those two touch it while it runs, to launch it. Else stop the engine first.",
+            "Only adults touch it while it runs: to hold, start or launch it. Else stop the engine first.",
             "Nobody reaches out from the bank, or swims after it.",
             f"Keep swimmers, birds and other people {WATCHERS} or more from the course.",
         ),

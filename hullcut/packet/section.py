@@ -47,6 +47,7 @@ __all__ = [
     "Way",
     "bottom_cut",
     "draw_bolt",
+    "draw_screw",
     "parts_named",
     "rod_way",
     "under_floor",
@@ -146,6 +147,14 @@ def draw_bolt(section: Section, way: Way, begin: float, end: float) -> None:
     section.area(way.slab(end, end + WASHER, -WASHER_WIDE / 2.0, WASHER_WIDE / 2.0), BOX, width=FINE)
     nut = end + WASHER
     section.area(way.slab(nut, nut + HEAD, -NUT_WIDE / 2.0, NUT_WIDE / 2.0), METAL, width=FINE)
+
+
+def draw_screw(section: Section, way: Way, tip: float, face: float) -> None:
+    """A bolt along a line that screws into what it holds: its head and washer on a face, its thread to a tip."""
+    half = BOLT / 2.0
+    section.area(way.slab(tip, face + WASHER, -half, half), METAL, width=FINE)
+    section.area(way.slab(face, face + WASHER, -WASHER_WIDE / 2.0, WASHER_WIDE / 2.0), BOX, width=FINE)
+    section.area(way.slab(face + WASHER, face + WASHER + HEAD, -NUT_WIDE / 2.0, NUT_WIDE / 2.0), METAL, width=FINE)
 
 
 def rod_way(plan: BoatPlan) -> Way:

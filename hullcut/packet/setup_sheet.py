@@ -85,7 +85,7 @@ def further_sizes(kit: Kit) -> list[tuple[str, str]]:
         (f"shaft's rise over {kit.size(run)}", f"{kit.size(rise)}: {shaft.angle:.1f}°"),
         ("rod, cut length", kit.size(drive.rod)),
         ("bearings on the rod", f"{drive.bearings}"),
-        ("gap between bearings, at most", kit.size(drive.longest)),
+        ("gap between bearings, limit", kit.size(drive.longest)),
     ]
 
 
@@ -163,7 +163,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
             (
                 "An adult holds the boat. Nobody stands beside or behind the propeller.",
                 f"Watchers stand {WATCHERS} back.",
-                "Only the two adults who launch it touch it running. Else stop the engine first.",
+                "Only adults touch it running: to hold, start or launch it. Else stop the engine first.",
                 "The muffler burns: let it cool. Adults pour fuel, engine off and cool.",
                 "Fetch a stopped boat in a boat: two adults, life jackets.",
                 "Nobody reaches out from the bank.",
@@ -206,7 +206,7 @@ def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
     some = f"{BALLAST_STEP:.0f} g"
     return [
         ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: less throttle."),
-        ("won't plane", f"Take weight out. {some} inside the transom. Try a pitch one size smaller."),
+        ("won't plane", f"Take weight out. {some} inside the transom. Try the smallest pitch."),
         ("digs its bow in", f"{some} inside the transom, then as much again."),
         ("spins out in turns", f"Rudder throw 5° less. Still spinning: {some} at the bulkhead."),
         ("leans", f"Battery to the high side, then {SIDE_STEP:.0f} g at a time."),

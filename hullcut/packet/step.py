@@ -44,6 +44,7 @@ class Step:
         closer: makes a second picture, under the first, as `draw` does; None for none.
         under: makes a picture that stands under the words, as `draw` does; None for none.
         wide: makes a picture as wide as the page, under picture and words, as `draw` does; None for none.
+        across: whether its usual picture is as wide as the page, under the words: for a whole boat from the side.
         turns: slug to its own shift, where the new parts come from different sides.
         extra: fittings that this step adds.
         onto: parts that come to the bench with this step, for the new ones to go on.
@@ -71,6 +72,7 @@ class Step:
     closer: Callable[[Studio, float, float], Scene] | None = None
     under: Callable[[Studio, float, float], Scene] | None = None
     wide: Callable[[Studio, float, float], Scene] | None = None
+    across: bool = False
     turns: dict[str, Point3] = field(default_factory=dict)
     extra: tuple[str, ...] = ()
     onto: tuple[Part, ...] = ()

@@ -27,7 +27,7 @@ from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from reportlab.platypus import Flowable
 
@@ -103,7 +103,7 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         CondPageBreak(100 * MM),
         Heading("Building, step by step", look.chapter),
         paragraph(
-            "In each picture the new parts are orange and hatched. An arrow shows how they go on. "
+            "In the pictures new parts are orange and hatched. An arrow shows how they go on. "
             "Times are guesses for two beginners. Do not go on before the check is right. "
             f"“From the {Kit(studio.plan).stern}” means from {_datum(studio.plan)}. An after face is nearer the stern. "
             f"Screw heads are on outer faces, at most {apart} apart.",
@@ -153,6 +153,8 @@ def _pictures_of(studio: Studio, step: Step, before: list[str], room: float) -> 
         before: owners of what is there already.
         room: height of the words beside it, mm: a lone picture grows to it.
     """
+    if step.across:
+        return []
     low, high = _PICTURE[1], _CLOSER[1]
     tall = low if step.closer is not None else min(max(low, room), high)
     drawn = studio.kept(f"step: {step.title}", lambda: _drawn(studio, step, before, tall))
@@ -167,9 +169,18 @@ def _pictures_of(studio: Studio, step: Step, before: list[str], room: float) -> 
 def _drawn(studio: Studio, step: Step, before: list[str], tall: float) -> Scene:
     if step.draw is not None:
         return step.draw(studio, *_CLOSER)
+    return _usual(studio, step, before, _PICTURE[0], tall)
+
+
+def _usual(studio: Studio, step: Step, before: list[str], width: float, height: float) -> Scene:
     brought = studio.owners(*step.onto, *step.back)
     present = brought if step.apart else [*before, *(owner for owner in brought if owner not in before)]
-    return step_picture(studio, step, present, _PICTURE[0], tall)
+    return step_picture(studio, step, present, width, height)
+
+
+def _across(step: Step, before: list[str]) -> Callable[[Studio, float, float], Scene]:
+    """What makes a step's usual picture as wide as the page."""
+    return lambda studio, width, height: _usual(studio, step, before, width, height)
 
 
 def _step_block(
@@ -182,7 +193,8 @@ def _step_block(
     frames: Frames,
     look: Styles,
 ) -> Flowable:
-    words_width = frames.width - _PICTURE[0] - 4.0
+    beside = 0.0 if step.across else _PICTURE[0] + 2.0
+    words_width = frames.width - beside - 2.0
     words: list[Flowable] = []
     if 0 < len(step.parts) + len(step.tried) < len(studio.plan.parts):
         joins = f". They join: {', '.join(_kinds(others))}" if others else ""
@@ -215,8 +227,8 @@ def _step_block(
     title = Heading(f"{number}  {step.title}", look.section, 1)
     room = sum(_tall(each, words_width) for each in words)
     table = Table(
-        [[_pictures_of(studio, step, before, room), words]],
-        [(_PICTURE[0] + 2.0) * MM, (frames.width - _PICTURE[0] - 2.0) * MM],
+        [[_pictures_of(studio, step, before, room), words] if beside else [words]],
+        [width * MM for width in (beside, frames.width - beside) if width],
         hAlign="LEFT",
     )
     table.setStyle(
@@ -231,7 +243,7 @@ def _step_block(
         )
     )
     block: list[Flowable] = [title, table]
-    spread = step.wide
+    spread = _across(step, before) if step.across else step.wide
     if spread is not None:
         scene = studio.kept(
             f"wide: {step.title} {frames.width:.3f}", lambda: spread(studio, frames.width - 20.0, _WIDE_HIGH)

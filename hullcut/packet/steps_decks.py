@@ -92,7 +92,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
                 "Plane the beams level with it too.",
                 "Try the deck dry, on the centre line, and drill all screw holes now.",
-                f"Spread glue on {'sides' if over else 'sheer cleats'}, beams and {_BOW_ENDS[design.hull.bow]}.",
+                f"Spread glue on {'sides, ' if over else ''}sheer cleats, bulkhead, beams and "
+                f"{_BOW_ENDS[design.hull.bow]}.",
                 _DECKING[design.hull.sheer_rise > 0.0],
                 "Plane its edges flush when the glue is hard.",
             ),
@@ -127,8 +128,10 @@ def _fore_foam(kit: Kit) -> tuple[str, ...]:
 
 def _stern_foam(kit: Kit) -> tuple[str, ...]:
     """How much foam the stern needs, and which blocks lie there."""
-    place = _STERN_ROOM[kit.plan.design.decks.after]
     blocks = foam_blocks(kit.plan.hull, kit.plan.arrangement)
+    reach = max((block.start + block.length for block in blocks if block.place == "aft"), default=0.0)
+    ahead = reach > kit.plan.design.decks.after_to
+    place = "in the stern" if ahead else _STERN_ROOM[kit.plan.design.decks.after]
     first = sum(1 for block in blocks if block.place == "fore") + 1
     litres = math.ceil(max(kit.plan.balance.foam.aft, kit.plan.design.foam.aft or 0.0) * 10.0 - 1e-6) / 10.0
     needed = f"The stern needs at least {litres:.1f} litres." if litres > 0.0 else ""
@@ -139,6 +142,8 @@ def _stern_foam(kit: Kit) -> tuple[str, ...]:
         return (f"{needed} No block finds room {place}. {short}".strip(),)
     numbers = f"blocks {first}" if first == len(blocks) else f"blocks {first} and {len(blocks)}"
     held = f"Lay {numbers} {place}, on the bottom, at both sides: {here:.1f} litres."
+    if ahead:
+        held += " A spanner still reaches the bearers' nuts."
     late = foam_after_shelf(kit.plan)
     if late:
         held += f" Take blocks {late} out again: the shelf must pass first."

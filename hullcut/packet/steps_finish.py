@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.balance.engine_room import shield_off
@@ -17,7 +18,7 @@ from hullcut.packet.places import pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_comes_out
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
-from hullcut.packet.strut_picture import strut_and_rudder
+from hullcut.packet.strut_picture import propeller_on, strut_and_rudder
 from hullcut.parts.fittings import servo_arm_height
 from hullcut.parts.hatch import has_coaming
 
@@ -28,9 +29,11 @@ __all__ = ["finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Screw the bow loop through the deck into the nose block.",
+    "sled": "Drill a hole as wide as its screw's core. "
+    "Screw the bow loop with sealant through the deck into the nose block.",
     "pram": "The bow loop is bolted on already.",
-    "stem": "Screw the bow loop into the stem block, near its top.",
+    "stem": "Drill a hole as wide as its screw's core. Screw the bow loop with sealant into the stem block, "
+    "near its top.",
 }
 
 
@@ -166,7 +169,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 ),
             ),
             f"The shaft's middle, {kit.size(drive.propeller_behind)} behind the {kit.stern}, is "
-            f"{kit.size(-place.shaft.hub_z)} below the bottom. It still turns freely.",
+            f"{kit.size(-place.shaft.hub_z)} below the bottom. It still turns freely. Then draw it out.",
             adult="An adult holds the strut while you tighten.",
             extra=("rudder", *shelf),
             draw=strut_and_rudder,
@@ -198,7 +201,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             adult="First an adult takes the plug lead off. An adult saws the shaft, in the vice. "
             "Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "shaft"),
-            draw=engine_bay,
+            draw=partial(engine_bay, stage="shaft"),
+            closer=propeller_on,
         ),
     ]
     if stand:
@@ -224,6 +228,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 back=stand,
                 # From the side the bar is seen under the bottom, between the cradles.
                 view="side",
+                across=True,
                 extra=("balance-bar#0",),
             ),
         ]

@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 # Bit for the small screws that come with a servo, mm: common practice, no source.
 _SERVO_PILOT = 25.4 / 16.0
 
+# Room round the shaft slot to press epoxy in and tape it over, mm.
+_ROUND_SLOT = 20.0
 # Greatest height of the shelf's picture, mm.
 _SHELF_HIGH = 62.0
 
@@ -103,7 +105,7 @@ def _fin_step(kit: Kit) -> Step:
             "Push the tab up through the bottom.",
             *slant,
             "Glue the tab in its slot.",
-            "Glue a fin cleat along each side of the tab. Set weights on both.",
+            "Glue a fin cleat flat along each side of the tab. Set weights on both.",
             "Tape the fin square to the bottom until the glue sets.",
         ),
         f"The fin's after end is {kit.size(place.fin_x)} from the {kit.stern}. It stands "
@@ -127,12 +129,12 @@ def _engine_step(kit: Kit) -> Step:
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
-        ("clamps", "weights", "try square", "screwdriver", "spanners"),
+        ("clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
         (
             "Stand the bearers dry on their marks, low ends aft. "
             f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
-            "Slide the plate's foot in between them from ahead, its after face on the line. "
+            "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
             "Mark the holes of two steel corner brackets on that face and the bearers.",
             f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.",
@@ -195,8 +197,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
         Step(
             "Line up the coupling and glue in the shaft log",
             (),
-            ("straight dummy rod", "spanners", "sanding block", "rags", "tape"),
+            ("straight dummy rod", "disc and block", "wedge", "spanners", "sanding block", "rags", "tape"),
             (
+                *_off_the_stand(kit),
                 "Draw out rod and tube. Sand the tube dull, grease the rod, and put both back. Tape the tube's ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
@@ -205,21 +208,33 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
-                "Turn the rod at once, and look at the coupling again.",
+                "Turn the rod at once, and try the gap again. Does the card bind? Shift the block now.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block, wedge and tape.",
             ),
-            f"A strip of card fits the coupling's gap alike all round, within 0.5 mm. The tube's fore end is "
-            f"{kit.size(log.abaft_plate)} abaft the engine plate.",
+            "While the epoxy is wet, card fits the coupling's gap alike all round, within 0.5 mm. "
+            f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
             adult="Wood glue fills no gaps under water. An adult mixes and spreads epoxy. The plug lead is off.",
             glue=True,
             own_glue="epoxy",
             extra=("shaft",),
             out=("shaft",),
             draw=partial(shaft_picture.shaft_line, measured=False),
-            closer=partial(engine_bay, trying=True),
+            closer=partial(engine_bay, stage="line up"),
         ),
         _shield_step(kit),
     ]
+
+
+def _off_the_stand(kit: Kit) -> tuple[str, ...]:
+    """What is said where a cradle would stand in the way of the epoxy under the shaft slot."""
+    if not kit.family("stand"):
+        return ()
+    shaft, thick = kit.plan.arrangement.shaft, kit.plan.design.woods.stand.thickness
+    under = any(
+        place < shaft.slot_to + _ROUND_SLOT and shaft.slot_from - _ROUND_SLOT < place + thick
+        for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
+    )
+    return ("Lay the hull on two blocks, clear of the slot: a cradle would cover it.",) if under else ()
 
 
 def _shield_step(kit: Kit) -> Step:
@@ -272,7 +287,8 @@ def radio_steps(kit: Kit) -> list[Step]:
             (
                 "An adult presses a bearing into the strut. "
                 "Slide the dummy rod through tube and strut: it must turn freely.",
-                "Hold strut and rudder flat on the transom so. Move a mark where a bracket's hole differs.",
+                "Hold strut and rudder flat on the transom, as the picture from astern shows. "
+                "Move a mark where a bracket's hole differs.",
                 f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside.",
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
                 f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",
@@ -293,8 +309,9 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Fit the shelf cleats and the radio shelf",
             (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
-            ("clamps", "screwdriver", "rule", "pencil"),
+            ("clamps", "screwdriver", "rule", "pencil", *(("plane",) if kit.sloped else ())),
             (
+                *(("Plane the slanting edges of the cleats and the shelf.",) if kit.sloped else ()),
                 f"{fix} a shelf cleat to each side, on its marks.",
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",

@@ -60,7 +60,6 @@ def piece_steps(kit: Kit) -> list[Step]:
     drop = kit.plan.hull.deck_drop
     place = f"{kit.fine(drop)} below" if drop else "flush with"
     screwed = kit.screwed("side", "chine-cleat", "sheer-cleat")
-    slope = ("Cut edges square: plane slanting ones later, on the boat.",) if kit.sloped else ()
     return [
         Step(
             "Mark out and cut the parts",
@@ -75,7 +74,8 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Prick or trace every line, mark and name onto the wood.",
                 "Clamp each piece down. Saw just outside the line. Plane and sand down to it.",
                 "Measure your servos, and saw out their windows. Saw the fin slot with a keyhole saw.",
-                *slope,
+                "Cut edges square. Plane slanting ones when a step says so: "
+                "the templates' page “Slanting edges” tells how far.",
                 f"Drill the screws' marks, not the bolts': {kit.bit(_thin_bit(kit))}.",
                 "Draw waterline and balance line on the outer faces too.",
             ),
@@ -210,6 +210,7 @@ def frame_steps(kit: Kit) -> list[Step]:
 def _stand_up_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     ends = "transoms" if sizes.bow == "pram" else "transom"
+    level = "Prop it until its edge is level with both sides' chine edges."
     rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
     if not trial:
@@ -227,7 +228,7 @@ def _stand_up_step(kit: Kit) -> Step:
             _board_words(kit),
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
-            " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake)),
+            " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level)),
             *(trial if kit.sloped else ()),
             (
                 f"Drill the screw holes. Then screw the sides to the {ends} without glue."
@@ -238,6 +239,7 @@ def _stand_up_step(kit: Kit) -> Step:
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
         f"A square on the board touches the {_upright(kit)}. "
+        "A straightedge across both chine edges touches the transom's edge. "
         f"At line A each side's outer face is {kit.size(board_lines(kit.plan)[0].half)} from the centre line.",
         view="keel up",
         tried=kit.slugs("transom", "bow-transom", "bow-cleat"),
@@ -300,6 +302,8 @@ def _let_in_step(kit: Kit) -> Step:
     """Bulkhead, beams and what closes the bow go in dry."""
     sizes = kit.plan.design.hull
     far = kit.plan.design.decks.fore_from
+    slanting = ("Plane the slanting ends of bulkhead and beams.",) if kit.sloped else ()
+    spread = () if sizes.bow == "pram" else ("Spread the sides at the bow, as the arrows show.",)
     beams = kit.family("deck_beam")
     rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
     places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
@@ -309,7 +313,7 @@ def _let_in_step(kit: Kit) -> Step:
         (),
         ("stop blocks", _CLAMPS, "plane", _RULE),
         (
-            *(() if sizes.bow == "pram" else ("Spread the sides at the bow, as the arrows show.",)),
+            *((" ".join((*slanting, *spread)),) if slanting or spread else ()),
             f"Lower the bulkhead askew past the chine cleats, and turn it square on line {_line_of(kit, 'bulkhead')}. "
             "Its after face, the one nearer the stern, stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
@@ -321,7 +325,7 @@ def _let_in_step(kit: Kit) -> Step:
                 if beams
                 else ()
             ),
-            *_BOW_PLANING[sizes.bow],
+            *_BOW_PLANING[sizes.bow, kit.sloped],
             "Draw the sides in, and clamp all. Use no glue yet.",
             f"At lines B to {lines[-1].letter} set the sides as far out as the board's table. "
             "Screw stop blocks to the board there, against the sides.",
@@ -355,14 +359,16 @@ def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, fl
     return tuple(((x, side * (half + 8.0), z), (x, side * (half + 68.0), z)) for side in (1.0, -1.0))
 
 
-# What is planed at the bow before the frame is glued, and what is glued, by kind of bow.
+_NOSE_PLANING = (
+    "Hold the nose block between the sides' fore tips, level with the sheer cleats. "
+    "Mark the sides' curve on its ends. An adult saws most of it off; plane the rest."
+)
+# What is planed at the bow before the frame is glued, by kind of bow and whether ends and edges of the frame slope.
 _BOW_PLANING = {
-    "sled": (
-        "Hold the nose block between the sides' fore tips, level with the sheer cleats. "
-        "Mark the sides' curve on its ends. An adult saws most of it off; plane the rest.",
-    ),
-    "pram": (),
-    "stem": ("Plane the stem block's cheeks until the sides lie flat on them.",),
+    ("sled", False): (_NOSE_PLANING,),
+    ("sled", True): (f"Plane the nose block's ends to the sides' slant. {_NOSE_PLANING}",),
+    ("pram", True): (),
+    ("stem", True): ("Plane the stem block's cheeks until the sides lie flat on them.",),
 }
 
 
@@ -425,9 +431,10 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
-                    "Bend it down dry with straps round hull and board. Then drill all screw holes."
+                    "Bend it down dry with long clamps or straps round hull and board. Then drill all screw holes."
                     if screwed
-                    else "Bend it down dry with clamps: this is the trial."
+                    else "Bend it down dry: long clamps reach from it to under the board, at the board's edges. "
+                    f"This is the trial.{_point_hole(kit)}"
                 ),
                 (
                     f"Try the work by the clock, without glue, with every third screw: "
@@ -452,6 +459,16 @@ def bottom_steps(kit: Kit) -> list[Step]:
         *stand_steps(kit),
         _trim_step(kit),
     ]
+
+
+def _point_screwed(kit: Kit) -> bool:
+    """Whether a bottom that is clamped all along its edges has a screw at its point."""
+    return not kit.screwed("bottom", "chine-cleat") and kit.screwed("bottom", "stem-block")
+
+
+def _point_hole(kit: Kit) -> str:
+    """What is said of the hole for that screw."""
+    return " Drill the screw's hole at the point." if _point_screwed(kit) else ""
 
 
 def _run_out(kit: Kit) -> str:
@@ -502,7 +519,8 @@ def stand_steps(kit: Kit) -> list[Step]:
 
 def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
     """In which order the bottom is fixed down, by screws or by clamps and tape."""
-    point = ("Bring its point to the middle of the stem.",) if kit.plan.design.hull.bow == "stem" else ()
+    driven = " Drive its screw." if _point_screwed(kit) else ""
+    point = (f"Bring its point to the middle of the stem.{driven}",) if kit.plan.design.hull.bow == "stem" else ()
     fix, by = ("Screw", "with every third screw") if screwed else ("Clamp", "with clamps and strong tape")
     if kit.plan.design.hull.rocker:
         return (

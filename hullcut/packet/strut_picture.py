@@ -18,6 +18,7 @@ from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
 from hullcut.packet.places import bolt_holes, tube
 from hullcut.packet.section import (
+    BOX,
     FINE,
     LINE,
     MARGIN,
@@ -39,10 +40,12 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["strut_and_rudder"]
+__all__ = ["propeller_on", "strut_and_rudder"]
 
+# How far inside the transom the propeller's picture begins, mm on the boat.
+_INSIDE = 40.0
 # Plain shapes of what is bought, mm on the boat.
-_ARM, _BEARING, _BRACKET = 9.0, 16.0, 3.0
+_ARM, _BEARING, _BRACKET, _HUB, _DOG = 9.0, 16.0, 3.0, 14.0, 9.0
 
 
 def strut_and_rudder(studio: Studio, width: float, height: float) -> Scene:
@@ -71,12 +74,29 @@ def strut_and_rudder(studio: Studio, width: float, height: float) -> Scene:
     )
 
 
-def _strut_from_side(plan: BoatPlan, width: float) -> Scene:
-    """Strut, rod, tube, propeller and bolts, cut along the middle of the boat."""
+def propeller_on(studio: Studio, width: float, height: float) -> Scene:
+    """The propeller with what drives it and takes its thrust, cut along the middle of the boat.
+
+    Args:
+        studio: of the boat.
+        width: of the picture, mm.
+        height: greatest.
+    """
+    return _strut_from_side(studio.plan, width, driving=True)
+
+
+def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Scene:
+    """Strut, rod, tube, propeller and bolts, cut along the middle of the boat.
+
+    Args:
+        plan: the boat.
+        width: of the picture, mm.
+        driving: whether the propeller goes on, behind dog and washers; else the strut, and it is only hinted at.
+    """
     design, hull, shaft, units = plan.design, plan.hull, plan.arrangement.shaft, plan.design.units
     rod, holes = rod_way(plan), bolt_holes(plan, "strut")
     high = max(hole.z for hole in holes) + 22.0
-    left, right = shaft.hub_x - 22.0, shaft.slot_to + 16.0
+    left, right = shaft.hub_x - 22.0, _INSIDE if driving else shaft.slot_to + 16.0
     section = Section((left, 0.0), (width - 12.0) / (right - left))
     window = shapely.box(left, -1e3, right, high)
     section.shape(bottom_cut(plan, left, right), WOOD, window)
@@ -102,29 +122,43 @@ def _strut_from_side(plan: BoatPlan, width: float) -> Scene:
         (at[0] - 0.5 * _ARM, at[1] + outer),
         (face[0] - _BRACKET - _ARM, low + 12.0),
     ]
-    section.area(arm, NEW.colour)
-    section.area(plate, NEW.colour)
-    section.area(rod.slab(back - _BEARING / 2.0, back + _BEARING / 2.0, -outer - 1.5, outer + 1.5), NEW.colour)
+    strut = METAL if driving else NEW.colour
+    section.area(arm, strut)
+    section.area(plate, strut)
+    section.area(rod.slab(back - _BEARING / 2.0, back + _BEARING / 2.0, -outer - 1.5, outer + 1.5), strut)
     blade = design.drive.propeller_diameter / 2.0
-    section.area(rod.slab(shaft.length - 7.0, shaft.length + 7.0, -5.5, 5.5), NEW.colour)
-    section.area(rod.slab(shaft.length - 2.5, shaft.length + 2.5, 5.5, blade), NEW.colour)
-    section.area(rod.slab(shaft.length - 2.5, shaft.length + 2.5, -blade, -5.5), NEW.colour)
-    section.area(rod.slab(shaft.length + 7.0, shaft.length + 12.0, -4.0, 4.0), METAL, width=FINE)
+    hub = shaft.length - _HUB / 2.0
+    for low_end, high_end, begin, stop in (
+        (-5.5, 5.5, hub, hub + _HUB),
+        (5.5, blade, shaft.length - 2.5, shaft.length + 2.5),
+        (-blade, -5.5, shaft.length - 2.5, shaft.length + 2.5),
+    ):
+        slab = rod.slab(begin, stop, low_end, high_end)
+        if driving:
+            section.area(slab, NEW.colour)
+        else:
+            section.area(slab, "#ffffff", Role.HIDDEN, FINE)
+    dog = min(_DOG, 0.6 * (hub - back - _BEARING / 2.0))
+    if driving:
+        section.area(rod.slab(hub + _HUB, hub + _HUB + 5.0, -4.0, 4.0), NEW.colour, width=FINE)
+        section.area(rod.slab(hub - dog, hub, -5.0, 5.0), NEW.colour, width=FINE)
+        section.area(rod.slab(back + _BEARING / 2.0, hub - dog, -4.5, 4.5), BOX, width=FINE)
     section.stroke(rod.to(reach), rod.to(shaft.length + 18.0), Role.CENTRE)
     square = _inward(plan)
     inside = design.woods.transom.thickness + design.woods.pad.thickness
     for z in sorted({round(hole.z, 2) for hole in holes}):
         draw_bolt(section, Way((_transom_face(plan, z), z), square), -_BRACKET, inside)
     drawn = section.items
-    hub, zero = section.at(shaft.hub_x, shaft.hub_z), section.at(foot, 0.0)
+    middle, zero = section.at(shaft.hub_x, shaft.hub_z), section.at(foot, 0.0)
     under = bounds_of(drawn)[1] - 3.5
-    measures = level(hub[0], zero[0], hub[1], zero[1], under, both(-shaft.hub_x, units), SMALL)
+    measures = level(middle[0], zero[0], middle[1], zero[1], under, both(-shaft.hub_x, units), SMALL)
     beside = section.at(left, 0.0)[0] - 3.0
-    measures += plumb(hub[1], section.at(0.0, 0.0)[1], hub[0], zero[0], beside, both(-shaft.hub_z, units), SMALL)
-    exit_at = section.at(shaft.exit_x, float(hull.bottom_height(np.array([shaft.exit_x]))[0]))
-    measures += level(zero[0], exit_at[0], zero[1], exit_at[1], under - 5.0, both(shaft.exit_x, units), SMALL)
+    measures += plumb(middle[1], section.at(0.0, 0.0)[1], middle[0], zero[0], beside, both(-shaft.hub_z, units), SMALL)
+    if not driving:
+        exit_at = section.at(shaft.exit_x, float(hull.bottom_height(np.array([shaft.exit_x]))[0]))
+        measures += level(zero[0], exit_at[0], zero[1], exit_at[1], under - 5.0, both(shaft.exit_x, units), SMALL)
     names = [
-        ("propeller", rod.to(shaft.length, 0.7 * blade)),
+        ("propeller: goes on last", rod.to(shaft.length, 0.7 * blade)),
         ("strut", (0.5 * (at[0] + face[0]), 0.5 * (at[1] + low))),
         ("bracket", (face[1] - 0.5 * _BRACKET, high - 14.0)),
         ("bolt, washer, lock nut", Way((_transom_face(plan, high - 22.0), high - 22.0), square).to(inside + 4.0)),
@@ -133,13 +167,23 @@ def _strut_from_side(plan: BoatPlan, width: float) -> Scene:
         ("shaft", rod.to(0.5 * (end + back))),
         ("bottom", (right - 8.0, float(hull.bottom_height(np.array([right - 8.0]))[0]) + 2.0)),
     ]
+    if driving:
+        names = [
+            ("propeller", rod.to(shaft.length, 0.7 * blade)),
+            ("nut", rod.to(hub + _HUB + 3.0, 2.0)),
+            ("drive dog", rod.to(hub - 0.5 * dog, -3.0)),
+            ("washers", rod.to(0.5 * (back + _BEARING / 2.0 + hub - dog), 2.0)),
+            *(each for each in names if each[0] == "strut"),
+            ("shaft", rod.to(0.5 * (back + (foot - rod.start[0]) / rod.along[0]))),
+            ("bottom", (right - 8.0, float(hull.bottom_height(np.array([right - 8.0]))[0]) + 2.0)),
+        ]
     x0, y0, x1, y1 = bounds_of([*drawn, *measures])
     words = words_beside(
         [*drawn, *measures], [], [(word, section.at(*place)) for word, place in names], (x0, y0, x1 + 4.0, y1 + 9.0)
     )
     items = [*drawn, *measures, *words]
     items.append(Text(Role.LABEL, (x0, max(bounds_of(items)[3], y1 + 1.5) + 0.5), "from the side, cut open", END_SIZE))
-    return fitted("The strut from the side", items, width, margin=MARGIN)
+    return fitted("The propeller from the side" if driving else "The strut from the side", items, width, margin=MARGIN)
 
 
 def _transom_face(plan: BoatPlan, z: float) -> float:

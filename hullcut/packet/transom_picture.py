@@ -12,7 +12,7 @@ from hullcut.drawing.views.dimensions import level
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_fit import fitted
-from hullcut.packet.picture_words import words_beside
+from hullcut.packet.picture_words import END_SIZE, words_beside
 from hullcut.packet.places import bolt_holes, pushrod_hole, switch_place
 
 if TYPE_CHECKING:
@@ -82,7 +82,10 @@ def holes_from_astern(studio: Studio, width: float, height: float, drain: Hole) 
     names = [(name, at(hole.y, hole.z)) for name, hole in holes]
     names.append(("bolts", at(bolts[-1].y, bolts[-1].z)))
     words = words_beside(drawn, [], names, (x0, y0, x1, at(0.0, top)[1] + 12.0))
-    return fitted("The transom from outside", [*drawn, *words], width, height)
+    items = [*drawn, *words]
+    left, _, _, high = bounds_of(items)
+    items.append(Text(Role.LABEL, (left, high + 1.0), "from astern", END_SIZE))
+    return fitted("The transom from outside", items, width, height)
 
 
 def _outline(plan: BoatPlan) -> np.ndarray:

@@ -171,11 +171,12 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     plan = studio.plan
     kit, design, sizes = Kit(plan), plan.design, jig_sizes(plan)
     long, wide, _ = sizes.board
-    wide_stop, high_stop = sizes.stop
+    long_stop, wide_stop, high_stop = sizes.stop
     lines = [
         f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. "
         f"Line A is {kit.size(BOARD_AFT)} from its end.",
-        f"{sizes.stops} stop blocks of scrap, {kit.size(wide_stop)} long and {kit.size(high_stop)} thick. "
+        f"{sizes.stops} stop blocks of scrap, {kit.size(long_stop)} long, {kit.size(wide_stop)} wide and "
+        f"{kit.size(high_stop)} high. "
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",

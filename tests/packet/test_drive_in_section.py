@@ -112,7 +112,7 @@ def test_all_that_stands_in_the_engine_bay_is_named(studio):
 
 
 def test_the_gap_of_the_coupling_is_shown_while_the_rod_is_tried(studio):
-    scene = engine_bay(studio, 78.0, 92.0, trying=True)
+    scene = engine_bay(studio, 78.0, 92.0, stage="line up")
     told = {item.text for item in words_of(scene)}
     assert told >= {"gap alike all round", "coupling", "dummy rod", "tube, in epoxy"}
     assert not told & {"shaft", "collar and washer"}
