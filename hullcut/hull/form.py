@@ -37,6 +37,9 @@ EDGE_TURN = 0.002
 # Nor do they stand nearer than this share of the length: parallels to an edge would else run backward between them.
 LEAST_STEP = 1e-4
 
+# Places along the boat at which its width is asked for, to find the greatest.
+_BEAM_SAMPLES = 801
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hull:
@@ -81,6 +84,14 @@ class Hull:
     def length(self) -> float:
         """Outside length, mm."""
         return self.design.hull.length
+
+    @property
+    def beam(self) -> float:
+        """Greatest width over the sides' outer faces, mm: a fair line through given offsets may pass beyond them."""
+        if self.design.hull.offsets is None:
+            return self.design.hull.beam
+        x = np.linspace(self.head_of(self.transom)[0], self.length, _BEAM_SAMPLES)
+        return 2.0 * float(self.half_breadth(x, self.sheer_height(x)).max())
 
     @property
     def depth(self) -> float:

@@ -91,6 +91,8 @@ def _edges(paths: Sequence[Path]) -> list[tuple[Point, Point]]:
     return found
 
 
+# A leader keeps so far off the point of another name, mm.
+_POINT = 1.2
 # So much wider than other ground a name keeps free of another at its side, mm.
 _APART = 1.2
 
@@ -112,11 +114,16 @@ def words_beside(
     added: list[Item] = []
     # No leader runs through what is written there already.
     lines: list[BaseGeometry] = [shapely.box(*bounds(item)) for item in items if isinstance(item, Text)]
+    # Nor over the point that another name tells.
+    points = [shapely.Point(at).buffer(_POINT) for _, at in names]
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
         wide, high = whole[2] - whole[0], whole[3] - whole[1]
         # The ends are told outside the boat, never in a gap of the drawing.
-        found = ground.nearest(at, (wide, high), _LONGEST, lines, outside=word in _ENDS)
+        outside = word in _ENDS
+        others = [point for point in points if point.distance(shapely.Point(at)) > _CLEAR]
+        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others], outside=outside)
+        found = found or ground.nearest(at, (wide, high), _LONGEST, lines, outside=outside)
         if found is None:
             continue
         x, y = found

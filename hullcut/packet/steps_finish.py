@@ -144,7 +144,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
             ),
-            f"The bottom's after edge is still sharp. The beam is {kit.size(design.hull.beam)} plus the paint.",
+            f"The bottom's after edge is still sharp. The beam is {kit.size(kit.plan.hull.beam)} plus the paint.",
             adult="An adult chooses paint that fuel does not soften.",
         ),
         Step(

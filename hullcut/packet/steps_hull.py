@@ -353,7 +353,7 @@ def _let_in_step(kit: Kit) -> Step:
 def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, float, float]], ...]:
     """Arrows that draw the sides apart, between bulkhead and bow."""
     hull = kit.plan.hull
-    x = (2.0 * kit.plan.design.decks.fore_from + hull.bow_room()) / 3.0
+    x = (kit.plan.design.decks.fore_from + 3.0 * hull.bow_room()) / 4.0
     z = float(hull.bottom_height(np.array([x]), hull.chine_inset)[0])
     half = float(hull.half_breadth(np.array([x]), z)[0])
     return tuple(((x, side * (half + 8.0), z), (x, side * (half + 68.0), z)) for side in (1.0, -1.0))

@@ -106,8 +106,9 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
     reach = (right - rod.start[0]) / rod.along[0]
     thick, outer = design.drive.shaft_diameter / 2.0, design.drive.tube_diameter / 2.0
     end = log.abaft_plate + log.length
-    section.area(rod.slab(reach, end, -outer, outer), METAL, width=FINE)
-    section.area(rod.slab(end, shaft.length + 14.0, -thick, thick), NEW.colour, width=FINE)
+    if reach < end:
+        section.area(rod.slab(reach, end, -outer, outer), METAL, width=FINE)
+    section.area(rod.slab(max(reach, end), shaft.length + 14.0, -thick, thick), NEW.colour, width=FINE)
     foot = _transom_face(plan, 0.0)
     bearing = plan.balance.drive.places[0]
     back = (rod.start[0] - bearing) / -rod.along[0]

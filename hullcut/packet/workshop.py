@@ -180,7 +180,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
-        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.size(sizes.wedge[1])} high, as wide as the tube.",
+        f"A wedge {kit.size(sizes.wedge[0])} long and {kit.fine(sizes.wedge[1])} high, as wide as the tube.",
     ]
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:

@@ -190,7 +190,7 @@ def _table(plan: BoatPlan, x: float, y: float, ratio: int) -> list[Item]:
     mass = float(np.sum([weight.mass for weight in plan.weights])) if plan.weights else 0.0
     rows = [
         f"Length {both(plan.hull.length, units)}",
-        f"Beam {both(design.hull.beam, units)}",
+        f"Beam {both(plan.hull.beam, units)}",
         f"Depth {both(design.hull.depth, units)}",
     ]
     if design.hull.flare:
