@@ -181,7 +181,7 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
         f"It is at most {kit.size(radio.shelf_length - 2.0 * (STRAP_WIDE + _STRAP_EDGE))} long. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
-        f"A kill switch that works by radio and by its own button{_switch_high(plan)}. "
+        f"A kill switch that works by radio and by its own button.{_switch_high(plan)} "
         "It stops the engine when its power fails too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
@@ -239,7 +239,7 @@ def switch_room(plan: BoatPlan) -> float | None:
 
 def _switch_high(plan: BoatPlan) -> str:
     room = switch_room(plan)
-    return f", at most {Kit(plan).size(room)} high" if room is not None else ""
+    return f" It is at most {Kit(plan).size(room)} high." if room is not None else ""
 
 
 def switch_bolt(plan: BoatPlan) -> float:

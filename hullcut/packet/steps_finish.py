@@ -29,11 +29,11 @@ __all__ = ["finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Drill a hole as wide as its screw's core. "
-    "Screw the bow loop with sealant through the deck into the nose block.",
+    "sled": "Screw the bow loop with sealant through the deck into the nose block. "
+    "Its hole is as wide as the screw's core.",
     "pram": "The bow loop is bolted on already.",
-    "stem": "Drill a hole as wide as its screw's core. Screw the bow loop with sealant into the stem block, "
-    "near its top.",
+    "stem": "Screw the bow loop with sealant into the stem block, near its top. "
+    "Its hole is as wide as the screw's core.",
 }
 
 

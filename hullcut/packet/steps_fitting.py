@@ -211,7 +211,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Turn the rod at once, and try the gap again. Does the card bind? Shift the block now.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block, wedge and tape.",
             ),
-            "While the epoxy is wet, card fits the coupling's gap alike all round, within 0.5 mm. "
+            "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
             adult="Wood glue fills no gaps under water. An adult mixes and spreads epoxy. The plug lead is off.",
             glue=True,

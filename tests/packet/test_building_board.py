@@ -1,6 +1,7 @@
 """The building board: its lines, the sides' distances on it, the blocks that hold them."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from hullcut.drawing.paths import bounds, bounds_of
 from hullcut.drawing.scene import Text
 from hullcut.packet.building_board import board_lines, board_picture
+from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.picture_words import is_new
 from hullcut.packet.places import beam_rows, frame_diagonal
 from hullcut.packet.special_pictures import _OWN_ARROW, _arrow_groups, diagonals, step_picture
@@ -73,6 +75,25 @@ def test_glue_cannot_stick_to_the_board_and_blocks_hold_the_sides_until_the_hull
     glued = words["Glue the frame and check it again"]
     assert re.search(r"Take off all stop blocks.*back in their old holes", glued)
     assert words["Turn the boat over and fit the knees"].startswith("Unscrew the stop blocks.")
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("rise", [0.0, 10.0, 25.0, 60.0])
+def test_stop_blocks_reach_above_sides_that_stand_on_blocks_and_their_screws_end_in_the_board(units, rise, monkeypatch):
+    plan = bow_studio("stem").plan
+    design = replace(plan.design, units=units)
+    monkeypatch.setattr("hullcut.packet.jigs.frame_blocks", lambda _: (rise, 0.6 * rise, 0.0))
+    sizes = jig_sizes(replace(plan, design=design))
+    high = sizes.stop[2]
+    assert rise + 19.0 <= high <= rise + 19.1 + 2.0 * 12.7
+    assert 9.0 <= sizes.stop_screw - high <= sizes.board[2] - 3.0
+
+
+def test_the_transom_is_propped_level_with_the_sides_and_a_straightedge_proves_it(studio):
+    step = next(each for each in building_steps(studio.plan) if each.title.startswith("Stand sides and transom"))
+    assert any("level with both sides' chine edges" in sentence for sentence in step.sentences)
+    assert "straightedge across both chine edges touches the transom" in step.check
+    assert "straightedge" in step.tools
 
 
 def test_the_sticks_stand_in_the_picture_at_transom_and_bulkhead(studio):

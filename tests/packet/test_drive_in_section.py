@@ -15,7 +15,7 @@ from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.picture_words import is_new
 from hullcut.packet.places import bolt_holes
-from hullcut.packet.strut_picture import strut_and_rudder
+from hullcut.packet.strut_picture import propeller_on, strut_and_rudder
 from hullcut.packet.studio import Studio
 from hullcut.packet.wiring_picture import FAILSAFE_TEST, wiring
 from tests.conftest import DESIGNS, planned
@@ -23,7 +23,7 @@ from tests.conftest import DESIGNS, planned
 ENGINE = {
     "engine: a plain box here",
     "engine plate",
-    "bolt, washer, lock nut",
+    "bolt into the engine",
     "steel bracket",
     "bolt through bearer",
     "clutch, in the bore",
@@ -58,7 +58,7 @@ STRUT = {
     "strut's bracket",
     "strut",
     "path of the propeller",
-    "propeller",
+    "propeller: goes on last",
     "bracket",
     "bolt, washer, lock nut",
     "strut pad",
@@ -109,6 +109,34 @@ def test_all_that_stands_in_the_engine_bay_is_named(studio):
     scene = engine_bay(studio, 80.0, 92.0)
     assert {item.text for item in words_of(scene)} == ENGINE
     assert_tidy(scene, 80.0, 92.0)
+
+
+def test_what_is_new_in_the_engine_bay_is_what_its_step_fits(studio):
+    def fresh(scene):
+        boxes = [bounds(item) for item in scene.items if is_new(item)]
+        return [(0.5 * (box[0] + box[2]), 0.5 * (box[1] + box[3])) for box in boxes]
+
+    mounting, fitting = engine_bay(studio, 80.0, 92.0), engine_bay(studio, 80.0, 92.0, stage="shaft")
+    assert {item.text for item in words_of(fitting)} == ENGINE
+    assert_tidy(fitting, 80.0, 92.0)
+    # The plate stands ahead of shaft, collar and coupling: in no stage are both new.
+    assert fresh(mounting)
+    assert fresh(fitting)
+    assert min(x for x, _ in fresh(mounting)) > max(x for x, _ in fresh(fitting))
+
+
+def test_the_propeller_is_drawn_with_dog_and_washers_behind_the_strut(studio):
+    plan, shaft = studio.plan, studio.plan.arrangement.shaft
+    scene = propeller_on(studio, 78.0, 104.0)
+    told = {item.text for item in words_of(scene)}
+    assert told >= {"propeller", "nut", "drive dog", "washers", "strut", "shaft"}
+    assert told >= {both(value, plan.design.units) for value in (-shaft.hub_x, -shaft.hub_z)}
+    assert_tidy(scene, 78.0, 104.0)
+    ends = {
+        item.ref.removeprefix("leader "): item for item in scene.items if getattr(item, "ref", "").startswith("lead")
+    }
+    along = [ends[name].paths[0].segments[0].end[0] for name in ("nut", "propeller", "drive dog", "washers", "shaft")]
+    assert along == sorted(along)
 
 
 def test_the_gap_of_the_coupling_is_shown_while_the_rod_is_tried(studio):

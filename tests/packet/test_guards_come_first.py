@@ -44,6 +44,17 @@ def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(st
         assert found == sorted(found), heading
 
 
+def test_the_boat_stands_firm_with_its_propeller_clear_before_it_is_started(studio):
+    days = dict(first_float_lines(studio.plan))
+    for heading, firm in (("First start, outdoors only", "on a firm board"), ("First run", "the propeller clear")):
+        found = places(days[heading], firm, "starts")
+        assert found == sorted(found), heading
+    assert "clear round the propeller" in " ".join(days["First start, outdoors only"])
+    # What was taken out for charging is in again before anything is started.
+    home = places(days["At home, engine off"], "charges the batteries", "Strap the battery back")
+    assert home == sorted(home)
+
+
 def test_no_hole_is_drilled_in_the_hull_once_the_propeller_is_on(studio):
     steps = building_steps(studio.plan)
     fitted = next(number for number, step in enumerate(steps) if "propeller" in step.parts or "propeller" in step.extra)
@@ -55,9 +66,9 @@ def test_no_hole_is_drilled_in_the_hull_once_the_propeller_is_on(studio):
     assert all(sentence.startswith(("An adult drills", "The adult drills", "They drill")) for sentence in acts)
 
 
-def test_the_setup_sheet_lets_the_two_who_launch_touch_the_running_boat(studio):
+def test_the_setup_sheet_lets_adults_alone_touch_the_running_boat(studio):
     cautions = " ".join(next(block for block in setup_blocks(Kit(studio.plan)) if block.title == "Cautions").lines)
-    assert "Only the two adults who launch it touch it running." in cautions
+    assert "Only adults touch it running: to hold, start or launch it." in cautions
     assert "before anyone reaches" not in cautions
 
 

@@ -94,3 +94,17 @@ def test_the_wedge_ends_before_the_fins_cleats_and_the_block_is_level_with_the_t
         transom = next(part for part in plan.parts if part.id == f"{part.design}-transom")
         top = max(body.side.bounds[3] for body in bodies_of(transom))
         assert bodies["block"].bounds[3] == pytest.approx(top, abs=1.5)
+
+
+def test_the_gap_is_tried_while_the_epoxy_is_wet_and_no_cradle_covers_the_slot(sample_plan):
+    for plan in sample_plan.boat_plans:
+        step = step_named(plan, "Line up the coupling and glue in the shaft log")
+        words = " ".join(step.sentences)
+        order = [words.index(each) for each in ("packs thickened epoxy", "try the gap again", "Pull the dummy rod out")]
+        assert order == sorted(order)
+        assert step.check.startswith("While the epoxy is wet")
+        shaft = plan.arrangement.shaft
+        slot = shapely.box(shaft.slot_from, 0.0, shaft.slot_to, 1.0)
+        cradles = [bodies_of(part)[0].side for part in plan.parts if "-stand-cradle" in part.id]
+        covered = any(shapely.box(each.bounds[0], 0.0, each.bounds[2], 1.0).intersects(slot) for each in cradles)
+        assert not covered or step.sentences[0].startswith("Lay the hull on two blocks")
