@@ -24,6 +24,8 @@ LEAST_BEAM, MOST_BEAM = 0.05, 0.60
 LEAST_DEPTH, MOST_DEPTH = 0.03, 0.30
 SLACK_MM = 1e-6
 STEEPEST_RAKE = 60.0
+# Screws nearer than this leave those of the next part no place between them, mm: hullcut's own limit.
+_LEAST_SPACING = 19.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,6 +317,13 @@ def _small_parts(design: Design, write: _Writer) -> _Findings:
     screws = design.fasteners
     yield from write.at_most(("fasteners.length",), screws.length, 75.0, "any screw of these boats")
     yield from write.at_most(("fasteners.spacing",), screws.spacing, design.hull.length / 2, "half the hull's length")
+    yield from write.between(
+        "fasteners.spacing",
+        min(screws.spacing, design.hull.length / 2),
+        _LEAST_SPACING,
+        design.hull.length / 2,
+        "so near that screws of two parts meet in the cleat",
+    )
 
 
 def _fin(design: Design, write: _Writer) -> _Findings:

@@ -443,7 +443,7 @@ class Fasteners:
     Attributes:
         gauge: number of the wood screw, 4, 6, 8 or 10.
         length: of the longest screw; joints of thinner wood get shorter ones, or none.
-        spacing: greatest distance between screws along an edge.
+        spacing: greatest distance between screws along an edge; where two would meet, a gap may be a little wider.
     """
 
     gauge: int

@@ -106,7 +106,7 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
             "In the pictures new parts are orange and hatched. An arrow shows how they go on. "
             "Times are guesses for two beginners. Do not go on before the check is right. "
             f"“From the {Kit(studio.plan).stern}” means from {_datum(studio.plan)}. An after face is nearer the stern. "
-            f"Screw heads are on outer faces, at most {apart} apart.",
+            f"Screw heads are on outer faces, about {apart} apart.",
             look.body,
         ),
     ]

@@ -106,6 +106,13 @@ ONE_FAULT = {
         "is 5",
         "measured thickness",
     ),
+    "screws that leave no room for others": (
+        GOOD + '[fasteners]\nspacing = "3/8 in"\n',
+        10,
+        "fasteners.spacing",
+        "is 3/8 in",
+        "between 3/4 in and",
+    ),
     "empty": ("", None, "", "empty", "hullcut new"),
     "only blanks": (" \n\n", None, "", "empty", "hullcut new"),
     "not TOML": ("a boat, 42 by 13\n", 1, "", "TOML", "key = value"),
