@@ -11,8 +11,8 @@ import numpy as np
 import shapely
 
 from hullcut.parts.draft import is_bent
-from hullcut.parts.fittings import servos_breadth
 from hullcut.parts.outline import outline_area
+from hullcut.parts.radio_places import gap_beside_box
 from hullcut.stock.outfit import allowances, density
 from hullcut.stock.woods import wood
 
@@ -202,9 +202,7 @@ def moving_mass(design: Design, parts: Sequence[Part], arrangement: Arrangement)
 
 def beside_box(design: Design, arrangement: Arrangement) -> float:
     """Y of the middle of the gap between the radio box and the servos' plates, where the battery is strapped down."""
-    box, servos = arrangement.box_y, arrangement.servo_y
-    side = 1.0 if box > servos else -1.0
-    return (box - side * design.radio.box_width / 2.0 + servos + side * servos_breadth(design) / 2.0) / 2.0
+    return sum(gap_beside_box(design, arrangement)) / 2.0
 
 
 def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, ...]:

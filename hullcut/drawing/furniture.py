@@ -249,7 +249,7 @@ def _key(left: float, top: float, width: float) -> list[Item]:
     x, y = left + width / 2.0, top - 5.5 - 5.0 * (_KEY_ROWS - 1)
     for at, bolt in ((x + 3.5, False), (x + 10.5, True)):
         items.append(Shape(Role.HOLE, drill_mark((at, y + 0.9), 3.0, bolt), ref="key"))
-    text = "drill: left for screws, right for bolts"
+    text = "drill: screws left, bolts and straps right"
     items.append(words((x + 16.0, y), text, font.fit_size(text, width / 2.0 - 18.0, 2.7)))
     return items
 

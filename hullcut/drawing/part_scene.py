@@ -138,7 +138,7 @@ def part_marks(part: Part) -> list[Item]:
         ref = f"{part.id} {mark.kind}"
         if mark.kind in ("screw", "hole") and mark.diameter is not None:
             items.append(Shape(Role.HOLE, drill_mark(mark.points[0], mark.diameter, mark.kind == "hole"), ref=ref))
-        elif mark.kind == "shaft":
+        elif mark.kind in ("shaft", "hole"):
             items.append(Shape(Role.MARK, _cross(mark.points[0]), ref=ref))
         elif mark.kind == "landing":
             role = Role.MARK if mark.face in (shown, "both") else Role.HIDDEN
@@ -178,7 +178,7 @@ def _cross(at: Point) -> tuple[Path, ...]:
 
 
 def drill_mark(at: Point, diameter: float, bolt: bool) -> tuple[Path, ...]:
-    """A circle of a drill with a cross in it: upright for a screw, slanting for a bolt, which waits for its bracket."""
+    """A circle of a drill with a cross in it: upright for a screw, slanting for a bolt or a strap."""
     if not bolt:
         return (circle(at, diameter / 2.0), *_cross(at))
     (x, y), reach = at, _CROSS_MM / 2.0 * math.sqrt(0.5)
@@ -262,7 +262,7 @@ def _obstacles(part: Part) -> list[shapely.LineString | shapely.Polygon]:
     for mark in part.marks:
         if mark.diameter is not None:
             found.append(shapely.Point(mark.points[0]).buffer(max(mark.diameter, _CROSS_MM) / 2.0))
-        elif mark.kind == "shaft":
+        elif mark.kind in ("shaft", "hole"):
             found.append(shapely.Point(mark.points[0]).buffer(_CROSS_MM / 2.0))
         elif len(mark.points) > 1 and mark.kind != "grain":
             found.append(shapely.LineString(mark.points))
@@ -356,7 +356,7 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
             if placed is not None:
                 return [placed]
         return _beside(text, mark.points[-1], ground) if mark.kind == "balance point" else []
-    if mark.kind == "shaft":
+    if mark.kind == "shaft" or (mark.kind == "hole" and mark.diameter is None):
         return _beside(text, mark.points[0], ground)
     return []
 

@@ -12,10 +12,10 @@ from hullcut.packet.drain import drain, drain_depth
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.places import PUSHROD_HOLE, shelf_from_inside, tube
-from hullcut.packet.radio_shelf import aerial_room, battery_headroom, battery_room, servo_headroom
-from hullcut.packet.saws_and_bits import STRAP_WIDE
+from hullcut.packet.radio_shelf import aerial_room, battery_headroom, on_shelf, servo_headroom
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import SERVO_DROP, bolt_reach
+from hullcut.parts.radio_places import AERIAL_TUBE, STRAP_HOLE
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -41,8 +41,6 @@ _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
 _NUT_BEYOND = 8.0
 # Between the radio's switch and the shelf, mm: its wires.
 _SWITCH_PLAY = 3.0
-# From a strap's hole to the shelf's edge, mm.
-_STRAP_EDGE = 10.0
 # Kept free over a servo's arm, mm.
 _SERVO_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
@@ -175,11 +173,11 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
 
 
 def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
-    kit, radio = Kit(plan), plan.design.radio
+    kit, radio, places = Kit(plan), plan.design.radio, on_shelf(plan)
     return (
         "A radio with three channels, for rudder, throttle and kill switch. Its failsafe works the last two. "
-        f"A battery at most {kit.size(battery_room(plan))} wide and {kit.size(battery_headroom(plan))} high. "
-        f"It is at most {kit.size(radio.shelf_length - 2.0 * (STRAP_WIDE + _STRAP_EDGE))} long. "
+        f"A battery at most {kit.size(places.battery_width)} wide and {kit.size(battery_headroom(plan))} high. "
+        f"It is at most {kit.size(places.battery_length)} long, in its bag. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
         f"A kill switch that works by radio and by its own button.{_switch_high(plan)} "
         "It stops the engine when its power fails too. "
@@ -189,9 +187,9 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"The case reaches at most {kit.size(SERVO_DROP)} below them.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
         f"{kit.size(radio.box_height)} high at most. "
-        f"Straps at most {kit.fine(STRAP_WIDE)} wide, for it and the battery. "
+        f"Three thin straps, at most {kit.fine(STRAP_HOLE)} wide: two for it, one for the battery. "
         "Rubber rings for its wires. "
-        f"A tube for the aerial, {kit.size(aerial_room(plan))} long at most.",
+        f"A tube for the aerial, at most {kit.fine(AERIAL_TUBE)} wide and {kit.size(aerial_room(plan))} long.",
         f"A waterproof switch for the radio, worked from outside. Its hole is {kit.fine(PUSHROD_HOLE)} wide, "
         f"through wood {kit.size(plan.design.woods.transom.thickness)} thick. "
         f"Inside it is at most {kit.size(shelf_from_inside(plan) - _SWITCH_PLAY)} deep.",

@@ -11,6 +11,7 @@ from hullcut.packet.joining import bonds, screws_by_length
 from hullcut.packet.places import pushrod_hole
 from hullcut.packet.step import Kit
 from hullcut.parts.marking import BOLT_HOLE
+from hullcut.parts.radio_places import STRAP_HOLE
 from hullcut.stock.fasteners import Bit, screw
 from hullcut.stock.woods import wood
 
@@ -18,12 +19,10 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.parts.values import Part
 
-__all__ = ["BOLT_BIT", "STRAP_WIDE", "bits_of", "saw_and_bit_lines", "start_bit"]
+__all__ = ["BOLT_BIT", "bits_of", "saw_and_bit_lines", "start_bit"]
 
 BOLT_BIT = Bit("11/64 in", BOLT_HOLE)
 """The bit for bolts of 4 mm or number 8, as shops mark it."""
-STRAP_WIDE = 12.7
-"""Of the straps that hold radio box and battery, and of their holes in the shelf, mm."""
 
 # Bits for the hole that a saw's blade starts in, mm: common sizes, the widest first.
 _STARTS = {"in": (25.4 / 4.0, 25.4 * 3.0 / 16.0, 25.4 / 8.0), "mm": (6.0, 5.0, 4.0, 3.0)}
@@ -58,7 +57,7 @@ def bits_of(plan: BoatPlan) -> tuple[str, ...]:
     marked = [*(sizes.pilot(wood(bond.guest.material).pilot) for bond in screwed), sizes.clearance, BOLT_BIT]
     words = {kit.bit(bit): bit.diameter for bit in marked}
     rod = plan.design.drive.shaft_diameter
-    for wide in (start_bit(plan), pushrod_hole(plan).diameter, drain(plan).diameter, rod, STRAP_WIDE):
+    for wide in (start_bit(plan), pushrod_hole(plan).diameter, drain(plan).diameter, rod, STRAP_HOLE):
         words.setdefault(kit.fine(wide), wide)
     return tuple(sorted(words, key=lambda word: words[word]))
 

@@ -20,13 +20,14 @@ from hullcut.packet.places import (
     tube,
     tube_bearings,
 )
-from hullcut.packet.radio_shelf import shelf_picture
-from hullcut.packet.saws_and_bits import BOLT_BIT, STRAP_WIDE
+from hullcut.packet.saws_and_bits import BOLT_BIT
+from hullcut.packet.shelf_picture import shelf_picture
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
 from hullcut.packet.transom_picture import holes_from_astern
 from hullcut.parts.fittings import servo_places
+from hullcut.parts.radio_places import STRAP_HOLE
 from hullcut.parts.stand import cradle_places
 from hullcut.stock.glues import glue
 
@@ -42,7 +43,7 @@ _SERVO_PILOT = 25.4 / 16.0
 # Room round the shaft slot to press epoxy in and tape it over, mm.
 _ROUND_SLOT = 20.0
 # Greatest height of the shelf's picture, mm.
-_SHELF_HIGH = 62.0
+_SHELF_HIGH = 72.0
 
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
@@ -279,6 +280,8 @@ def radio_steps(kit: Kit) -> list[Step]:
     servos = servo_places(kit.plan.hull, kit.plan.arrangement)
     side = "port" if design.rudder.offset > 0.0 else "starboard"
     servo_side = "port" if servos[0][1] > 0.0 else "starboard"
+    # It lies between box and servos.
+    battery_side = "port" if kit.plan.arrangement.servo_y > kit.plan.arrangement.box_y else "starboard"
     return [
         Step(
             "Glue in the strut pad and the rudder pad",
@@ -316,9 +319,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",
-                "Draw on it where radio box and battery lie: the next step's picture measures them. "
-                f"Lift it out. An adult drills {kit.fine(STRAP_WIDE)} holes for straps: at both sides of the box, "
-                "ahead of and behind the battery. They drill one for the aerial's tube.",
+                f"Lift it out. An adult drills {kit.fine(STRAP_HOLE)} holes for straps at the four marks. "
+                "They drill the aerial's hole at its cross, as wide as the tube. The next step's picture shows them.",
             ),
             f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
             f"Its lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",
@@ -336,7 +338,8 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
                 f"Both stand to {servo_side}, the rudder's nearer the middle. Their arms sit at the fore ends.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
-                "Strap the battery down beside it. The straps go through the holes.",
+                "One strap goes down hole 1 and up hole 3. One goes down 2 and up 4.",
+                f"Lay the battery to {battery_side} of the box, between holes 1 and 2. Its strap goes down 1 and up 2.",
                 "Seal the aerial's tube in its hole, and stand the aerial upright in it. Never cut it.",
                 "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
             ),

@@ -13,7 +13,8 @@ from hullcut.parts.clearances import overlap_checks
 from hullcut.parts.cleats import chine_is_sawn, chine_strain
 from hullcut.parts.crown import crown_of
 from hullcut.parts.engine import bearer_places
-from hullcut.parts.fittings import shelf_past_knees
+from hullcut.parts.fittings import shelf, shelf_past_knees
+from hullcut.parts.radio_places import shelf_places
 from hullcut.stock.thickness import nominal_thickness
 from hullcut.stock.woods import wood
 
@@ -28,6 +29,7 @@ __all__ = ["part_checks"]
 
 MISMATCH_MM = 0.5
 _BORE_WOOD_MM = 3.0
+_ROUNDING_MM = 1e-6
 _OWN_RULE = "hullcut's own rule"
 
 
@@ -92,6 +94,10 @@ def _clearances(hull: Hull, arrangement: Arrangement) -> list[Check]:
     tube_top = shaft.hub_z + rise * (shelf_fore - shaft.hub_x) + design.drive.tube_diameter / 2.0
     found.append(_gap("Shaft passes under the radio shelf", radio.shelf_height - tube_top, "raise radio.shelf_height"))
     found.append(_gap("Radio shelf goes in past the knees", shelf_past_knees(hull), "shorten cleats.knee_leg"))
+    holes = shelf_places(hull, arrangement, shelf(hull)).spare
+    remedy = "make radio.box_width smaller or radio.shelf_length longer"
+    # Whole steps of a rule are sums: what is just enough may fall short by a rounding.
+    found.append(_gap("Straps' holes have wood round them", holes if abs(holes) > _ROUNDING_MM else 0.0, remedy))
     bearers = bearer_places(hull, arrangement)
     found.append(
         _gap(

@@ -19,6 +19,7 @@ from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, grounds
 from hullcut.parts.lie import towards_reader
 from hullcut.parts.outline import as_points, outline_area
+from hullcut.parts.radio_places import STRAP_HOLE, shelf_places
 from hullcut.parts.screws import screw_rows
 from hullcut.parts.screws_apart import kept_apart
 from hullcut.parts.shaft_slot import slot_outline
@@ -235,7 +236,7 @@ def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
     if part.family in ("pad", "transom") and not part.id.endswith("bow-transom"):
         return _bolt_marks(hull, part)
     if part.family == "shelf":
-        return [_radio_box(hull, arrangement, part)]
+        return [_radio_box(hull, arrangement, part), *_shelf_holes(hull, arrangement, part)]
     if part.family == "stand" and part.id.endswith("-rail"):
         x, z = arrangement.balance_x, -hull.design.stand.height
         points = part.panel.to_flat(line(x, 0.0, np.array([z, z + 12.0])))[:, :2]
@@ -298,3 +299,14 @@ def _radio_box(hull: Hull, arrangement: Arrangement, part: Part) -> Mark:
     points = part.panel.to_flat(line(x, y, radio.shelf_height))[:, :2]
     points = np.clip(points, 0.0, [part.finished_length, part.finished_width])
     return Mark("landing", "radio box", "outer", as_points(points))
+
+
+def _shelf_holes(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark]:
+    """The straps' holes, and the aerial's: that is as wide as the tube that is bought."""
+    places = shelf_places(hull, arrangement, part)
+    drilled = [*((spot, "strap", STRAP_HOLE) for spot in places.straps), (places.aerial, "aerial's tube", None)]
+    found = []
+    for spot, name, wide in drilled:
+        at = part.panel.to_flat(np.array([[spot.x, spot.y, hull.design.radio.shelf_height]]))[:, :2]
+        found.append(Mark("hole", name, "both", as_points(at), wide))
+    return found

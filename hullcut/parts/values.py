@@ -81,7 +81,7 @@ class Mark:
         name: what to write beside it.
         face: "inner", "outer" or "both".
         points: one point for a place, two or more for a line; closed shapes repeat their first point.
-        diameter: of a hole; None otherwise.
+        diameter: of a hole; None otherwise, and for a hole as wide as what is bought to go through it.
         length: of a screw; None otherwise.
     """
 

@@ -4,26 +4,23 @@ import numpy as np
 import pytest
 
 from hullcut.balance.foam_blocks import foam_blocks
-from hullcut.drawing.scene import Text
-from hullcut.lengths import both
 from hullcut.packet.finishing import sealing_lines
 from hullcut.packet.fittings_list import fitting_groups
 from hullcut.packet.joining import bonds
 from hullcut.packet.radio_shelf import (
     aerial_room,
     after_beam_low,
-    battery_room,
     foam_after_shelf,
+    on_shelf,
     servo_headroom,
     shelf_comes_out,
     shelf_headroom,
-    shelf_picture,
 )
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import after_step, building_steps
-from hullcut.packet.studio import Studio
 from hullcut.parts.fittings import arm_height, servo_places
 from hullcut.parts.hatch import has_coaming
+from hullcut.parts.radio_places import AERIAL_TUBE, STRAP_HOLE
 from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_studio
 
@@ -80,26 +77,6 @@ def test_the_shelf_is_out_while_the_inside_is_sealed_and_back_before_the_radio(s
     assert len(seen["Bolt on the strut and the rudder"]) == 7
 
 
-def test_the_shelfs_picture_measures_box_and_servos_and_keeps_to_its_width(studio):
-    plan = studio.plan
-    scene = shelf_picture(studio, 78.0, 70.0)
-    assert scene.x1 - scene.x0 <= 78.0
-    words = [item.text for item in scene.items if isinstance(item, Text)]
-    for y in (plan.arrangement.box_y, *(y for _, y in servo_places(plan.hull, plan.arrangement))):
-        assert both(abs(y), plan.design.units) in words
-    assert {"radio box", "servos", "aerial's tube", "bow", "stern"} <= set(words)
-    figures = [item for item in scene.items if isinstance(item, Text) and item.size == 2.0 and item.angle == 0.0]
-    places = np.array([item.at for item in figures])
-    assert len({round(float(y), 2) for y in places[:, 1]}) == len(places)
-
-
-def test_boxes_battery_and_servos_lie_on_the_shelf():
-    for name in ("bramblefin", "marshpenny"):
-        studio = Studio(planned(name).boat_plans[0])
-        words = [item.text for item in shelf_picture(studio, 78.0, 70.0).items if isinstance(item, Text)]
-        assert "battery" in words
-
-
 def test_the_servos_that_are_bought_fit_under_what_hangs_over_their_cases():
     """In bramblefin it is the hatch, in marshpenny the after deck."""
     plan = planned("marshpenny").boat_plans[0]
@@ -141,13 +118,35 @@ def test_round_a_coaming_foam_and_shelf_go_in_in_an_order_that_can_be_done():
         assert foam_after_shelf(planned(name).boat_plans[0]) == 0
 
 
-def test_battery_and_aerial_are_bought_to_the_room_there_is(studio):
-    plan = studio.plan
+def test_battery_straps_and_aerial_are_bought_to_the_room_there_is(studio):
+    plan, kit = studio.plan, Kit(studio.plan)
+    places = on_shelf(plan)
     words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
-    assert battery_room(plan) > 15.0
-    assert f"A battery at most {Kit(plan).size(battery_room(plan))} wide" in words
+    assert places.battery_width > 15.0
+    assert f"A battery at most {kit.size(places.battery_width)} wide" in words
+    assert f"It is at most {kit.size(places.battery_length)} long" in words
+    assert f"at most {kit.fine(STRAP_HOLE)} wide: two for it, one for the battery" in words
     assert aerial_room(plan) > 30.0
-    assert f"A tube for the aerial, {Kit(plan).size(aerial_room(plan))} long at most" in words
+    tube = f"A tube for the aerial, at most {kit.fine(AERIAL_TUBE)} wide and {kit.size(aerial_room(plan))} long"
+    assert tube in words
+
+
+def test_the_steps_drill_the_holes_and_thread_the_straps(studio):
+    plan, kit = studio.plan, Kit(studio.plan)
+    words = {step.title: " ".join(step.sentences) for step in building_steps(plan)}
+    drilled = words["Fit the shelf cleats and the radio shelf"]
+    assert f"{kit.fine(STRAP_HOLE)} holes for straps at the four marks" in drilled
+    assert "as wide as the tube" in drilled
+    shelf = next(part for part in plan.parts if part.family == "shelf")
+    assert sum(mark.diameter == STRAP_HOLE for mark in shelf.marks) == 4
+    side = "port" if on_shelf(plan).battery.y > plan.arrangement.box_y else "starboard"
+    assert f"Lay the battery to {side} of the box" in words["Fit the servo mounts and the radio box"]
+
+
+def test_where_the_shelf_slides_in_below_the_beam_the_aerial_passes_it_too():
+    plan = bow_studio("pram", RIM).plan
+    floor = plan.design.radio.shelf_height + plan.design.woods.shelf.thickness
+    assert 20.0 < aerial_room(plan) < after_beam_low(plan) - floor
 
 
 def test_no_foam_stands_in_the_way_of_the_throttles_rod(studio):
