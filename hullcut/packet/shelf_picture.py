@@ -95,8 +95,9 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
         items.append(Text(Role.LABEL, (battery[0] + 0.36 * _SMALL, battery[1]), "battery", _SMALL, 90.0, "middle"))
 
     numbered = [*((spot, STRAP_HOLE) for spot in places.straps), (places.aerial, AERIAL_TUBE)]
-    # Beside the holes between box and servos, towards the servos; towards the shelf's middle from all others.
-    ways = ((side, 0.0), (side, 0.0), (0.0, 1.0), (0.0, -1.0), (0.0, 1.0))
+    # Beside the holes between box and servos, towards the servos; the aerial's outboard.
+    # Those at the box's other side towards the shelf's middle: its corner may be cut off.
+    ways = ((side, 0.0), (side, 0.0), (0.0, 1.0), (0.0, -1.0), (-side, 0.0))
     # A digit is as high as a hole is wide, and its letter's box is higher: so it keeps off the battery's ends.
     aside = (-_OFF_BATTERY, _OFF_BATTERY, 0.0, 0.0, 0.0)
     for number, ((spot, wide), (right, up), shift) in enumerate(zip(numbered, ways, aside, strict=True), 1):
