@@ -152,7 +152,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ears covered, glasses on. An adult pours the fuel, wipes up spills, and puts the can away.",
-                f"The stand is on a firm board, {kit.size(304.8)} clear round the propeller. "
+                f"The stand is on a firm table, the stern out over its end: {kit.size(304.8)} clear of the propeller. "
                 "One adult holds the boat on it, one starts the engine. "
                 "One has the transmitter, thumb on the kill switch. Never give full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
@@ -182,7 +182,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Ears covered, glasses on, extinguisher at hand. "
                 "An adult pours the fuel, away from the water, and wipes up.",
-                "Untie the line. Set the stand on its board at the water's edge, the propeller clear.",
+                "Untie the line. Set the stand on a table at the water's edge, the stern over its end.",
                 "An adult beside the driver switches on transmitter, then boat. "
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
@@ -201,8 +201,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "Afterwards",
             (
-                "Switch off the boat's radio, then the transmitter.",
-                "With the muffler cold, an adult empties the tank outdoors. Plug lead off.",
+                "Muffler cold: an adult takes the plug lead off. Switch off the boat's radio, then the transmitter.",
+                "An adult empties the tank outdoors.",
                 f"Open the drain plug. {uncover}An adult takes out the battery. Dry the inside with a rag.",
                 f"It hopped? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),

@@ -40,7 +40,7 @@ _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
 # What sheet, washer and lock nut add to the length of a bolt, mm: common practice, no source.
 _NUT_BEYOND = 8.0
 # Between the radio's switch and the shelf, mm: its wires.
-_SWITCH_PLAY = 3.0
+_SWITCH_PLAY = 8.0
 # Kept free over a servo's arm, mm.
 _SERVO_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.packet.building_board import STOP_BLOCK, board_lines, board_size
-from hullcut.packet.places import frame_blocks
+from hullcut.packet.places import frame_blocks, tube
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
@@ -73,10 +73,10 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     design, shaft = plan.design, plan.arrangement.shaft
     sizes = design.hull
     inch = design.units == "in"
-    # Between the slot's fore end, where the tube's underside comes in, and the engine plate or the fin's cleats, which
-    # are glued in by then: in whole inches or halves of a centimetre.
+    # Between the slot's fore end, where the tube's underside comes in, and the tube's fore end, ahead of which the
+    # coupling turns, or the fin's cleats, which are glued in by then: in whole inches or halves of a centimetre.
     step, most = (25.4, 254.0) if inch else (5.0, 250.0)
-    free = min(shaft.output_x, _fin_within(plan) - _FIN_CLEAR) - shaft.slot_to
+    free = min(shaft.output_x - tube(plan).abaft_plate, _fin_within(plan) - _FIN_CLEAR) - shaft.slot_to
     # Where the fin leaves less than that, in quarters of an inch.
     step = step if free >= 2.0 * step else 6.35
     run = min(most, step * math.floor(free / step))

@@ -206,7 +206,7 @@ def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
     some = f"{BALLAST_STEP:.0f} g"
     return [
         ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: less throttle."),
-        ("won't plane", f"Take weight out. {some} inside the transom. Try the smallest pitch."),
+        ("won't plane", f"Take spare weight out. Then lay {some} inside the transom. Then try the smallest pitch."),
         ("digs its bow in", f"{some} inside the transom, then as much again."),
         ("spins out in turns", f"Rudder throw 5° less. Still spinning: {some} at the bulkhead."),
         ("leans", f"Battery to the high side, then {SIDE_STEP:.0f} g at a time."),

@@ -176,9 +176,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ),
             (
                 "An adult takes the engine off. Then lay the boat keel up, on cloth.",
-                f"The slot begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
+                f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
-                "An adult drills a start hole, and saws along the marks with a keyhole saw.",
+                "An adult drills a start hole, and saws along the lines with a keyhole saw.",
                 "File it slanting until the tube lies at its angle. Turn the boat back.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
@@ -201,10 +201,11 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "disc and block", "wedge", "spanners", "sanding block", "rags", "tape"),
             (
                 *_off_the_stand(kit),
-                "Draw out rod and tube. Sand the tube dull, grease the rod, and put both back. Tape the tube's ends.",
+                "Draw out rod and tube. Sand the tube dull, and grease the rod. Put both back, the rod's end "
+                "inside the tube. Tape the tube's ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
-                "Push the after half onto the dummy rod, up to the fore one.",
+                "Hold the after half in the gap. Push the dummy rod through it, up to the fore one.",
                 "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
                 "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
@@ -290,8 +291,8 @@ def radio_steps(kit: Kit) -> list[Step]:
             (
                 "An adult presses a bearing into the strut. "
                 "Slide the dummy rod through tube and strut: it must turn freely.",
-                "Hold strut and rudder flat on the transom, as the picture from astern shows. "
-                "Move a mark where a bracket's hole differs.",
+                "Pencil the bolts' places on the outer face: check and picture from astern measure them. "
+                "Hold strut and rudder there. Move a mark where a bracket's hole differs.",
                 f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside.",
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
                 f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",

@@ -46,10 +46,10 @@ def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(st
 
 def test_the_boat_stands_firm_with_its_propeller_clear_before_it_is_started(studio):
     days = dict(first_float_lines(studio.plan))
-    for heading, firm in (("First start, outdoors only", "on a firm board"), ("First run", "the propeller clear")):
+    for heading, firm in (("First start, outdoors only", "over its end"), ("First run", "over its end")):
         found = places(days[heading], firm, "starts")
         assert found == sorted(found), heading
-    assert "clear round the propeller" in " ".join(days["First start, outdoors only"])
+    assert "clear of the propeller" in " ".join(days["First start, outdoors only"])
     # What was taken out for charging is in again before anything is started.
     home = places(days["At home, engine off"], "charges the batteries", "Strap the battery back")
     assert home == sorted(home)

@@ -271,7 +271,7 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
         return found
 
     order = [
-        place("on its board at the water's edge"),
+        place("on a table at the water's edge"),
         place("starts the engine"),
         place("looks at the propeller"),
         place("two adults lift"),

@@ -50,14 +50,17 @@ def test_the_rod_runs_through_block_and_disc_and_the_tube_lies_on_the_wedge(plan
     hole = shapely.Point(block.bounds[2] - 1.0, -tube(plan).below_at_stern)
     assert block.contains(hole)
     assert rod.distance(hole) < 0.01
-    assert found["tube"].intersection(found["wedge"]).area < 0.02 * found["wedge"].area
+    # On the mean less than so many mm deep, along the wedge.
+    long = found["wedge"].bounds[2] - found["wedge"].bounds[0]
+    assert found["tube"].intersection(found["wedge"]).area < 0.3 * long
     assert found["tube"].distance(found["wedge"]) < 0.5
 
 
 def test_the_wedge_stands_between_slot_and_plate_and_is_as_steep_as_the_shaft(plan):
     long, high = jig_sizes(plan).wedge
     shaft = plan.arrangement.shaft
-    assert 50.0 < long <= shaft.output_x - shaft.slot_to
+    # Ahead of the tube the coupling is lined up.
+    assert 50.0 < long <= shaft.output_x - tube(plan).abaft_plate - shaft.slot_to
     aft, fore = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + long]), plan.hull.bottom_thickness)
     slope = (shaft.output_z - shaft.hub_z) / (shaft.output_x - shaft.hub_x)
     assert (high - (aft - fore)) / long == pytest.approx(slope)
@@ -70,7 +73,9 @@ def test_the_wedge_stands_between_slot_and_plate_and_is_as_steep_as_the_shaft(pl
 @pytest.mark.parametrize("bow", BOWS)
 def test_the_tube_lies_on_the_wedge_where_the_bottom_rises_too(bow):
     found = dict(areas(bow_studio(bow).plan))
-    assert found["tube"].intersection(found["wedge"]).area < 0.02 * found["wedge"].area
+    # On the mean less than so many mm deep, along the wedge.
+    long = found["wedge"].bounds[2] - found["wedge"].bounds[0]
+    assert found["tube"].intersection(found["wedge"]).area < 0.3 * long
     ahead = shapely.LineString(
         [(min(found[name].bounds[2] for name in ("tube", "wedge")) - 3.0, z) for z in (-1e3, 1e3)]
     )
