@@ -152,9 +152,9 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ears covered, glasses on. An adult pours the fuel, wipes up spills, and puts the can away.",
-                f"The stand is on a firm table, the stern out over its end: {kit.size(304.8)} clear of the propeller. "
-                "One adult holds the boat on it, one starts the engine. "
-                "One has the transmitter, thumb on the kill switch. Never give full throttle in the air.",
+                f"The stand is on a firm table, stern over its end: {kit.size(304.8)} clear of the propeller. "
+                "One adult holds the boat, one starts the engine. "
+                "One has the transmitter, thumb on the kill switch. No full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
                 "The propeller stands still at idle. It turns? Kill switch, and no run today.",
