@@ -205,12 +205,12 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "inside the tube. Tape the tube's ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
-                "Hold the after half in the gap. Push the dummy rod through it, up to the fore one.",
+                "Hold the after half in the gap. Push the rod through it.",
                 "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
                 "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
-                "Turn the rod at once, and try the gap again. Does the card bind? Shift the block now.",
+                "Turn the rod at once, and try the gap again. Shift the block now.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block, wedge and tape.",
             ),
             "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
@@ -236,7 +236,7 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         place < shaft.slot_to + _ROUND_SLOT and shaft.slot_from - _ROUND_SLOT < place + thick
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
-    return ("Lay the hull on two blocks, clear of the slot: a cradle would cover it.",) if under else ()
+    return ("Lay the hull on two blocks, clear of the slot.",) if under else ()
 
 
 def _shield_step(kit: Kit) -> Step:
