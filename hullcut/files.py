@@ -57,9 +57,9 @@ What = Literal["all", "templates", "packet", "organiser", "pictures"]
 # Seconds that each task takes on a small machine, measured; they only decide which hand does it.
 # Of one design's packets the first takes longest, for it makes the pictures.
 _FIRST_PACKET, _NEXT_PACKET = 3.5, 0.9
-# Pictures drawn ahead come after everything else that needs no layout, those of the second packets first.
-_AHEAD = 0.001
 _TEMPLATES, _ONE_SHEET, _CLASS, _ORGANISER, _MEASURES, _CARD, _LISTS, _PICTURES = 1.7, 0.1, 1.2, 0.4, 0.6, 0.2, 0.1, 1.1
+# Pictures drawn ahead come after everything else that needs no layout.
+_AHEAD = 0.001
 _MOST_IN_BUNCH = 3
 
 _PART_COLUMNS = (
@@ -170,11 +170,9 @@ def early_tasks(
             tasks.append((_MEASURES, partial(_measures_file, plans, each, printing)))
     bunches = _bunches(order, plans) if what in ("all", "packet") else []
     if len(bunches) > 1:
-        weights = [_packets_weight(boats) for _, boats in bunches]
-        # Whoever is free while the other still lays parts out is the one that takes the second heaviest.
-        first, second, *_ = heaviest_first(weights)
-        for place, number in enumerate((first, second)):
-            tasks.append((_AHEAD * (1 + place), partial(studios.draw_ahead, bunches[number][0], printing)))
+        # Whoever is free while the other still lays parts out is mostly the one that takes the second heaviest.
+        _, second, *_ = heaviest_first([_packets_weight(boats) for _, boats in bunches])
+        tasks.append((_AHEAD, partial(studios.draw_ahead, bunches[second][0], printing)))
     return tasks
 
 

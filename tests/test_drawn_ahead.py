@@ -15,17 +15,15 @@ def test_packets_that_share_pictures_have_them_drawn_ahead_in_their_own_studio(m
     order = read_order(SAMPLES / "harbour_eight.toml")
     plans, studios = plan_parts(order), Studios()
     printing = printing_of(None, order.units)
-    tasks = early_tasks("packet", order, plans, printing, studios)
-    assert [task() for _, task in sorted(tasks, key=lambda task: -task[0])] == [{}, {}]
-    # The second heaviest packets' first: those are written by whoever waits for the layout.
-    counts = {plan.design.name: sum(boat.design == plan.design.name for boat in order.boats) for plan in plans}
-    assert counts[drawn[0][0].plan.design.name] <= counts[drawn[1][0].plan.design.name]
-    assert {paper for _, paper in drawn} == {printing.packet_paper}
-    by_name = {studio.plan.design.name: studio for studio, _ in drawn}
-    assert all(studios.of(plan) is by_name[plan.design.name] for plan in plans)
+    ((_, task),) = early_tasks("packet", order, plans, printing, studios)
+    assert task() == {}
+    ((studio, paper),) = drawn
+    assert paper == printing.packet_paper
+    plan = next(each for each in plans if each.design.name == studio.plan.design.name)
+    assert studios.of(plan) is studio
     # Once packets are written it would come too late.
-    assert [task() for _, task in tasks] == [{}, {}]
-    assert len(drawn) == 2
+    assert task() == {}
+    assert len(drawn) == 1
 
 
 def test_a_lone_boats_pictures_are_drawn_with_its_packet():

@@ -317,13 +317,9 @@ def _small_parts(design: Design, write: _Writer) -> _Findings:
     screws = design.fasteners
     yield from write.at_most(("fasteners.length",), screws.length, 75.0, "any screw of these boats")
     yield from write.at_most(("fasteners.spacing",), screws.spacing, design.hull.length / 2, "half the hull's length")
-    yield from write.between(
-        "fasteners.spacing",
-        min(screws.spacing, design.hull.length / 2),
-        _LEAST_SPACING,
-        design.hull.length / 2,
-        "so near that screws of two parts meet in the cleat",
-    )
+    if screws.spacing < _LEAST_SPACING:
+        why = "so near that screws of two parts meet in the cleat"
+        yield from write.between("fasteners.spacing", screws.spacing, _LEAST_SPACING, design.hull.length / 2, why)
 
 
 def _fin(design: Design, write: _Writer) -> _Findings:

@@ -128,54 +128,37 @@ def best_tree(best: Values, along: int, across: int, ways: Sequence[Way], values
         ways: the pieces.
         values: of each piece.
     """
-    return _tree(best, along, across, ways, values, {})
+    # Equal rectangles come again and again.
+    known: dict[tuple[int, int], Tree | None] = {}
 
+    def tree(along: int, across: int) -> Tree | None:
+        if (along, across) not in known:
+            known[along, across] = cut_up(along, across)
+        return known[along, across]
 
-def _tree(
-    best: Values,
-    along: int,
-    across: int,
-    ways: Sequence[Way],
-    values: Sequence[int],
-    known: dict[tuple[int, int], Tree | None],
-) -> Tree | None:
-    """As `best_tree`; what it gave for a size is remembered, for equal rectangles come again and again."""
-    asked = (along, across)
-    if asked not in known:
-        known[asked] = _cut_up(best, along, across, ways, values, known)
-    return known[asked]
+    def cut_up(along: int, across: int) -> Tree | None:
+        worth = int(best[along, across])
+        if worth == 0:
+            return None
+        along = int(best[: along + 1, across].searchsorted(worth))
+        across = int(best[along, : across + 1].searchsorted(worth))
+        for way in ways:
+            if values[way.kind] == worth and way.along <= along and way.across <= across:
+                return Leaf(way)
+        column, row = best[: along + 1, across], best[along, : across + 1]
+        for axis, line in ((1, row), (0, column)):
+            parts = line[1 : len(line) // 2 + 1] + line[len(line) - 2 : (len(line) - 1) // 2 - 1 : -1][: len(line) // 2]
+            found = (parts == worth).nonzero()[0]
+            if len(found):
+                part = int(found[0]) + 1
+                first = tree(along, part) if axis else tree(part, across)
+                second = tree(along, across - part) if axis else tree(along - part, across)
+                if first is None or second is None:
+                    return first or second
+                return Split(axis, first, second)
+        raise AssertionError("the table of values holds no cut for its own value")
 
-
-def _cut_up(
-    best: Values,
-    along: int,
-    across: int,
-    ways: Sequence[Way],
-    values: Sequence[int],
-    known: dict[tuple[int, int], Tree | None],
-) -> Tree | None:
-    worth = int(best[along, across])
-    if worth == 0:
-        return None
-    along = int(best[: along + 1, across].searchsorted(worth))
-    across = int(best[along, : across + 1].searchsorted(worth))
-    for way in ways:
-        if values[way.kind] == worth and way.along <= along and way.across <= across:
-            return Leaf(way)
-    column, row = best[: along + 1, across], best[along, : across + 1]
-    for axis, line in ((1, row), (0, column)):
-        parts = line[1 : len(line) // 2 + 1] + line[len(line) - 2 : (len(line) - 1) // 2 - 1 : -1][: len(line) // 2]
-        found = (parts == worth).nonzero()[0]
-        if len(found):
-            part = int(found[0]) + 1
-            low = (along, part) if axis else (part, across)
-            high = (along, across - part) if axis else (along - part, across)
-            first = _tree(best, *low, ways, values, known)
-            second = _tree(best, *high, ways, values, known)
-            if first is None or second is None:
-                return first or second
-            return Split(axis, first, second)
-    raise AssertionError("the table of values holds no cut for its own value")
+    return tree(along, across)
 
 
 def leaves(tree: Tree) -> list[int]:

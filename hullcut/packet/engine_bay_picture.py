@@ -49,7 +49,6 @@ __all__ = ["Stage", "engine_bay"]
 # How far a bolt goes into the engine as it is drawn, mm.
 _THREAD = 12.0
 
-
 Stage = Literal["mount", "line up", "shaft"]
 """What is done in the picture: the plate goes on, the coupling is lined up on a dummy rod, the shaft goes in."""
 

@@ -189,8 +189,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "One holds the bow. One is away from the muffler, hands under the balance point. It tips? Set it back.",
-                "They set it down, bow to open water. They step out sideways, ahead of the propeller, never behind it.",
-                "They call “Clear!” Only then does the driver take the transmitter.",
+                "They set it down along the bank, bow a little out. "
+                "They step aside ahead of the propeller, never behind.",
+                f"You and the driver stand {_STAND_OFF} off, ahead of it. "
+                "They call “Clear!” Then the driver takes the transmitter.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
                 "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",

@@ -28,7 +28,6 @@ __all__ = [
     "shield_bolt",
     "small_things",
     "switch_bolt",
-    "switch_room",
     "tube_bore",
     "workshop_supplies",
     "workshop_things",
@@ -226,18 +225,13 @@ def shield_bolt(plan: BoatPlan) -> float:
     return math.ceil((shield_off(plan.design) + plan.design.woods.side.thickness + _NUT_BEYOND) / step - 1e-9) * step
 
 
-def switch_room(plan: BoatPlan) -> float | None:
-    """Greatest height of the kill switch, mm, so that it stays below the sheer cleat, its middle in its place.
+def _switch_high(plan: BoatPlan) -> str:
+    """How high the kill switch may be, so that it stays below the sheer cleat, its middle in its place.
 
-    None where the cleat is so high that the switch is bolted to the cleat's own face.
+    Empty where the cleat is so high that the switch is bolted to the cleat's own face.
     """
     room = 2.0 * (SWITCH_BELOW - plan.design.cleats.sheer_height - _SWITCH_CLEAR)
-    return room if room >= _SWITCH_LEAST else None
-
-
-def _switch_high(plan: BoatPlan) -> str:
-    room = switch_room(plan)
-    return f" It is at most {Kit(plan).size(room)} high." if room is not None else ""
+    return f" It is at most {Kit(plan).size(room)} high." if room >= _SWITCH_LEAST else ""
 
 
 def switch_bolt(plan: BoatPlan) -> float:

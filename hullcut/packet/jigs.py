@@ -49,7 +49,7 @@ class JigSizes:
         board: length, width and least thickness of the building board.
         stick: length of a straight stick.
         rod: thickness and length of the dummy rod.
-        wedge: length and rise of the wedge that props the tube, on the bottom between slot and engine plate.
+        wedge: length and rise of the wedge that props the tube, on the bottom from the slot forward.
         block: length of the block that holds the dummy rod, clamped on the transom, their heads level.
         block_hole: from its head to the rod's middle, along the face that lies on the transom.
         stop: length along the side, width out from it, and height of a stop block.
@@ -81,8 +81,8 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
     step = step if free >= 2.0 * step else 6.35
     run = min(most, step * math.floor(free / step))
     # Where the bottom rises towards the stern the wedge is steeper than the shaft.
-    high, screw = _stop_block(plan)
     floor = plan.hull.bottom_height(np.array([shaft.slot_to, shaft.slot_to + run]), plan.hull.bottom_thickness)
+    high, screw = _stop_block(plan)
     return JigSizes(
         (*board_size(plan.hull), _BOARD_THICK),
         sizes.beam + _STICK_BEYOND,

@@ -242,7 +242,7 @@ def setup_sheet(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
         1.0,
     )
     right += [Spacer(0, 4), remedies]
-    lead = f"Take this page to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}"
+    lead = f"Take this page and the next to the pond. Distances run forward from the {kit.stern}. {_speed(kit)}"
     head = [
         Heading("Setup sheet", look.chapter),
         paragraph(lead, look.caution),

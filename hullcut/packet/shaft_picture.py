@@ -138,7 +138,8 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
         design.drive.tube_diameter / 2.0,
     )
     long, high = sizes.wedge
-    stands = np.array([shaft.slot_to, shaft.slot_to + long])
+    begin = _under_tube(plan)
+    stands = np.array([begin, begin + long])
     aft, fore = plan.hull.bottom_height(stands, plan.hull.bottom_thickness).tolist()
     head = transom_top(plan)
     face = [(float(plan.hull.transom.x(z)), z) for z in (head - sizes.block, head)]
@@ -149,7 +150,7 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
     return [
         (
             "wedge",
-            [(shaft.slot_to, aft), (shaft.slot_to + long, fore), (shaft.slot_to + long, fore + high)],
+            [(begin, aft), (begin + long, fore), (begin + long, fore + high)],
             NEW.colour,
         ),
         ("block", [face[0], face[1], (face[1][0] - _BLOCK, face[1][1]), (face[0][0] - _BLOCK, face[0][1])], NEW.colour),
@@ -158,6 +159,19 @@ def trial_bodies(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
         *(("bearing", _slab(plan, begin, begin + _BEARING, outer), _METAL) for begin in starts),
         ("dummy rod", _slab(plan, -wood - _PAST_DISC, shaft.length + _PAST_HUB, thick), PLAIN.colour),
     ]
+
+
+def _under_tube(plan: BoatPlan) -> float:
+    """X where the tube's underside meets the bottom's inner face: so far the wedge is pushed under it.
+
+    Where the bottom is bent that is a trifle ahead of the slot, which is reckoned with a straight bottom.
+    """
+    shaft, hull = plan.arrangement.shaft, plan.hull
+    steep = math.radians(shaft.angle)
+    x = np.array([shaft.slot_to - 1.0, shaft.slot_to + 1.0])
+    under = shaft.output_z - (shaft.output_x - x) * math.tan(steep)
+    gap = under - plan.design.drive.tube_diameter / 2.0 / math.cos(steep) - hull.bottom_height(x, hull.bottom_thickness)
+    return float(x[0] - gap[0] * (x[1] - x[0]) / (gap[1] - gap[0]))
 
 
 def _trial_names(plan: BoatPlan) -> list[tuple[str, Point]]:

@@ -119,7 +119,9 @@ def _new_names(studio: Studio, step: Step) -> list[tuple[str, str]]:
         name = part.name.lower().removesuffix(f", {part.hand}")
         found.setdefault(name, studio.owners(part)[0])
     for owner in step.extra:
-        found.setdefault(owner.partition("#")[0].replace("-", " "), owner)
+        name = owner.partition("#")[0].replace("-", " ")
+        # What lies in the shaft's place while a whole boat is shown is still the dummy rod.
+        found.setdefault("dummy rod" if name == "shaft" else name, owner)
     return list(found.items()) if len(found) <= _MOST_NAMES else []
 
 

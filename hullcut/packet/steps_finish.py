@@ -25,7 +25,7 @@ from hullcut.parts.hatch import has_coaming
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
 
-__all__ = ["finish_steps"]
+__all__ = ["BLOCKS_UNDER", "finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
@@ -106,8 +106,8 @@ def _under_beam(kit: Kit) -> str:
     )
 
 
-# Blocks under the decks are higher than any screen stands above them, mm.
-_BLOCKS_UNDER = 76.2
+BLOCKS_UNDER = 76.2
+"""Height of blocks under the boat, mm: under the decks they are higher than any screen stands above them."""
 # How the shelf goes in again, by whether a deck is glued over its ends.
 _SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
 
@@ -128,7 +128,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     on_top = f" on the {cover}" if cover else ""
     uncover = f"Take the {cover} off. " if cover else ""
     but = f", not the {cover}'s" if cover else ""
-    clear = f" {kit.size(_BLOCKS_UNDER)} high, clear of the screen" if design.windscreen.fitted else ""
+    clear = f" {kit.size(BLOCKS_UNDER)} high, clear of the screen" if design.windscreen.fitted else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()

@@ -24,7 +24,7 @@ from hullcut.packet.saws_and_bits import BOLT_BIT
 from hullcut.packet.shelf_picture import shelf_picture
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
-from hullcut.packet.steps_finish import finish_steps
+from hullcut.packet.steps_finish import BLOCKS_UNDER, finish_steps
 from hullcut.packet.transom_picture import holes_from_astern
 from hullcut.parts.fittings import servo_places
 from hullcut.parts.radio_places import STRAP_HOLE
@@ -97,6 +97,7 @@ def _on_stand(kit: Kit) -> str:
 def _fin_step(kit: Kit) -> Step:
     design, place = kit.plan.design, kit.plan.arrangement
     slant = ("Its slanting edge faces the bow.",) if design.fin.sweep > 0.0 else ()
+    cleat = kit.slugs("fin-cleat")[0]
     return Step(
         "Fit the fin and its cleats",
         kit.slugs("fin"),
@@ -106,7 +107,8 @@ def _fin_step(kit: Kit) -> Step:
             "Push the tab up through the bottom.",
             *slant,
             "Glue the tab in its slot.",
-            "Glue a fin cleat flat along each side of the tab. Set weights on both.",
+            f"Glue a fin cleat along each side of the tab. It stands {kit.fine(cleat.finished_width)} high. "
+            "Set weights on both.",
             "Tape the fin square to the bottom until the glue sets.",
         ),
         f"The fin's after end is {kit.size(place.fin_x)} from the {kit.stern}. It stands "
@@ -211,7 +213,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and try the gap again. Shift the block now.",
-                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off block, wedge and tape.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off jigs and tape.",
             ),
             "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -236,7 +238,8 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         place < shaft.slot_to + _ROUND_SLOT and shaft.slot_from - _ROUND_SLOT < place + thick
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
-    return ("Lay the hull on two blocks, clear of the slot.",) if under else ()
+    high = max(BLOCKS_UNDER, kit.plan.design.fin.depth + BLOCKS_UNDER / 4.0)
+    return (f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot.",) if under else ()
 
 
 def _shield_step(kit: Kit) -> Step:
@@ -291,9 +294,10 @@ def radio_steps(kit: Kit) -> list[Step]:
             (
                 "An adult presses a bearing into the strut. "
                 "Slide the dummy rod through tube and strut: it must turn freely.",
-                "Pencil the bolts' places on the outer face: check and picture from astern measure them. "
+                "Pencil the bolts' places on the outer face, as picture and check tell. "
                 "Hold strut and rudder there. Move a mark where a bracket's hole differs.",
-                f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside.",
+                f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside."
+                + _loop_holes(kit),
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
                 f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",
                 "An adult drills the pads on the bench.",
@@ -354,6 +358,12 @@ def radio_steps(kit: Kit) -> list[Step]:
             extra=("radio box",),
         ),
     ]
+
+
+def _loop_holes(kit: Kit) -> str:
+    """What is drilled for a bow loop that is bolted through a bow transom."""
+    pram = kit.plan.design.hull.bow == "pram"
+    return " The bow loop's too, near the bow transom's top." if pram else ""
 
 
 def _holes_told(kit: Kit, of: str) -> str:

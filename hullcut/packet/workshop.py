@@ -177,7 +177,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"Line A is {kit.size(BOARD_AFT)} from its end.",
         f"{sizes.stops} stop blocks of scrap, {kit.size(long_stop)} long, {kit.size(wide_stop)} wide and "
         f"{kit.size(high_stop)} high. "
-        f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board.",
+        f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board. Drill their holes first.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
         f"A wedge {kit.size(sizes.wedge[0])} long and {kit.fine(sizes.wedge[1])} high, as wide as the tube.",

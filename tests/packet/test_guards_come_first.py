@@ -117,10 +117,19 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
     run = " ".join(dict(first_float_lines(studio.plan))["First run"])
     order = [
         run.index(word)
-        for word in ("switches on transmitter", "starts the engine", "step out sideways", "They call", "Run for")
+        for word in (
+            "switches on transmitter",
+            "starts the engine",
+            "step aside ahead of the propeller",
+            "They call",
+            "Run for",
+        )
     ]
     assert order == sorted(order)
     assert "keep away until its fuel is gone" in run
+    # Nobody stands where the propeller throws: the boat lies along the bank, and its watchers ahead of it.
+    assert "along the bank" in run
+    assert "stand 10 ft (3 m) off, ahead of it" in run
 
 
 def test_the_guard_stands_over_the_acts_that_it_guards(studio):
