@@ -234,5 +234,5 @@ def jig_picture(studio: Studio, width: float) -> Scene:
     items.append(Text(Role.LABEL, (left, rise * scale + 9.0), "wedge for the shaft", 2.5))
     items += level(left, left + run * scale, 0.0, 0.0, -6.0, units.size(run))
     right = left + run * scale
-    items += plumb(0.0, rise * scale, right, right, right + 4.0, units.size(rise))
+    items += plumb(0.0, rise * scale, right, right, right + 4.0, units.fine(rise))
     return Scene("The building board and the wedge", -1.0, -11.0, width - 1.0, high + 2.0, tuple(items))
