@@ -8,11 +8,12 @@ to rounding error.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from hullcut.hull.known import Answers, kept
 from hullcut.hull.quadrature import RunningIntegral, running_integral
 
 __all__ = ["RAMP_FRACTION", "FairCurve", "Sweep", "fair_curve", "sweep", "sweep_onward"]
@@ -42,6 +43,7 @@ class FairCurve:
         start_heading: direction at s = 0, radians from the first axis.
         headings: at the knots (n,).
         track: the running integral of the tangent.
+        answers: kept.
     """
 
     knots: Array
@@ -50,6 +52,7 @@ class FairCurve:
     start_heading: float
     headings: Array
     track: RunningIntegral
+    answers: Answers = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def length(self) -> float:
@@ -83,6 +86,7 @@ class FairCurve:
         """Arc length (n,) of the curve parallel at `distance` to the left, from abreast of s = 0 up to s."""
         return s - distance * (self.heading(s) - self.start_heading)
 
+    @kept
     def at_parallel_length(self, length: Array, distance: float) -> Array:
         """Arc lengths (n,) abreast of lengths (n,) along the curve parallel at `distance` to the left."""
         s = length
@@ -93,6 +97,7 @@ class FairCurve:
                 break
         return s
 
+    @kept
     def project(self, points: Array) -> tuple[Array, Array]:
         """Feet of the perpendiculars from points (n, 2).
 
@@ -114,6 +119,7 @@ class FairCurve:
         tangent = self.tangent(s)
         return s, away[:, 1] * tangent[:, 0] - away[:, 0] * tangent[:, 1]
 
+    @kept
     def at_first_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
         """Arc lengths (n,) where the curve parallel at `distance` to the left has these first coordinates (n,)."""
         values = np.asarray(values, dtype=np.float64)
@@ -128,6 +134,7 @@ class FairCurve:
                 break
         return s
 
+    @kept
     def second_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
         """Second coordinates (n,) of the curve parallel at `distance` to the left, by its first coordinates (n,)."""
         s = self.at_first_axis(values, distance)

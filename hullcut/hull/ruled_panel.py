@@ -9,12 +9,13 @@ side the small part of the motion that leaves the tangent plane is left out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.hull.cubic_spline import CubicSpline, cubic_spline, hermite_spline, integrals
+from hullcut.hull.known import Answers, kept
 from hullcut.hull.ruled_surface import RuledSurface, forward_root
 
 __all__ = ["RuledPanel", "ruled_panel"]
@@ -35,6 +36,7 @@ class RuledPanel:
         port: whether it is the port side; the starboard side is its mirror image.
         flat: by number of the ruling: foot in the flat (2), turn of the ruling (1), turn of the surface (1).
         shift: of the flat drawing.
+        answers: kept.
     """
 
     thickness: float
@@ -43,6 +45,7 @@ class RuledPanel:
     port: bool
     flat: CubicSpline
     shift: tuple[float, float] = (0.0, 0.0)
+    answers: Answers = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def _side(self) -> float:
@@ -88,6 +91,7 @@ class RuledPanel:
         """The same panel with its flat drawing shifted by dx, dy."""
         return replace(self, shift=(self.shift[0] + dx, self.shift[1] + dy))
 
+    @kept
     def _unroll(self, flat: Array) -> tuple[Array, Array]:
         """Number of the ruling (n,) of each flat point (n, 2), and how far up it the point lies."""
         flat = (np.asarray(flat, dtype=np.float64) - np.array(self.shift)) * np.array([self._side, 1.0])

@@ -9,12 +9,13 @@ warped, n is the mean of the normals at both ends.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.hull.cubic_spline import CubicSpline, cubic_spline
+from hullcut.hull.known import Answers, kept
 from hullcut.hull.ruling_search import Refusal, RulingFamily
 
 __all__ = ["Bend", "RuledSurface", "forward_root", "ruled_surface"]
@@ -62,6 +63,7 @@ class RuledSurface:
         frame: by number of the ruling: A (3), r (3), n (3), and the ruling's length (1).
         start, stop: numbers of the first and the last needed ruling.
         coarse: numbers (n,) of rulings far apart, and their points, directions and normals (n, 3).
+        answers: kept.
     """
 
     family: RulingFamily
@@ -69,6 +71,7 @@ class RuledSurface:
     start: float
     stop: float
     coarse: tuple[Array, Array, Array, Array]
+    answers: Answers = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def frames(self, at: Array) -> tuple[Array, Array, Array]:
         """Points A, directions r and normals n (n, 3) of rulings (n,), exactly square to one another."""
@@ -81,6 +84,7 @@ class RuledSurface:
         result: Array = place + up[:, None] * ruling + out[:, None] * normal
         return result
 
+    @kept
     def locate(self, points: Array) -> tuple[Array, Array, Array]:
         """Which ruling (n,) each point (n, 3) belongs to, how far up it and how far outward it lies."""
         points = np.asarray(points, dtype=np.float64)
@@ -98,6 +102,7 @@ class RuledSurface:
         rest = points - base
         return at, np.einsum("ij,ij->i", rest, along), np.einsum("ij,ij->i", rest, outward)
 
+    @kept
     def half_breadth(self, x: Array, z: Array | float, inset: float = 0.0) -> Array:
         """Y (n,) at x and z of the face `inset` mm inside the outer face."""
         x = np.asarray(x, dtype=np.float64)

@@ -9,12 +9,13 @@ flare 0 it is the plain vertical side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.hull.fair_curve import FairCurve
+from hullcut.hull.known import Answers, kept
 from hullcut.hull.quadrature import RunningIntegral, running_integral
 
 __all__ = ["SlopePanel", "slope_panel"]
@@ -36,6 +37,7 @@ class SlopePanel:
         base: the flat image of the middle surface's level line, by the plan's arc length.
         shift: of the flat drawing.
         ruling_turn: greatest turn between two listed rulings, radians.
+        answers: kept.
     """
 
     thickness: float
@@ -47,6 +49,7 @@ class SlopePanel:
     base: RunningIntegral
     shift: tuple[float, float] = (0.0, 0.0)
     ruling_turn: float = 0.005
+    answers: Answers = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def _side(self) -> float:
@@ -116,6 +119,7 @@ class SlopePanel:
         result: Array = -np.cos(self.flare) * (self.plan.heading(s) - self.plan.start_heading)
         return result
 
+    @kept
     def _unroll(self, flat: Array) -> tuple[Array, Array]:
         """Arc length of the plan curve and distance up the ruling of unshifted flat points, by Newton's method."""
         s = flat[:, 0].copy()

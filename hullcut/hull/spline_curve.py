@@ -5,13 +5,14 @@ A `SplineCurve` answers the same questions as a `FairCurve`, so a bottom's profi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hullcut.hull.cubic_spline import CubicSpline, cubic_spline, hermite_spline
+from hullcut.hull.known import Answers, kept
 from hullcut.hull.quadrature import RunningIntegral, running_integral
 
 __all__ = ["SpaceCurve", "SplineCurve", "SplineSpaceCurve", "space_curve", "spline_curve"]
@@ -38,6 +39,7 @@ class SplineCurve:
         knots: arc lengths (n,) of the points.
         start_heading: direction at s = 0, radians from the first axis.
         track: the running integral of the tangent, by arc length.
+        answers: kept.
     """
 
     spline: CubicSpline
@@ -46,6 +48,7 @@ class SplineCurve:
     knots: Array
     start_heading: float
     track: RunningIntegral
+    answers: Answers = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def length(self) -> float:
@@ -96,6 +99,7 @@ class SplineCurve:
         result: Array = s - distance * (self.heading(s) - self.start_heading)
         return result
 
+    @kept
     def at_parallel_length(self, length: Array, distance: float) -> Array:
         """Arc lengths (n,) abreast of lengths (n,) along the curve parallel at `distance` to the left."""
         t = self.inverse(length)[:, 0]
@@ -110,6 +114,7 @@ class SplineCurve:
                 break
         return self.arc(t)[:, 0]
 
+    @kept
     def project(self, points: Array) -> tuple[Array, Array]:
         """Feet of the perpendiculars from points (n, 2).
 
@@ -140,6 +145,7 @@ class SplineCurve:
         """Arc lengths (n,) where the curve parallel at `distance` to the left has these first coordinates (n,)."""
         return self.arc(self._abreast(values, distance))[:, 0]
 
+    @kept
     def second_axis(self, values: Array, distance: float | Array = 0.0) -> Array:
         """Second coordinates (n,) of the curve parallel at `distance` to the left, by its first coordinates (n,)."""
         t = self._abreast(values, distance)

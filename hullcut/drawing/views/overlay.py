@@ -13,12 +13,12 @@ import shapely
 from shapely.errors import GEOSException
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["difference", "intersection", "intersections", "union"]
+__all__ = ["difference", "differences", "intersection", "intersections", "intersections_of_lines", "unions"]
 
 # Far below what is seen on paper, mm on the boat; and the slack of areas, mm2.
 _GRID = 0.01
@@ -68,7 +68,65 @@ def intersections(first: NDArray[np.object_], second: NDArray[np.object_]) -> ND
     return found
 
 
-def union(areas: NDArray[np.object_]) -> BaseGeometry:
+def intersections_of_lines(lines: NDArray[np.object_], areas: NDArray[np.object_]) -> NDArray[np.object_]:
+    """What of each of the lines (n,) lies in the area of the same place."""
+    return _each(shapely.intersection, intersection, lines, areas)
+
+
+def differences(first: NDArray[np.object_], second: NDArray[np.object_]) -> NDArray[np.object_]:
+    """What of each of the first areas (n,) lies outside the second of the same place."""
+    found = _each(shapely.difference, difference, first, second)
+    most, sizes = shapely.area(first), shapely.area(found)
+    wrong = (sizes > most + _SLACK) | (sizes < most - shapely.area(second) - _SLACK)
+    for k in np.flatnonzero(wrong).tolist():
+        found[k] = difference(first[k], second[k])
+    return found
+
+
+def _each(
+    all_at_once: Callable[..., NDArray[np.object_]],
+    one: Callable[[BaseGeometry, BaseGeometry], BaseGeometry],
+    first: NDArray[np.object_],
+    second: NDArray[np.object_],
+) -> NDArray[np.object_]:
+    """Overlay places (n,) all at once; one by one where that fails for any of them."""
+    try:
+        return np.asarray(all_at_once(first, second), dtype=object)
+    except GEOSException:
+        return _shapes([one(a, b) for a, b in zip(first, second, strict=True)])
+
+
+def _shapes(each: Sequence[BaseGeometry]) -> NDArray[np.object_]:
+    found = np.empty(len(each), dtype=object)
+    found[:] = each
+    return found
+
+
+def unions(areas: NDArray[np.object_], starts: NDArray[np.intp]) -> NDArray[np.object_]:
+    """The areas (n,) of each run together; `starts` (m,) tells where runs begin, the first at 0."""
+    counts = np.diff(np.append(starts, len(areas)))
+    found = areas[starts]
+    several = np.flatnonzero(counts > 1)
+    if not len(several):
+        return found
+    # Runs side by side as rows of a table, with nothing where a run is shorter than the longest.
+    columns = np.arange(counts[several].max())
+    table = np.full((len(several), len(columns)), None, dtype=object)
+    filled = columns[None, :] < counts[several, None]
+    table[filled] = areas[(starts[several, None] + columns[None, :])[filled]]
+    sizes = np.where(filled, shapely.area(table), 0.0)
+    try:
+        found[several] = shapely.union_all(table, axis=1)
+        reached = shapely.area(found[several])
+        good = (sizes.max(axis=1) - _SLACK <= reached) & (reached <= sizes.sum(axis=1) + _SLACK)
+    except GEOSException:
+        good = np.zeros(len(several), dtype=bool)
+    for row in np.flatnonzero(~good).tolist():
+        found[several[row]] = _union(table[row][filled[row]])
+    return found
+
+
+def _union(areas: NDArray[np.object_]) -> BaseGeometry:
     """All areas (n,) together."""
     sizes = shapely.area(areas)
     try:

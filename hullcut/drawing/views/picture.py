@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 from hullcut.drawing.paths import polygon, polyline
 from hullcut.drawing.scene import Role, Scene, Shape
 from hullcut.drawing.style import VERMILLION
-from hullcut.drawing.views.overlay import difference, intersection, union
+from hullcut.drawing.views.in_sight import Hidden, Visible, what_shows
 from hullcut.drawing.views.projection import Flat, flat_facets, hidings
 from hullcut.drawing.views.solids import moved
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -34,13 +34,8 @@ _LIGHT = np.array([-0.35, 0.45, 0.82])
 _SILHOUETTE = 0.4
 _EDGE = 0.18
 _LEAST_ARROW = 8.0
-# What shows of a facet in a strip narrower than twice this, mm on the boat, is left out; a line shows where it stands
-# within this of what shows of its facet.
-_SLIVER = 0.4
 # Points nearer than this to one another are one, mm on paper.
 _TOUCHING = 0.02
-# So many covers are taken from a facet in the first go.
-_FIRST_COVERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,16 +94,9 @@ class _Body:
     box: tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class _Visible:
-    """What is seen of one facet: rings, and lines of both widths, as points (n, 2)."""
-
-    rings: tuple[Array, ...]
-    thin: tuple[Array, ...]
-    wide: tuple[Array, ...]
-
-
 Covers = dict[tuple[Key, Key], list[tuple[int, _Cover]]]
+# A facet among those that hide some of it.
+_Name = tuple[Key, int, tuple[tuple[Key, int], ...]]
 
 
 class View:
@@ -125,7 +113,7 @@ class View:
         self._seen: dict[Key, _Body] = {}
         self._covers: Covers = {}
         self._compared: set[tuple[Key, Key]] = set()
-        self._visible: dict[tuple[Key, int, tuple[tuple[Key, int], ...]], _Visible] = {}
+        self._visible: dict[_Name, Visible] = {}
 
     def _body(self, key: Key) -> _Body:
         if key not in self._seen:
@@ -167,37 +155,34 @@ class View:
                 names.append((key, number))
         return flats, names
 
-    def _what_shows(self, key: Key, number: int, covers: Sequence[_Cover]) -> _Visible | None:
-        if any(cover.whole for cover in covers):
-            return None
-        name = (key, number, tuple((cover.hider, cover.facet) for cover in covers))
-        if name not in self._visible:
-            body = self._body(key)
-            area, thin, wide = body.flats[number].polygon, body.thin[number], body.wide[number]
-            if covers:
-                core = _left_of(area, covers)
-                if core.is_empty:
-                    self._visible[name] = _Visible((), (), ())
-                    return None
-                core = shapely.buffer(core, -_SLIVER, join_style="mitre")
-                area = shapely.buffer(core, _SLIVER, join_style="mitre")
-                if not (thin.is_empty and wide.is_empty):
-                    near = shapely.buffer(core, 2.0 * _SLIVER, join_style="mitre")
-                    thin = thin if thin.is_empty else intersection(thin, near)
-                    wide = wide if wide.is_empty else intersection(wide, near)
-            self._visible[name] = _Visible(_rings_of(area), _lines_of(thin), _lines_of(wide))
-        return self._visible[name]
+    def _in_sight(self, keys: Sequence[Key]) -> list[list[tuple[int, Visible]]]:
+        """For each body the numbers of its facets of which some may be seen among all, and what is seen of each."""
+        names = [self._names(key, keys) for key in keys]
+        fresh: dict[_Name, Hidden] = {}
+        for named in names:
+            for name, covers in named:
+                if name not in self._visible:
+                    fresh[name] = self._hidden(name, covers)
+        self._visible |= zip(fresh, what_shows(list(fresh.values())), strict=True)
+        return [[(name[1], self._visible[name]) for name, _ in named] for named in names]
 
-    def _in_sight(self, key: Key, keys: Sequence[Key]) -> Iterator[tuple[int, _Visible]]:
-        """The numbers of a body's facets of which some is seen among other bodies, and what is seen of each."""
+    def _names(self, key: Key, keys: Sequence[Key]) -> list[tuple[_Name, Sequence[_Cover]]]:
+        """A body's facets that are not hidden as a whole, and what hides some of each."""
         covers: dict[int, list[_Cover]] = {}
         for other in keys:
             for number, cover in self._covers.get((key, other), ()):
                 covers.setdefault(number, []).append(cover)
+        found: list[tuple[_Name, Sequence[_Cover]]] = []
         for number in range(len(self._body(key).flats)):
-            seen = self._what_shows(key, number, covers.get(number, ()))
-            if seen is not None:
-                yield number, seen
+            some = covers.get(number, ())
+            if not any(cover.whole for cover in some):
+                found.append(((key, number, tuple((cover.hider, cover.facet) for cover in some)), some))
+        return found
+
+    def _hidden(self, name: _Name, covers: Sequence[_Cover]) -> Hidden:
+        body, number = self._body(name[0]), name[1]
+        areas = tuple(cover.area for cover in covers)
+        return Hidden(body.flats[number].polygon, body.thin[number], body.wide[number], areas)
 
     def bounds(self, shown: Sequence[Shown]) -> tuple[float, float, float, float]:
         """The picture's box in the camera's plane, mm on the boat."""
@@ -213,9 +198,9 @@ class View:
         wide: list[Array] = []
         keys = [_key(each) for each in shown]
         self._compare(keys)
-        for each, key in zip(shown, keys, strict=True):
+        for each, key, in_sight in zip(shown, keys, self._in_sight(keys), strict=True):
             lights = self._body(key).lights
-            for number, seen in self._in_sight(key, keys):
+            for number, seen in in_sight:
                 if seen.rings:
                     fills.setdefault(_shaded(each.look, lights[number]), []).extend(seen.rings)
                 thin += seen.thin
@@ -241,9 +226,9 @@ class View:
         keys = [_key(each) for each in shown]
         self._compare(keys)
         found: dict[str, tuple[float, float]] = {}
-        for each, key in zip(shown, keys, strict=True):
+        for each, in_sight in zip(shown, self._in_sight(keys), strict=True):
             best = 4.0
-            for _, seen in self._in_sight(key, keys):
+            for _, seen in in_sight:
                 if not seen.rings:
                     continue
                 outer, *others = seen.rings
@@ -340,27 +325,6 @@ def _box(group: Sequence[Flat]) -> tuple[float, float, float, float]:
     return (float(x0), float(y0), float(x1), float(y1))
 
 
-def _left_of(area: BaseGeometry, covers: Sequence[_Cover]) -> BaseGeometry:
-    """What covers leave of an area.
-
-    The largest are taken away first, twice as many in each go: mostly little or nothing is left for the small ones.
-    """
-    areas = np.array([cover.area for cover in covers], dtype=object)
-    areas = areas[np.argsort(-shapely.area(areas), kind="stable")]
-    left, first, count = area, 0, _FIRST_COVERS
-    while first < len(areas):
-        some = areas[first : first + count]
-        if first:
-            shapely.prepare(left)
-            some = some[shapely.intersects(left, some)]
-        if len(some):
-            left = difference(left, union(some) if len(some) > 1 else some[0])
-        if left.area <= 1.0:
-            return shapely.Polygon()
-        first, count = first + count, 2 * count
-    return left
-
-
 def _within(inner: Array, outer: Array) -> bool:
     return bool(shapely.Polygon(outer).contains(shapely.Polygon(inner)))
 
@@ -390,23 +354,6 @@ def _joined(ends: Array, whose: NDArray[np.intp], count: int) -> tuple[BaseGeome
         lines: NDArray[np.object_] = np.asarray(shapely.linestrings(ends), dtype=object)
         found[owners] = shapely.line_merge(shapely.multilinestrings(lines, indices=place))
     return tuple(found)
-
-
-def _rings_of(area: BaseGeometry) -> tuple[Array, ...]:
-    return tuple(
-        shapely.get_coordinates(ring)[:-1]
-        for piece in shapely.get_parts(area)
-        if piece.geom_type == "Polygon" and piece.area > 1.0
-        for ring in (piece.exterior, *piece.interiors)
-    )
-
-
-def _lines_of(lines: BaseGeometry) -> tuple[Array, ...]:
-    return tuple(
-        shapely.get_coordinates(piece)
-        for piece in shapely.get_parts(lines)
-        if piece.geom_type == "LineString" and piece.length > 1.0
-    )
 
 
 def _on_paper(
