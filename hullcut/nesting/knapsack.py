@@ -25,6 +25,9 @@ __all__ = ["Leaf", "Split", "Tree", "Way", "best_tree", "best_values", "leaves"]
 
 Values = NDArray[np.int32]
 
+#: numbers in one go: more do not stay near the processor.
+_AT_ONCE = 65536
+
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -92,29 +95,39 @@ def best_values(along: int, across: int, ways: Sequence[Way], values: Sequence[i
 
 
 def _cut(lines: Values, least: int) -> Values:
-    """Each line as the better of itself and every sum of two lines whose places add up to its own."""
+    """Each line as the better of itself and every sum of two lines whose places add up to its own.
+
+    A smaller part is tried for many lines in one go: for as many as the least part of its level has, a level being the
+    parts from a power of two times `least` up to the next. Those lines' larger parts are known when their run begins,
+    and no new part that is found within the run is half of any of them.
+    """
     lines = np.array(lines, order="C")
     count = len(lines)
-    starts: list[int] = []
-    best, added = np.empty_like(lines[:least]), np.empty_like(lines[:least])
-    for low in range(least, count, least):
-        high = min(low + least, count)
-        rows, room = lines[low:high], best[: high - low]
-        room[:] = 0
-        for part in starts:
-            if 2 * part >= high:
+    room = np.zeros_like(lines)
+    highest = max(0, (_AT_ONCE // max(1, least * lines.shape[1])).bit_length() - 1)
+    added = np.empty_like(lines[: least << highest])
+    levels: list[list[int]] = [[] for _ in range(highest + 1)]
+    for block, low in enumerate(range(least, count, least), 1):
+        for level, parts in enumerate(levels):
+            if block % (1 << level):
                 break
-            first = max(low, 2 * part)
-            into = added[: high - first]
-            np.add(lines[first - part : high - part], lines[part], out=into)
-            np.maximum(room[first - low :], into, out=room[first - low :])
-        uncut = rows > room
-        np.maximum(rows, room, out=rows)
+            stop = min(low + (least << level), count)
+            for part in parts:
+                if 2 * part >= stop:
+                    break
+                first = max(low, 2 * part)
+                into, target = added[: stop - first], room[first:stop]
+                np.add(lines[first - part : stop - part], lines[part], out=into)
+                np.maximum(target, into, out=target)
+        high = min(low + least, count)
+        rows = lines[low:high]
+        uncut = rows > room[low:high]
+        np.maximum(rows, room[low:high], out=rows)
         reach = lines[low - 1 : high]
         np.maximum.accumulate(reach, axis=0, out=reach)
         if 2 * low < count:
             fresh = (uncut & (rows > lines[low - 1 : high - 1])).any(axis=1)
-            starts += [low + int(index) for index in np.flatnonzero(fresh)]
+            levels[min(block.bit_length() - 1, highest)] += [low + int(index) for index in np.flatnonzero(fresh)]
     return lines
 
 
