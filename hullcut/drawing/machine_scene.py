@@ -6,14 +6,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import shapely
-import shapely.affinity
 
-from hullcut.drawing.labels import roomiest
+from hullcut.drawing.on_sheet import placed_area, roomiest_placed
 from hullcut.drawing.part_scene import part_cuts, part_marks
 from hullcut.drawing.paths import line, rectangle, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.sheet_scene import sheet_title
-from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -75,12 +73,8 @@ def _placed(placement: Placement, part: Part, lines: tuple[Item, ...]) -> Iterat
 
 def _name(part: Part, placement: Placement) -> list[Item]:
     """The part's name and boat in its roomiest place, as large as it fits; nothing where it does not."""
-    area = outline_area(part.outline, part.holes)
-    if placement.mirrored:
-        area = shapely.transform(area, lambda points: points * (-1.0, 1.0))
-    area = shapely.affinity.rotate(area, placement.rotation, origin=(0.0, 0.0))
-    area = shapely.affinity.translate(area, placement.x, placement.y)
-    (x, y), _ = roomiest(area)
+    area = placed_area(part, placement)
+    x, y = roomiest_placed(part, placement)
     x0, y0, x1, y1 = area.bounds
     for text in (f"{part.name} ({placement.boat})" if placement.boat else part.name, part.name):
         for size in _NAME_SIZES:

@@ -12,6 +12,7 @@ import shapely.affinity
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
+from hullcut.drawing.on_sheet import placed_area, roomiest_placed
 from hullcut.drawing.paths import (
     bounds,
     clip_items,
@@ -36,7 +37,6 @@ from hullcut.drawing.sheet_room import (
 )
 from hullcut.drawing.style import line_style, tint
 from hullcut.lengths import both, inches, millimetres
-from hullcut.parts.outline import outline_area
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
@@ -81,7 +81,8 @@ class Band:
 class _Lay:
     """A part as it lies: its number on the sheet, name, outline and holes; box and area of what the band shows of it.
 
-    `whole` tells whether this band shows more of the part than any other may.
+    `middle` is the roomiest place of that area, and `whole` tells whether this band shows more of the part than any
+    other may.
     """
 
     number: int
@@ -90,6 +91,7 @@ class _Lay:
     item: Shape
     box: Box
     area: shapely.Polygon
+    middle: Point
     whole: bool
 
 
@@ -169,7 +171,7 @@ def sheet_scene(
             without.append(each)
     for each in without:
         clutter = clutter or _clutter(sheet, laid)
-        small = Called(str(each.number), (roomiest(each.area)[0],), Role.LABEL, each.placement.part)
+        small = Called(str(each.number), (each.middle,), Role.LABEL, each.placement.part)
         beside = _part_beside(small, window, room, clutter, scale)
         items += beside
         if not beside:
@@ -235,7 +237,7 @@ def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[_Lay]:
     names = dict(sheet_key(sheet, parts))
     for number, placement in enumerate(sheet.placements, 1):
         part = parts[placement.part]
-        area = _area(part, placement)
+        area = placed_area(part, placement)
         if area.bounds[2] <= window[0] or area.bounds[0] >= window[2]:
             continue
         shape = Shape(Role.CUT, _paths(part.outline, part.holes), ref=f"{part.id} {placement.boat}")
@@ -250,7 +252,10 @@ def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[_Lay]:
             pieces = shapely.get_parts(area.intersection(shapely.box(*window)))
             area = max((piece for piece in pieces if piece.geom_type == "Polygon"), key=lambda piece: piece.area)
             box = area.bounds
-        laid.append(_Lay(number, names[number], placement, moved, box, area, whole))
+            middle = roomiest(area)[0]
+        else:
+            middle = roomiest_placed(part, placement)
+        laid.append(_Lay(number, names[number], placement, moved, box, area, middle, whole))
     return laid
 
 
@@ -266,14 +271,6 @@ def _joint_lines(laid: Sequence[_Lay], parts: Mapping[str, Part]) -> list[Item]:
     return items
 
 
-def _area(part: Part, placement: Placement) -> shapely.Polygon:
-    area = outline_area(part.outline, part.holes)
-    if placement.mirrored:
-        area = shapely.affinity.scale(area, xfact=-1.0, origin=(0.0, 0.0))
-    area = shapely.affinity.rotate(area, placement.rotation, origin=(0.0, 0.0))
-    return shapely.affinity.translate(area, placement.x, placement.y)
-
-
 def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
     """Number and name where they stand wholly on the part, else the number alone; none where it is too small."""
     x0, y0, x1, y1 = lay.box
@@ -281,6 +278,7 @@ def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
     shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
     name = f"{lay.number} {lay.name}"
+    places: list[Point] = []
     for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
         size = min(largest * scale, 0.78 * short)
         if font.text_width(text, size) > 0.94 * long:
@@ -288,9 +286,10 @@ def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
         for each_size in dict.fromkeys((size, least * scale)):
             if each_size > size or each_size < least * scale:
                 continue
-            tries = [_along(lay, share, upright, text, each_size) for share in shares]
-            tries += _on_the_wood(lay, upright, text, each_size, shares)
-            put = room.put([each for each in tries if lay.area.covers(_inked(each))])
+            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares]))
+            if put is None:
+                places = places or _on_the_wood(lay, upright, shares)
+                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size)))
             if put is not None:
                 return [put]
     return []
@@ -305,10 +304,15 @@ def _inked(text: Text) -> shapely.Polygon:
     return shapely.affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
 
 
-def _on_the_wood(lay: _Lay, upright: bool, text: str, size: float, shares: Sequence[float]) -> list[Text]:
-    """A text in the part's roomiest place and in the middle of its wood along its run: for parts that bend."""
+def _on_part(lay: _Lay, tries: Sequence[Text]) -> list[Text]:
+    """Those texts that stand wholly on a part."""
+    return [each for each in tries if lay.area.covers(_inked(each))]
+
+
+def _on_the_wood(lay: _Lay, upright: bool, shares: Sequence[float]) -> list[Point]:
+    """The part's roomiest place, and the middle of its wood along its run: for parts that bend."""
     x0, y0, x1, y1 = lay.box
-    places = [roomiest(lay.area)[0]]
+    places = [lay.middle]
     for share in shares:
         if upright:
             y = y0 + share * (y1 - y0)
@@ -320,6 +324,11 @@ def _on_the_wood(lay: _Lay, upright: bool, text: str, size: float, shares: Seque
         if wood_there is not None and not wood_there.is_empty:
             middle = wood_there.centroid
             places.append((middle.x, middle.y))
+    return places
+
+
+def _at_places(lay: _Lay, places: Sequence[Point], upright: bool, text: str, size: float) -> list[Text]:
+    """A text at places, along the part first."""
     drop = 0.36 * size
     ref = lay.placement.part
     tries = []
