@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from hullcut.parts.engine import bearer_top
 from hullcut.parts.fin import fin, fin_cleat
@@ -22,6 +23,7 @@ __all__ = [
     "SHIELD_OFF",
     "SWITCH_BELOW",
     "EngineRoom",
+    "coupling_room",
     "engine_room",
     "shield_off",
 ]
@@ -39,6 +41,8 @@ SWITCH_BELOW = 25.4
 
 # An engine shakes: so much is kept free under it, mm.
 _UNDER_PLAY = 2.0
+# What stands under the shaft is looked at so often along its edges, mm.
+_ALONG_EDGES = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,20 +91,38 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
     )
 
 
+def coupling_room(hull: Hull, arrangement: Arrangement, tube_end: float) -> float:
+    """Square to the shaft from its middle down to bottom, fin's tab or its cleats, between tube and engine plate, mm.
+
+    Args:
+        hull: of the boat.
+        arrangement: where shaft, plate and fin stand.
+        tube_end: x of the fore end of the shaft's tube.
+    """
+    return _clear_below(hull, arrangement, tube_end, arrangement.shaft.output_x)
+
+
 def _under(hull: Hull, arrangement: Arrangement) -> float:
-    """Square to the shaft from its middle down to bottom, fin's tab or its cleats, between plate and bulkhead, mm."""
+    """The same between plate and bulkhead, less what is kept free, mm."""
+    # The engine begins at the plate's fore face.
+    start = arrangement.shaft.output_x + hull.design.woods.engine_plate.thickness
+    return _clear_below(hull, arrangement, start, max(hull.design.decks.fore_from, start + 1.0)) - _UNDER_PLAY
+
+
+def _clear_below(hull: Hull, arrangement: Arrangement, start: float, stop: float) -> float:
+    """Square to the shaft from its middle down to what stands lowest under it between two places, mm."""
     shaft = arrangement.shaft
     steep = math.radians(shaft.angle)
-    # The engine begins at the plate's fore face.
-    start = shaft.output_x + hull.design.woods.engine_plate.thickness
-    x = np.linspace(start, max(hull.design.decks.fore_from, start + 1.0), 60)
+    x = np.linspace(start, stop, 60)
     floor = hull.bottom_height(x, hull.bottom_thickness)
     corners = [np.column_stack([x, floor])]
     for part in (fin(hull, arrangement), fin_cleat(hull, arrangement)):
-        outline = np.array(part.true_outline)
+        ring = shapely.segmentize(shapely.LinearRing(part.true_outline), _ALONG_EDGES)
+        outline = shapely.get_coordinates(ring)
         for side in (0.5, -0.5):
             points = part.panel.to_space(outline, side * part.thickness)
-            corners.append(points[points[:, 0] >= start][:, [0, 2]])
+            here = (points[:, 0] >= start) & (points[:, 0] <= stop)
+            corners.append(points[here][:, [0, 2]])
     found = np.vstack(corners)
     over = shaft.output_z + (found[:, 0] - shaft.output_x) * math.tan(steep) - found[:, 1]
-    return float(over.min() * math.cos(steep)) - _UNDER_PLAY
+    return float(over.min() * math.cos(steep))

@@ -69,6 +69,7 @@ class FairCurve:
         """Direction (n,) at arc lengths (n,), radians."""
         return _heading(self.knots, self.curvatures, self.headings, s)
 
+    @kept
     def point(self, s: Array) -> Array:
         """Points (n, 2) at arc lengths (n,)."""
         return self.start + self.track(np.asarray(s, dtype=np.float64))

@@ -61,6 +61,7 @@ class SplineCurve:
         first: Array = self.spline(self.spline.knots[:1])[0]
         return first
 
+    @kept
     def _parameter(self, s: Array) -> Array:
         """The spline's parameter (n,) at arc lengths (n,)."""
         return _parameters(self.spline, self.arc, self.inverse, s)

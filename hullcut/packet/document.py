@@ -147,11 +147,14 @@ class Words(Paragraph):
 
         Tables, kept-together pieces and frames each ask for it again.
         """
-        # Where a page ends in it, a paragraph forgets its lines.
-        if self._measured is None or self._measured[0] != width or not hasattr(self, "blPara"):
+        if self._measured is None or self._measured[0] != width:
             size: tuple[float, float] = super().wrap(width, height)
             self._measured = (width, size)
         return self._measured[1]
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """No pieces: where a page ends in it, the few lines of a paragraph go on to the next one together."""
+        return []
 
 
 class Heading(Words):

@@ -151,13 +151,16 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Ears covered, glasses on. An adult pours the fuel, wipes up spills, and puts the can away.",
+                "Ears covered, glasses on. An adult pours the fuel, wipes up, puts the can away. "
+                "The hull smells of it? No start.",
                 f"The stand is on a firm table, stern over its end: {kit.size(304.8)} clear of the propeller. "
                 "One adult holds the boat, one starts the engine. "
                 "One has the transmitter, thumb on the kill switch. No full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
-                "Transmitter on, then the boat's radio. Throttle closed. An adult puts the plug lead on and starts.",
-                "The propeller stands still at idle. It turns? Kill switch, and no run today.",
+                "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
+                "It fires? No run.",
+                "Transmitter on, then the boat's radio. An adult starts the engine. "
+                "The propeller turns at idle? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
                 "The engine runs on? They stop it as its manual says: no run today.",
@@ -183,16 +186,14 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ears covered, glasses on, extinguisher at hand. "
                 "An adult pours the fuel, away from the water, and wipes up.",
                 "Untie the line. Set the stand on a table at the water's edge, the stern over its end.",
-                "An adult beside the driver switches on transmitter, then boat. "
+                "The adult beside you switches on transmitter, then boat. "
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "One holds the bow. One is away from the muffler, hands under the balance point. It tips? Set it back.",
-                "They set it down along the bank, bow a little out. "
-                "They step aside ahead of the propeller, never behind.",
-                f"You and the driver stand {_STAND_OFF} off, ahead of it. "
-                "They call “Clear!” Then the driver takes the transmitter.",
+                "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
+                f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. All ashore: “Clear!” You drive.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
                 "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",
@@ -220,7 +221,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         note_box(
             [
                 paragraph(
-                    "Three adults: one beside the driver, two to launch and fetch. They and every child at the "
+                    "Three adults: one beside you, the driver; two to launch and fetch. They and every child at the "
                     "water wear life jackets. Nobody swims after a boat. "
                     "Local rules and the owner of the water come first.",
                     look.body,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
+from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SWITCH_BELOW, coupling_room, engine_room, shield_off
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain, drain_depth
@@ -48,6 +48,9 @@ _OFFCUTS = 0.15
 _LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
 # Between sheer cleat and kill switch, and the least height of one, mm.
 _SWITCH_CLEAR, _SWITCH_LEAST = 1.6, 16.0
+# Wood between an engine's bolt and bore or edge of its plate: common practice, no source; and what is kept free round
+# the coupling, mm.
+_BOLT_EDGE, _COUPLING_PLAY = 12.7, 3.0
 # Bolts are sold in lengths by so many mm.
 _BOLT_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
@@ -78,14 +81,20 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
             f"The plate's holes are {kit.fine(engine.bolt_diameter)} wide."
         )
     else:
-        bolts = "You mark its bolts on the plate."
+        bolts = (
+            "You mark its bolts on the plate. At least two must meet wood there, "
+            f"{kit.size(_BOLT_EDGE)} from bore and edge. Not so? Ask before you buy."
+        )
     return (
-        "The motor of an old grass trimmer or hedge cutter, its shaft and blades off.",
-        "An adult takes the old tool apart: cold, its tank empty, the plug lead off.",
+        "The motor of an old grass trimmer or hedge cutter. First, outdoors, an adult runs the whole tool. "
+        "It starts, idles with its blades still, and stops by its switch.",
+        "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
+        "The clutch drum, its housing and bearing stay on the engine.",
         f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "
         f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
         f"{kit.size(room.under)} from its shaft's middle down. "
-        f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck.",
+        f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck. "
+        "Is yours larger? Ask the adult on page 1 before you cut.",
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
         "Then shield, kill switch and tank change sides too.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
@@ -94,7 +103,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
         f"{hands.rotation}. If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
-        f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel.",
+        f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel. "
+        "Its exhaust turns up and out, or an adult fits a deflector made for it.",
     )
 
 
@@ -146,11 +156,20 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
             else ("A little epoxy with its thickener, for the shaft log. An adult spreads it.",)
         ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
-        f"A coupling from {rod} to the engine's clutch. A collar with its screw, and washers, for the {rod} shaft. "
-        f"They share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
+        f"A jaw coupling, two halves with a rubber star between, at most {kit.size(_coupling_across(plan))} across. "
+        f"Its after half fits the {rod} shaft, its fore half the clutch drum's middle. "
+        "An adult measures that first: a round stub, a square hole or a thread.",
+        f"A collar with its screw, and washers, for the {rod} shaft. "
+        f"They and the coupling share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
         f"the dog. {steep}.",
     )
+
+
+def _coupling_across(plan: BoatPlan) -> float:
+    """The widest coupling that turns freely between bearers and over bottom and fin's cleats, mm."""
+    below = coupling_room(plan.hull, plan.arrangement, plan.balance.drive.places[-1])
+    return min(2.0 * below, plan.design.engine.bearer_gap) - 2.0 * _COUPLING_PLAY
 
 
 def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
@@ -200,7 +219,8 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
     fitted = foam_litres(foam_blocks(plan.hull, plan.arrangement))
     foam = math.ceil(fitted * (1.0 + _OFFCUTS))
     return (
-        f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes.",
+        f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes. "
+        "Two-part ones are for adults' hands.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene: fuel melts it.",

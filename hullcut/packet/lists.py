@@ -113,7 +113,7 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
         ("For safety, once for the workshop", workshop_things(len(plan.order.boats))),
     ]
     for heading, lines in groups:
-        first, *others = (bullet(line, look.body, mark) for line in lines)
+        first, *others = (bullet(line, look.step, mark) for line in lines)
         story += [KeepTogether([Heading(heading, look.section, 1), first]), *others]
     story.append(
         paragraph(

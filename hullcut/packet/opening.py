@@ -198,6 +198,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Keep flames, sparks and chargers far away.",
             "They wipe up spills, let them dry, and close the can.",
             "They pour the fuel out, outdoors, before anyone works inside the boat.",
+            "It burns? You run back, upwind. An adult calls the fire service. Nobody swims or rows to a burning boat.",
         ),
         "Petrol vapour is heavier than air; refuel stopped, cool and outdoors (FDNY notice, nyc.gov, 2012).",
     ),
@@ -216,6 +217,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "The propeller",
         (
             "Keep hands, hair and strings away. Nobody stands beside or behind it.",
+            "Shaft and coupling bite too: nothing reaches into the engine bay while they turn.",
             "Start only outdoors on the stand, propeller clear, an adult holding the boat.",
             "Test first: the kill switch stops the engine, the failsafe closes the throttle.",
             "Take the spark plug lead off before you turn it by hand.",

@@ -172,6 +172,15 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
         (
+            "Water ahead of the bulkhead",
+            (
+                "An adult drills a hole low in the bulkhead, as wide as the drain plug's.",
+                "Tip the water out. Let it dry for some weeks, indoors.",
+                "Find the leak: brush soapy water on the joints outside, and blow into the hole.",
+                "Seal the leak twice, and the hole's edge. Close the hole with a second drain plug.",
+            ),
+        ),
+        (
             "A bent shaft",
             (
                 "Do not run it: it shakes the boat to bits.",

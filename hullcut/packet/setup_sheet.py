@@ -28,6 +28,8 @@ _MPH = 2.236936
 _THIRTY_SECOND, _EIGHTH = 25.4 / 32.0, 25.4 / 8.0
 # A lean that a rule hardly shows is not told, mm.
 _TOLD_LEAN = 1.5
+# A lean that a boat runs with as drawn, mm up its side: common practice, no source.
+_LITTLE_LEAN = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +184,11 @@ def _float_block(kit: Kit) -> Block:
     told: tuple[str, ...] = ()
     if leans.rise >= _TOLD_LEAN:
         told = (
-            f"As drawn it leans about {kit.size(leans.rise)} to {leans.low}.",
-            f"Put the battery to {leans.high}, or about {round(leans.ballast, -1):.0f} g along that side.",
+            f"As drawn it leans about {kit.size(leans.rise)} to {leans.low}"
+            + (": leave that." if leans.rise <= _LITTLE_LEAN else "."),
+            f"It leans more? Lay {SIDE_STEP:.0f} g at a time inside the {leans.high} side."
+            if leans.rise <= _LITTLE_LEAN
+            else f"About {round(leans.ballast, -1):.0f} g along the inside of the {leans.high} side levels it.",
         )
     return Block(
         "Float test",
@@ -209,7 +214,7 @@ def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
         ("won't plane", f"Take spare weight out. Then lay {some} inside the transom. Then try the smallest pitch."),
         ("digs its bow in", f"{some} inside the transom, then as much again."),
         ("spins out in turns", f"Rudder throw 5° less. Still spinning: {some} at the bulkhead."),
-        ("leans", f"Battery to the high side, then {SIDE_STEP:.0f} g at a time."),
+        ("leans", f"{SIDE_STEP:.0f} g on the high side, as often as it needs."),
     ]
 
 

@@ -136,7 +136,7 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
         (f"{len(numbered)} aerial's tube", places.aerial.x, places.aerial.y),
     ]
     # Rounded, so that a half is not told now up and now down.
-    rows = [(name, both(round(x - start, 6), units, 32), _off_middle(y, plan)) for name, x, y in told]
+    rows = [(name, both(round(x - start, 6), units), _off_middle(y, plan)) for name, x, y in told]
     items += _table((_HEAD, *rows), foot - 1.6)
     x0, y0, x1, y1 = bounds_of(items)
     return Scene("What stands on the radio shelf", x0 - 0.5, y0 - 0.5, x1 + 0.5, y1 + 0.5, tuple(items))
@@ -146,7 +146,7 @@ def _off_middle(y: float, plan: BoatPlan) -> str:
     """How far from the centre line, and to which side, in words."""
     if abs(y) < _ON_MIDDLE:
         return "on it"
-    return f"{both(abs(y), plan.design.units, 32)} {'port' if y > 0.0 else 'starboard'}"
+    return f"{both(abs(y), plan.design.units)} {'port' if y > 0.0 else 'starboard'}"
 
 
 def _table(rows: Sequence[tuple[str, ...]], top: float) -> list[Item]:

@@ -16,7 +16,7 @@ from hullcut.drawing.paths import bounds_of, transform
 from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.drawing.views.bodies import POST_ABAFT
 from hullcut.drawing.views.dimensions import plumb
-from hullcut.drawing.views.picture import NEW, arrow
+from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
@@ -213,8 +213,8 @@ def _from_above(plan: BoatPlan, width: float) -> list[Item]:
         end = y + away * min(_ARM_LONG, half_wide + 4.0)
         at_arm = x + arm_ahead(plan)
         section.area(_lever(at_arm, y, end), NEW.colour, width=FINE)
-        section.items += arrow(section.at(at_arm, end), section.at(stop, end))
-        names.append(("throttle's rod, forward", (0.3 * at_arm + 0.7 * stop, end)))
+        section.area(_box(at_arm, end - _ROD, stop, end + _ROD), NEW.colour, width=FINE)
+        names.append(("throttle's rod, to the engine", (0.3 * at_arm + 0.7 * stop, end)))
     zero = section.at(0.0, 0.0)[1]
     left, right = section.at(start, 0.0)[0], section.at(stop, 0.0)[0] + 4.5
     measures: list[Item] = []

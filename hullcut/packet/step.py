@@ -53,6 +53,7 @@ class Step:
         tried: parts that are put in their places dry, and are glued in a later step.
         out: owners of bodies that this step takes out of the boat; those that it draws itself go after it.
         pulls: starts and ends in space of further arrows.
+        until_hard: whether what holds its parts stays until the glue is hard.
         own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
         dry_screws: slugs with which hosts and guests begin whose screws this step sets or drills for without glue.
         back: parts built earlier and set aside that this step brings back, and that its picture shows.
@@ -81,6 +82,7 @@ class Step:
     tried: tuple[Part, ...] = ()
     out: tuple[str, ...] = ()
     pulls: tuple[tuple[Point3, Point3], ...] = ()
+    until_hard: bool = False
     own_glue: str = ""
     dry_screws: tuple[tuple[str, str], ...] = ()
     back: tuple[Part, ...] = ()

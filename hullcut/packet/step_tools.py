@@ -126,7 +126,7 @@ def all_tools(step: Step, screwed: bool) -> tuple[str, ...]:
         tools.append("baking paper")
     if step.glue:
         tools += ("glue brush", "gloves", "safety glasses")
-        # What is held with tape, with bolts, or by the rod that it lies on, is not clamped.
-        if not {"tape", "spanners"} & set(tools):
+        # What is held with tape, with straps, with bolts, or by the rod that it lies on, is not clamped.
+        if not {"tape", "spanners", "straps"} & set(tools):
             tools.append("clamps")
     return tuple(dict.fromkeys(tools))

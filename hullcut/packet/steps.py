@@ -259,7 +259,7 @@ def _tall(flowable: Flowable, width: float) -> float:
 
 
 # How glued parts are held, by what holds them.
-_HELD = (("clamps", "in clamps"), ("weights", "under weights"))
+_HELD = (("clamps", "in clamps"), ("straps", "under straps"), ("weights", "under weights"))
 
 
 def _wait(step: Step, studio: Studio) -> str:
@@ -270,10 +270,11 @@ def _wait(step: Step, studio: Studio) -> str:
     held = " and ".join(words for tool, words in _HELD if tool in step.tools) or "held still"
     hard = span(chosen.cure_minutes)
     meanwhile = "Build the stand meanwhile." if Kit(studio.plan).family("stand") else ""
-    clamped = f"Wait: {span(chosen.clamp_minutes)} {held}"
+    clamped = f"Wait: {hard if step.until_hard else span(chosen.clamp_minutes)} {held}"
     off = f"Keep off it for {span(chosen.keep_off)}." if chosen.keep_off else ""
     if step.title == BOTTOM_STEP:
-        return " ".join(f"{clamped}. {off} {meanwhile} Trim the bottom only after {hard}.".split())
+        trim = "" if step.until_hard else f"Trim the bottom only after {hard}."
+        return " ".join(f"{clamped}. {off} {meanwhile} {trim}".split())
     if off:
         later = f" It is hard after {hard}." if chosen.cure_minutes > chosen.keep_off else ""
         return f"{clamped}. {off}{later}"

@@ -51,16 +51,16 @@ def deck_steps(kit: Kit) -> list[Step]:
                 ),
                 "Open the windows before you open the tin.",
                 "Vacuum all dust out of the hull.",
+                "Tape shaft tube and drain hole shut. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
-                "Let it dry as its label says. Then pull off the tape.",
-                "Tape shaft tube and drain hole shut before you pour in water.",
+                "Let it dry as its label says. Then pull off the tape, but not at tube and drain hole.",
             ),
             f"Pour in water {kit.size(12.7)} deep, fore and aft of the bulkhead. "
             "Wait ten minutes. No drop comes through. "
             "Then two people tip it out. Take the tape off, and let the hull dry.",
-            adult="An adult reads the label first and stays for the whole job.",
+            adult="An adult reads the label first and stays. Two-part sealer is for adults' hands.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
         ),
         Step(

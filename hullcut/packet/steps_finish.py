@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from hullcut.balance.engine_room import shield_off
-from hullcut.balance.weights import rod_behind
+from hullcut.balance.weights import ROD_SHORT, rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
@@ -140,12 +140,13 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 f"Fill dents and screw heads{but}. Sand along the grain, outdoors or with a vacuum.",
+                "Tape the shaft tube shut. An adult sands the hard epoxy round it flush with the bottom.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
             ),
             f"The bottom's after edge is still sharp. The beam is {kit.size(kit.plan.hull.beam)} plus the paint.",
-            adult="An adult chooses paint that fuel does not soften.",
+            adult="An adult chooses paint that fuel does not soften. Two-part paint is for adults' hands.",
         ),
         Step(
             "Bolt on the strut and the rudder",
@@ -184,14 +185,16 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Set the stand so that the stern looks out over the bench's end. "
                 "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
                 "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar and coupling.",
-                "Push it all the way into the coupling. "
+                f"Push it on until its end is {kit.fine(ROD_SHORT)} abaft the engine plate. "
+                "It ends in the after half. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
                 "Slip washers and drive dog on behind the strut. "
                 "Mark where the set screws of dog, collar and coupling bear.",
                 "Draw the shaft out. An adult files a flat at each mark, in the vice. Wipe it, and put all back.",
-                "Thin card fits the coupling's gap alike all round. Set the collar against the shaft log. "
+                "Thin card fits the coupling's gap alike all round. "
+                "Not so? Loosen brackets and engine, shift, tighten. Set the collar against the shaft log. "
                 "Fill the gap between strut and drive dog with washers: they take the thrust. "
                 "Leave a card's thickness free, and tighten all set screws.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",

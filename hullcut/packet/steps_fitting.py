@@ -150,6 +150,8 @@ def _engine_step(kit: Kit) -> Step:
         adult="An adult drills the bolt holes, and lifts and bolts the engine. Tank empty, plug lead off.",
         glue=True,
         shift=(0.0, 0.0, 110.0),
+        # The bearers come from above; the plate slides in between them from ahead.
+        turns={"engine-plate": (90.0, 0.0, 60.0)},
         closer=engine_bay,
     )
 
@@ -186,7 +188,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"{_bearings_in(kit)} Push the dummy rod through.",
                 "Fill the plate's bore with the disc that you made (see “Jigs”). "
                 "Clamp the block upright outside the transom, on its centre line, their upper ends level.",
-                "Slide the wedge under the tube, thin end at the slot. Turn the rod: it must not bind.",
+                f"Set the tube's fore end {kit.size(log.abaft_plate)} abaft the plate. "
+                "Slide the wedge under it, thin end at the slot. Turn the rod: it must not bind.",
             ),
             f"Just abaft the plate the rod's middle is {kit.size(room.below)} above the bottom, inside. Outside it "
             f"leaves the bottom {kit.size(shaft.exit_x)} from the {kit.stern}. "
@@ -207,7 +210,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "inside the tube. Tape the tube's ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
-                "Hold the after half in the gap. Push the rod through it.",
+                "Hold the after half in the gap. Push the rod on through tape and half.",
                 "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
                 "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
@@ -278,7 +281,8 @@ def _bearings_in(kit: Kit) -> str:
 
 def radio_steps(kit: Kit) -> list[Step]:
     """Pads, shelf, servos."""
-    fix = "Glue and screw" if kit.screwed("side", "shelf-cleat") else "Glue"
+    screwed = kit.screwed("side", "shelf-cleat")
+    fix, wedged = ("Glue and screw", "") if screwed else ("Glue", " Wedge a stick across between them.")
     design = kit.plan.design
     radio = design.radio
     servos = servo_places(kit.plan.hull, kit.plan.arrangement)
@@ -320,7 +324,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             ("clamps", "screwdriver", "rule", "pencil", *(("plane",) if kit.sloped else ())),
             (
                 *(("Plane the slanting edges of the cleats and the shelf.",) if kit.sloped else ()),
-                f"{fix} a shelf cleat to each side, on its marks.",
+                f"{fix} a shelf cleat to each side, on its marks.{wedged}",
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",
                 "Lower the other side and slide the shelf to the middle.",

@@ -194,7 +194,8 @@ def frame_steps(kit: Kit) -> list[Step]:
             kit.family("bulkhead", "nose_block", "deck_beam"),
             (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags"),
             (
-                "Leave the frame on the board. Glue one joint at a time.",
+                "Leave the frame on the board. "
+                f"Two of you brush: each joint closes within {glue(kit.plan.design.glue).open_minutes} minutes.",
                 *_frame_gluing(kit),
                 f"Set the stop blocks back in their old holes. {_run_out(kit)}",
                 "Measure both diagonals and look along the sticks again, at once.",
@@ -388,11 +389,11 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     free = "Take off all stop blocks but those at line A"
     if bow == "pram":
         return (
-            f"{off} one transom, spread glue on its cleats, and {on} it back. Then the other.",
+            f"{off} one transom, glue its cleats and ends, and {on} it back. Then the other.",
             f"{free}.",
             *inside,
         )
-    transom = f"{off} the transom, spread glue on its cleats, and {on} it back."
+    transom = f"{off} the transom, glue its cleats and ends, and {on} it back."
     if bow == "sled":
         hold = "screw" if kit.screwed("side", "nose-block") else "clamp"
         return (
@@ -426,22 +427,22 @@ def bottom_steps(kit: Kit) -> list[Step]:
         Step(
             BOTTOM_STEP,
             kit.family("bottom"),
-            (_CLAMPS, "long clamps", *(() if screwed else ("tape",)), "plane", "straightedge", "rags"),
+            (*((_CLAMPS, "long clamps") if screwed else ("straps", "scrap sticks")), "plane", "straightedge", "rags"),
             (
                 "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
                     "Bend it down dry with long clamps or straps round hull and board. Then drill all screw holes."
                     if screwed
-                    else "Bend it down dry: long clamps reach from it to under the board, at the board's edges. "
+                    else "Bend it down dry with straps round hull and board, a scrap stick under each. "
                     f"This is the trial.{_point_hole(kit)}"
                 ),
                 (
-                    f"Try the work by the clock, without glue, with every third screw: "
+                    "Try it by the clock, with a dry brush and every third screw: "
                     f"under {chosen.open_minutes} minutes. "
                     "Then take the bottom off, its screws standing in their holes."
                     if screwed
-                    else "Take it off, and lay clamps and tape ready in their order."
+                    else "Take it off, and lay straps and sticks ready in their order."
                 ),
                 f"Spread glue on the frame's edges and cleats: it stays open {chosen.open_minutes} minutes.",
                 *_bending(kit, screwed),
@@ -453,6 +454,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 "Stop if it cracks."
             ),
             glue=True,
+            until_hard=not screwed,
             view="keel up",
             shift=(0.0, 0.0, -110.0),
         ),
@@ -521,7 +523,7 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
     """In which order the bottom is fixed down, by screws or by clamps and tape."""
     driven = " Drive its screw." if _point_screwed(kit) else ""
     point = (f"Bring its point to the middle of the stem.{driven}",) if kit.plan.design.hull.bow == "stem" else ()
-    fix, by = ("Screw", "with every third screw") if screwed else ("Clamp", "with clamps and strong tape")
+    fix, by = ("Screw", "with every third screw") if screwed else ("Strap", "strap by strap")
     if kit.plan.design.hull.rocker:
         return (
             f"{fix} the straight run down first. Bend the after end down, then the bow end, {by}.",

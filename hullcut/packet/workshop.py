@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
@@ -37,6 +38,9 @@ if TYPE_CHECKING:
 
 __all__ = ["clamp_lines", "jig_lines", "jig_picture", "most_clamps", "tools_chapter"]
 
+# A strap goes round hull and board, and through its buckle: so much longer than twice the bottom's width, mm.
+_STRAP_BEYOND = 600.0
+
 _FOR = {
     "pencil": "lines to rub out",
     "steel rule": "short sizes, to 1/32 in or 1/2 mm",
@@ -48,6 +52,8 @@ _FOR = {
     "sanding block": "the last bit down to the line",
     "clamps": "joints, while the glue sets",
     "long clamps": "across the hull; or straps",
+    "straps": "the bottom, round hull and board",
+    "scrap sticks": "under the straps, across the bottom",
     "thin card": "under a low corner; gaps",
     "wood filler": "dents and screw heads",
     "glue brush": "a thin, even coat of glue",
@@ -115,7 +121,7 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     each = frames.width / 2.0
     widths = [5.5, 25.0, each - 57.5, 27.0] * 2
     return [
-        CondPageBreak(200 * MM),
+        CondPageBreak(150 * MM),
         Heading("Tools, clamps and jigs", look.chapter),
         paragraph("Lay these ready. The numbers tell which steps need them.", look.body),
         grid(rows, widths, padding=0.8),
@@ -162,7 +168,20 @@ def clamp_lines(plan: BoatPlan, steps: Sequence[Step]) -> tuple[str, ...]:
         f"Set a clamp every {both(CLAMP_EVERY, plan.design.units, 1)}.",
         f"{across} long clamps that open {kit.size(opening)} or more, to draw the sides together. "
         "Straps with a buckle do it too.",
+        *_straps(kit),
         *((f"{weights} weights of {WEIGHT:.0f} kg, where no clamp reaches: bags of dry sand.",) if weights else ()),
+    )
+
+
+def _straps(kit: Kit) -> tuple[str, ...]:
+    """Straps and sticks that hold a bottom without screws along its edges."""
+    if kit.screwed("bottom", "chine-cleat"):
+        return ()
+    bottom = kit.family("bottom")[0]
+    count = math.ceil(bottom.finished_length / CLAMP_EVERY)
+    return (
+        f"{count} straps with a buckle, each {kit.size(2.0 * bottom.finished_width + _STRAP_BEYOND)} long or more. "
+        f"{count} stiff scrap sticks {kit.size(bottom.finished_width)} long go across the bottom under them.",
     )
 
 

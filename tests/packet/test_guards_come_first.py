@@ -120,16 +120,16 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
         for word in (
             "switches on transmitter",
             "starts the engine",
-            "step aside ahead of the propeller",
-            "They call",
+            "step ashore, ahead of the propeller",
+            "All ashore: “Clear!” You drive.",
             "Run for",
         )
     ]
     assert order == sorted(order)
     assert "keep away until its fuel is gone" in run
-    # Nobody stands where the propeller throws: the boat lies along the bank, and its watchers ahead of it.
+    # Nobody stands where the propeller throws, nor in the boat's way: it lies along the bank, its driver up the bank.
     assert "along the bank" in run
-    assert "stand 10 ft (3 m) off, ahead of it" in run
+    assert "wait 10 ft (3 m) up the bank, beside the bow" in run
 
 
 def test_the_guard_stands_over_the_acts_that_it_guards(studio):

@@ -232,7 +232,7 @@ def test_where_the_bottom_lies_is_told_before_the_glue_and_the_bending_is_rehear
     assert f"stands out {kit.size(out)} behind the transom's outer face" in before
     if any(bond.screws for bond in bonds(studio.plan) if bond.host.family == "bottom" and "chine" in bond.guest.id):
         assert "drill all screw holes" in before
-        assert "without glue" in before
+        assert "with a dry brush" in before
         assert "screws standing in their holes" in before
 
 
@@ -310,4 +310,5 @@ def test_the_transoms_holes_are_drilled_before_the_inside_is_sealed_and_before_a
     words = " ".join(sealing.sentences)
     assert titles.index(drilled.title) < titles.index(sealing.title)
     assert "slots and bolt holes a second coat" in words
-    assert words.index("drain hole shut") < words.index("pour in water")
+    assert words.index("drain hole shut") < words.index("Brush sealer")
+    assert "not at tube and drain hole" in words

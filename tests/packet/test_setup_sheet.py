@@ -146,7 +146,12 @@ def test_dry_side_and_waterline_at_the_transom_make_the_depth(name):
     assert told.low == "starboard"
     words = words_of(Kit(heeled), "Float test")
     assert f"leans about {Kit(plan).size(told.rise)} to starboard" in words
-    assert "Put the battery to port" in words
+    assert "leave that" in words
+    assert "g at a time inside the port side" in words
+    far = replace(aside, cg=(plan.balance.cg[0], -27.0, plan.balance.cg[2]), flotation=replace(lies, heel=-8.0))
+    words = words_of(Kit(replace(plan, balance=far)), "Float test")
+    assert "leave that" not in words
+    assert "along the inside of the port side levels it" in words
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "raked stem"])

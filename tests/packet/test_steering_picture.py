@@ -19,7 +19,7 @@ from tests.packet.trial_bows import BOWS, bow_studio
 
 NAMES = {
     *("tiller", "bellows", "pushrod", "servo's arm", "servo", "shelf", "rudder's post", "transom", "bottom"),
-    *("centre line", "throttle's rod, forward", "from the side, cut open", "from above, the bow to the right"),
+    *("centre line", "throttle's rod, to the engine", "from the side, cut open", "from above, the bow to the right"),
 }
 
 

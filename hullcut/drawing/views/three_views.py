@@ -69,7 +69,7 @@ def three_views(
     scale = 1.0 / ratio
     left = 26.0 + behind * scale
     side = _Frame(left, 0.0, scale)
-    beam = plan.design.hull.beam
+    beam = plan.hull.beam
     low = _lowest(plan)
     above = _Frame(left, side.y + low * scale - 3.0 * _LEVEL - 6.0 - beam / 2.0 * scale, scale)
     astern_y = above.y - beam / 2.0 * scale - 2.0 * _LEVEL - 9.0 - plan.hull.depth * scale
@@ -107,7 +107,7 @@ def _height(plan: BoatPlan) -> float:
     """Height of the three views together at full size, without what stands between them, mm."""
     design = plan.design
     high = design.windscreen.height if design.windscreen.fitted else 0.0
-    return 2.0 * (plan.hull.depth - _lowest(plan)) + high + 10.0 + design.hull.beam
+    return 2.0 * (plan.hull.depth - _lowest(plan)) + high + 10.0 + plan.hull.beam
 
 
 def _name(x: float, y: float, text: str) -> Text:
@@ -142,11 +142,11 @@ def _side_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
 
 
 def _plan_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
-    sizes, units = plan.design.hull, plan.design.units
-    half = sizes.beam / 2.0
+    sizes, units, beam = plan.design.hull, plan.design.units, plan.hull.beam
+    half = beam / 2.0
     left = frame.at(-plan.design.drive.propeller_behind - 30.0, 0.0)[0] - 4.0
     top = frame.at(0.0, half)[1]
-    wider = sizes.beam - sizes.beam_at_transom > 1.0
+    wider = beam - sizes.beam_at_transom > 1.0
     # Over the figure of the greatest beam, which stands over the view's after end.
     items: list[Item] = [_name(0.0, top + (9.5 if wider else 2.5), "From above")]
     stern, bow = sizes.beam_at_transom / 2.0, sizes.beam_at_bow / 2.0
@@ -154,8 +154,8 @@ def _plan_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     items += plumb(*_span(frame, stern), zero, zero, left, both(sizes.beam_at_transom, units))
     if wider:
         widest = frame.at((sizes.parallel_from + sizes.parallel_to) / 2.0, 0.0)[0]
-        items += plumb(*_span(frame, half), widest, widest, left - _LEVEL, both(sizes.beam, units))
-    if sizes.beam - sizes.beam_at_bow > 1.0 and not plan.hull.pointed:
+        items += plumb(*_span(frame, half), widest, widest, left - _LEVEL, both(beam, units))
+    if beam - sizes.beam_at_bow > 1.0 and not plan.hull.pointed:
         items += plumb(*_span(frame, bow), ahead, ahead, ahead + 5.0, both(sizes.beam_at_bow, units))
     decks = plan.design.decks
     foot = frame.at(0.0, -half)[1]
@@ -171,16 +171,17 @@ def _span(frame: _Frame, half: float) -> tuple[float, float]:
 
 
 def _astern_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
-    sizes, units = plan.design.hull, plan.design.units
-    half = sizes.beam / 2.0
+    units, beam = plan.design.units, both(plan.hull.beam, plan.design.units)
+    half = plan.hull.beam / 2.0
     low = _lowest(plan)
     foot, top = frame.at(0.0, low)[1] - _LEVEL, frame.at(0.0, plan.hull.depth)[1]
     x0, x1 = frame.at(-half, 0.0)[0], frame.at(half, 0.0)[0]
-    items: list[Item] = [_name(0.0, top + 4.5, "From astern")]
-    items += level(
-        x0, x1, top, top, foot, f"beam {both(sizes.beam, units)}" if x1 - x0 > 44 else both(sizes.beam, units)
-    )
-    items += plumb(frame.at(0.0, 0.0)[1], top, x0, x0, x0 - 5.0, both(sizes.depth, units))
+    # A figure over its arrows keeps off the windscreen, and the view's name stands above it.
+    screen, told = plan.design.windscreen.fitted, both(plan.design.hull.depth, units)
+    items: list[Item] = [_name(0.0, top + (9.0 if screen else 4.5), "From astern")]
+    items += level(x0, x1, top, top, foot, f"beam {beam}" if x1 - x0 > 44 else beam)
+    aside = max(5.0, 0.5 * font.text_width(told, _TEXT)) if screen else 5.0
+    items += plumb(frame.at(0.0, 0.0)[1], top, x0, x0, x0 - aside, told)
     return items
 
 
