@@ -54,7 +54,7 @@ def test_the_table_tells_where_each_thing_and_each_hole_stands(studio):
     }
     for name, (x, y) in wanted.items():
         side = "port" if y > 0.0 else "starboard"
-        assert rows[name] == (both(round(x - radio.shelf_from, 6), units), f"{both(abs(y), units, 32)} {side}")
+        assert rows[name] == (both(round(x - radio.shelf_from, 6), units), f"{both(abs(y), units)} {side}")
 
 
 def test_holes_stand_to_scale_with_their_numbers_beside_them(studio):
