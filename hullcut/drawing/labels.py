@@ -50,6 +50,7 @@ class FreeGround:
         self._outline = outline
         self._taken: list[BaseGeometry] = []
         self._words: list[BaseGeometry] = []
+        self._rooms: list[tuple[shapely.Polygon, Point, float]] | None = None
         shapely.prepare(self._ground)
 
     @property
@@ -58,8 +59,19 @@ class FreeGround:
         if self._taken:
             self._ground = self._ground.difference(shapely.union_all(self._taken))
             self._taken = []
+            self._rooms = None
             shapely.prepare(self._ground)
         return self._ground
+
+    @property
+    def rooms(self) -> list[tuple[shapely.Polygon, Point, float]]:
+        """The largest pieces of what is left, each with its roomiest place and how far that reaches."""
+        free = self.free
+        if self._rooms is None:
+            parts = sorted(shapely.get_parts(free), key=lambda part: -part.area)[:3]
+            regions = [part for part in parts if part.geom_type == "Polygon" and part.area >= 20.0]
+            self._rooms = [(region, *roomiest(region)) for region in regions]
+        return self._rooms
 
     def put(self, text: Text) -> bool:
         """Take the room of a text if all of it is free."""
@@ -200,11 +212,8 @@ class FreeGround:
         arrangements = [list(lines), joined] if len(lines) > 1 else [list(lines)]
         if len(lines) > 1 and not whole:
             arrangements.append([lines[0]])
-        parts = sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]
-        regions = [part for part in parts if part.geom_type == "Polygon" and part.area >= 20.0]
-        rooms = [(region, *roomiest(region)) for region in regions]
         for arrangement in arrangements:
-            for region, centre, radius in rooms:
+            for region, centre, radius in self.rooms:
                 found = _at_the_roomiest(region, centre, radius, arrangement, largest, least)
                 found = found or _anywhere(region, centre, arrangement, max(least, min(largest, 1.15 * least)), least)
                 if found:
@@ -216,10 +225,7 @@ class FreeGround:
 
     def slanting(self, text: str, largest: float, least: float = LEGIBLE) -> list[Text]:
         """One bold line along the longest way through the roomiest place, for a strip that runs aslant."""
-        for region in sorted(shapely.get_parts(self.free), key=lambda part: -part.area)[:3]:
-            if region.geom_type != "Polygon" or region.area < 20.0:
-                continue
-            centre, _ = roomiest(region)
+        for region, centre, _ in self.rooms:
             angle = _longest_direction(region, centre)
             for size in _sizes(largest, least):
                 texts = _stacked([(text, True)], centre, angle, size)

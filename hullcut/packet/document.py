@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
@@ -138,7 +138,8 @@ class Words(Paragraph):
     """
 
     def __init__(self, text: str, style: ParagraphStyle, mark: str | None = None) -> None:
-        super().__init__(_escaped(text), style, bulletText=mark)
+        # Without markup there is nothing to parse: letters in the style's own look are all there is.
+        super().__init__("", style, bulletText=mark, frags=[_letters(style).clone(text=text)])
         self.words = text
         self._measured: tuple[float, tuple[float, float]] | None = None
 
@@ -178,8 +179,10 @@ class Heading(Words):
         super().draw()
 
 
-def _escaped(text: str) -> str:
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+@lru_cache(maxsize=256)
+def _letters(style: ParagraphStyle) -> Any:  # noqa: ANN401 - the library's own, without a public name
+    """How letters look in a style, as the library tells it."""
+    return Paragraph("x", style).frags[0]
 
 
 def paragraph(text: str, style: ParagraphStyle) -> Words:
@@ -189,10 +192,14 @@ def paragraph(text: str, style: ParagraphStyle) -> Words:
 
 def bullet(text: str, style: ParagraphStyle, mark: str = "•") -> Words:
     """A paragraph after a mark, its further lines hanging."""
-    hanging = ParagraphStyle(
+    return Words(text, _hanging(style), mark)
+
+
+@lru_cache(maxsize=256)
+def _hanging(style: ParagraphStyle) -> ParagraphStyle:
+    return ParagraphStyle(
         f"{style.name} hanging", parent=style, leftIndent=12, bulletFontName=font.REGULAR, bulletFontSize=style.fontSize
     )
-    return Words(text, hanging, mark)
 
 
 def words_told(story: Iterable[object]) -> str:
