@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from hullcut.hull.form import Hull
 
 __all__ = [
+    "AHEAD",
     "BRACKET_LEG",
     "MUFFLER_FREE",
     "SHIELD_OFF",
@@ -35,6 +36,8 @@ BRACKET_LEG = 38.1
 """Length of the legs of the steel corner brackets between plate and bearers, mm."""
 SHIELD_OFF = 6.35
 """Air between heat shield and the nearest wood, mm."""
+AHEAD = 76.2
+"""Ahead of the engine plate an engine may hang lower, for the shaft rises: looked at from so far ahead on, mm."""
 SWITCH_BELOW = 25.4
 """From the sheer down to the middle of the kill switch, mm: reached without leaning over the engine."""
 
@@ -57,6 +60,7 @@ class EngineRoom:
         aside: from the shaft's middle to either side, level with the bearers' tops at the plate, less the heat shield
             with its air and what is kept free of the muffler.
         under: from the shaft's middle square down to what the engine may touch: the bottom, or the fin's cleats ahead.
+        under_ahead: the same from `AHEAD` ahead of the plate on.
         below: from the shaft's middle at the plate down to the bottom.
     """
 
@@ -66,6 +70,7 @@ class EngineRoom:
     across: float
     aside: float
     under: float
+    under_ahead: float
     below: float
 
 
@@ -86,7 +91,8 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
         2.0 * half,
         half - shield_off(design) - MUFFLER_FREE,
-        _under(hull, arrangement),
+        _under(hull, arrangement, 0.0),
+        _under(hull, arrangement, AHEAD),
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )
 
@@ -102,10 +108,10 @@ def coupling_room(hull: Hull, arrangement: Arrangement, tube_end: float) -> floa
     return _clear_below(hull, arrangement, tube_end, arrangement.shaft.output_x)
 
 
-def _under(hull: Hull, arrangement: Arrangement) -> float:
-    """The same between plate and bulkhead, less what is kept free, mm."""
+def _under(hull: Hull, arrangement: Arrangement, ahead: float) -> float:
+    """The same between a place so far ahead of the plate and the bulkhead, less what is kept free, mm."""
     # The engine begins at the plate's fore face.
-    start = arrangement.shaft.output_x + hull.design.woods.engine_plate.thickness
+    start = arrangement.shaft.output_x + hull.design.woods.engine_plate.thickness + ahead
     return _clear_below(hull, arrangement, start, max(hull.design.decks.fore_from, start + 1.0)) - _UNDER_PLAY
 
 

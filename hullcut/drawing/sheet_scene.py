@@ -69,12 +69,16 @@ class Band:
     Attributes:
         start, stop: along the board, mm.
         number, count: which of how many, from 1.
+        left_out: of the plain board behind it, so many mm are drawn nowhere.
+        far_end: whether it is what is drawn of a board's far end, behind a plain run that is left out.
     """
 
     start: float
     stop: float
     number: int
     count: int
+    left_out: float = 0.0
+    far_end: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +164,8 @@ def sheet_scene(
     ]
     wood_items += [replace(each.item, width=0.3) for each in laid]
     wood_items += _joint_lines(laid, parts)
-    items = wood_items if shown.count == 1 else [*clip_items(wood_items, window), *_torn_edges(sheet, shown, scale)]
+    whole = shown.start <= 0.0 and shown.stop >= sheet.length
+    items = wood_items if whole else [*clip_items(wood_items, window), *_torn_edges(sheet, shown, scale)]
     room, called = Room(), []
     clutter: Clutter | None = None
     without = []
@@ -176,9 +181,10 @@ def sheet_scene(
         items += beside
         if not beside:
             called.append(small)
-    more, missing = _cut_numbers(sheet, laid, window, room, scale, clutter)
+    more, missing = _cut_numbers(sheet, laid, window, shown.left_out, room, scale, clutter)
     items += more
-    for number, offcut in enumerate(sheet.offcuts):
+    # Behind the break stands no word twice.
+    for number, offcut in enumerate(() if shown.far_end else sheet.offcuts):
         box = (max(offcut.x, shown.start), offcut.y, min(offcut.x + offcut.length, shown.stop), offcut.y + offcut.width)
         if box[2] <= box[0]:
             continue
@@ -204,9 +210,9 @@ def _heavier(item: Item, times: float) -> Item:
 
 
 def _torn_edges(sheet: Sheet, band: Band, scale: float) -> list[Item]:
-    """A zigzag where the drawing of a sheet breaks off and goes on in another band."""
+    """A zigzag where the drawing of a sheet breaks off and goes on elsewhere."""
     items: list[Item] = []
-    for x, wanted in ((band.start, band.number > 1), (band.stop, band.number < band.count)):
+    for x, wanted in ((band.start, band.start > 0.0), (band.stop, band.stop < sheet.length)):
         if not wanted:
             continue
         count = max(4, 2 * round(sheet.width / (6.0 * scale)))
@@ -350,9 +356,18 @@ def _along(lay: _Lay, share: float, upright: bool, text: str, size: float) -> Te
 
 
 def _cut_numbers(
-    sheet: Sheet, laid: Sequence[_Lay], window: Box, room: Room, scale: float, clutter: Clutter | None
+    sheet: Sheet,
+    laid: Sequence[_Lay],
+    window: Box,
+    left_out: float,
+    room: Room,
+    scale: float,
+    clutter: Clutter | None,
 ) -> tuple[list[Item], list[Called]]:
-    """Each cut's number in a ring on its line, or close beside it; and those for which there is no room."""
+    """Each cut's number in a ring on its line, or close beside it; and those for which there is no room.
+
+    A cut along a board whose middle is left out behind the window has its number in the window.
+    """
     items: list[Item] = []
     missing: list[Called] = []
     size = _RING * scale
@@ -362,7 +377,7 @@ def _cut_numbers(
         if x1 < window[0] or x0 > window[2] or (x0 == x1 == window[2] < sheet.length):
             continue
         here = (max(x0, window[0]), y0, min(x1, window[2]), y1)
-        needed = window[0] <= (x0 + x1) / 2.0 <= window[2]
+        needed = window[0] <= (x0 + x1) / 2.0 <= window[2] + left_out
         length = max(here[2] - here[0], here[3] - here[1], 1e-9)
         radius = ring_radius(str(cut.order), size)
         if not needed and length < 4.0 * radius:
@@ -482,6 +497,8 @@ def _running_sizes(
     up = _sides([(box[1], box[3]) for box in boxes], {c.y0 for c in sheet.cuts if c.y0 == c.y1}) | {sheet.width}
     across = {value for value in across if band.start <= value <= band.stop}
     items = _figures(across, (band.start - 4.0 * scale, band.stop + 3.0 * scale), 0.0, units, scale, False)
+    if band.far_end:
+        return items
     return items + _figures(up, (-6.0 * scale, sheet.width + 6.0 * scale), band.start, units, scale, True)
 
 
@@ -534,7 +551,9 @@ def _figures(
 
 
 def _head_line(sheet: Sheet, scale: float, above: float, band: Band) -> list[Item]:
-    """Over the drawing: the way of the grain, and which band this is."""
+    """Over the drawing: the way of the grain, and which band this is; nothing over a far end, which stands beside."""
+    if band.far_end:
+        return []
     size = _SIZE * scale
     top = above + 3.4 * scale
     # Solid wood has one grain; plywood has that of its faces.

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 
+from hullcut.drawing.paths import transform
 from hullcut.drawing.pdf import SceneFlowable
+from hullcut.drawing.scene import Scene
 from hullcut.drawing.sheet_scene import Band, offcut_name, sheet_scene, sheet_title, size_words
 from hullcut.lengths import bare, both
 from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
@@ -30,7 +33,7 @@ __all__ = ["cut_words", "cutting_chapter", "piece_names"]
 
 _COLUMNS = 3
 # Tallest picture of a sheet, mm; and of one with so many pieces and cuts that they need the page's whole width.
-_TALLEST, _TALLEST_CROWDED = 76.0, 165.0
+_TALLEST, _TALLEST_CROWDED = 71.0, 165.0
 _CROWDED = 40
 # Height of the chapter's words, and of what stands about a picture, mm.
 _CHAPTER_WORDS, _AROUND, _HEADING = 70.0, 46.0, 20.0
@@ -39,6 +42,9 @@ _PARTS_IN_BAND = 5
 _MOST_BANDS = 3
 # A band may end this share of its length sooner or later, where fewer parts are torn.
 _PLAY = 0.12
+# Of a plain run behind the last part that is longer than this share of the sheet, so much is drawn before and behind
+# the break, and the break is so wide, mm on paper; by this all is drawn so many times larger at most.
+_PLAIN, _PLAIN_SHOWN, _FAR_END, _BREAK, _ENLARGED = 0.35, 0.08, 0.05, 3.0, 2.5
 # Fewer rows of a list than this do not stand alone on a page.
 _LEAST_ROWS = 3
 # An edge so short does not guide a piece along a fence, mm: common practice, no source.
@@ -73,10 +79,11 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
         Spacer(0, 3),
         paragraph(
             "Rings number the cuts in their order. A ring without room on its cut has a thin line to it. "
-            "Dashed orange lines show where the cuts run. In the list the cuts run across each row. "
+            "Cuts run along the dashed orange lines. At a zigzag some of the board is not drawn. "
+            "In the list the cuts run across each row. "
             "Figures along the edges count from the lower left corner to the near side of each cut. "
-            "Keep the offcuts: they are dashed grey. "
-            "Write each one's name on it. The list names each piece by the numbers of its parts. "
+            "Offcuts are dashed grey: keep them, with their names on. "
+            "The list names each piece by the numbers of its parts. "
             "A bar stands between those that the cut parts. "
             "The fence is the guide of the saw: set it so far from the blade. "
             "“Trim” takes a thin strip off a rough edge.",
@@ -195,26 +202,66 @@ def _pictures(
     """The sheet as large as the column lets it be; a crowded board in bands, one under another."""
     units = plan.order.units
     room = frames.width - 18.0
-    bands = _bands(sheet)
+    # A plain run is left out where the length alone keeps the picture small.
+    bands, far_end = _bands(sheet, sheet.length / room > sheet.width / _TALLEST)
     crowded = len(sheet.placements) + len(sheet.cuts) > _CROWDED
     tallest = min(_TALLEST_CROWDED, height - _AROUND) if crowded else _TALLEST
-    ratio = max(max(band.stop - band.start for band in bands) / room, sheet.width / tallest)
-    scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
+    longest = max(
+        *((band.stop - band.start) / room for band in bands),
+        (bands[-1].stop - bands[-1].start + far_end) / (room - _BREAK) if far_end else 0.0,
+        sheet.length / room / _ENLARGED if far_end else 0.0,
+    )
+
+    def drawn(ratio: float) -> list[Scene]:
+        scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
+        if far_end:
+            end = Band(sheet.length - far_end, sheet.length, len(bands), len(bands), far_end=True)
+            beside = sheet_scene(sheet, parts, units, ratio, words=False, band=end)
+            scenes[-1] = _with_far_end(scenes[-1], beside, bands[-1].stop + _BREAK * ratio - end.start)
+        return scenes
+
+    ratio = max(longest, sheet.width / tallest)
+    scenes = drawn(ratio)
     over = sum(scene.height for scene in scenes) / ratio / (height - _HEADING)
     if over > 1.0:
         ratio *= over
-        scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
+        scenes = drawn(ratio)
     ratio = max(ratio, max(scene.width for scene in scenes) / frames.width)
     return [SceneFlowable(scene, scene.width / ratio, align="LEFT") for scene in scenes]
 
 
-def _bands(sheet: Sheet) -> list[Band]:
-    """The pieces in which a sheet is drawn: one, or several of a long board, torn where few parts lie."""
-    narrow = sheet.width / sheet.length < 0.2
-    count = min(_MOST_BANDS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
-    each = sheet.length / count
+def _with_far_end(scene: Scene, end: Scene, dx: float) -> Scene:
+    """A band with the board's far end beside it, moved there."""
+    return Scene(
+        scene.title,
+        scene.x0,
+        min(scene.y0, end.y0),
+        max(scene.x1, end.x1 + dx),
+        max(scene.y1, end.y1),
+        (*scene.items, *(transform(item, dx=dx) for item in end.items)),
+    )
+
+
+def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
+    """The pieces in which a sheet is drawn: one, or several of a long board, torn where few parts lie.
+
+    Of a long plain run behind the last part only the far end is drawn, as an interrupted view; how much of it is told
+    too, mm, 0 where all is drawn.
+
+    Args:
+        sheet: to draw.
+        breaks: whether a plain run may be left out.
+    """
     blanks = [(blank.x, blank.x + blank.length) for blank in sheet.blanks]
     last = max((stop for _, stop in blanks), default=sheet.length)
+    shown, far_end = sheet.length, 0.0
+    if breaks and sheet.length - last > _PLAIN * sheet.length:
+        shown, far_end = last + _PLAIN_SHOWN * sheet.length, _FAR_END * sheet.length
+    narrow = sheet.width / shown < 0.2
+    count = min(_MOST_BANDS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
+    # What is left of a board is drawn no smaller than all of it would be, in fewer bands.
+    count = math.ceil(count * shown / sheet.length)
+    each = shown / count
     places = [0.0]
     for number in range(1, count):
         middle = number * each
@@ -222,10 +269,13 @@ def _bands(sheet: Sheet) -> list[Band]:
             break
         tries = [middle, *(stop + 1.0 for _, stop in blanks if abs(stop + 1.0 - middle) <= _PLAY * each)]
         places.append(min(tries, key=lambda x: (sum(a < x < b for a, b in blanks), abs(x - middle))))
-    places.append(sheet.length)
-    return [
+    places.append(shown)
+    bands = [
         Band(start, stop, number, len(places) - 1) for number, (start, stop) in enumerate(itertools.pairwise(places), 1)
     ]
+    if far_end:
+        bands[-1] = replace(bands[-1], left_out=sheet.length - far_end - shown)
+    return bands, far_end
 
 
 class _Rows(Table):

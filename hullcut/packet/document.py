@@ -102,7 +102,7 @@ def styles() -> Styles:
         cell_bold=ParagraphStyle("cell bold", parent=cell, fontName=font.BOLD),
         centred=ParagraphStyle("centred", parent=small, alignment=TA_CENTER),
         caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=11.0, spaceAfter=0),
-        step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.2, spaceAfter=1.5),
+        step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.2, spaceAfter=1.0),
     )
 
 
@@ -248,8 +248,8 @@ def note_box(content: Sequence[Flowable], width_mm: float, colour: str) -> Table
                 ("BACKGROUND", (0, 0), (-1, -1), HexColor(colour)),
                 ("LINEBEFORE", (0, 0), (0, -1), 3, HexColor("#333333")),
                 ("LEFTPADDING", (0, 0), (-1, -1), 8),
-                ("TOPPADDING", (0, 0), (-1, -1), 4),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 5),
+                ("TOPPADDING", (0, 0), (-1, -1), 3),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
             ]
         )
     )

@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 __all__ = ["engine_from_astern"]
 
+# How far the kill switch's button stands out, and how wide it is, mm on the boat.
+_BUTTON = 6.0
 # Half of the kill switch as it is drawn, mm on the boat.
 _SWITCH_HALF = 6.0
 # Names of what holds the engine.
@@ -133,6 +135,18 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
             (-at_switch, switch + _SWITCH_HALF),
         ],
         NEW.colour,
+    )
+    # Its button goes through the side, and is pressed from outside.
+    tip = -float(hull.half_breadth(x, np.array([switch]))[0]) - _BUTTON
+    section.area(
+        [
+            (tip, switch - _BUTTON / 2.0),
+            (-at_switch, switch - _BUTTON / 2.0),
+            (-at_switch, switch + _BUTTON / 2.0),
+            (tip, switch + _BUTTON / 2.0),
+        ],
+        NEW.colour,
+        width=FINE,
     )
     for start, end in pairwise(aside.shield):
         section.stroke(start, end, Role.OUTLINE, 0.7)

@@ -12,7 +12,7 @@ from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.scene import Role, Scene
 from hullcut.drawing.views.picture import NEW
 from hullcut.packet.engine_mount import bearers_over_rod, bolt_rows, engine_box, plate_over_rod
-from hullcut.packet.places import tube
+from hullcut.packet.places import coupling_half, tube
 from hullcut.packet.section import (
     BEYOND,
     BOLT,
@@ -157,5 +157,6 @@ def _log_and_coupling(section: Section, plan: BoatPlan, stage: Stage) -> None:
     lined_up = NEW.colour if stage == "line up" else METAL
     # The rod ends flush with its half.
     section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), lined_up, width=FINE)
-    section.area(rod.slab(ROD_SHORT, fore - 9.0, -outer - 3.0, outer + 3.0), fresh or lined_up, width=FINE)
+    half = ROD_SHORT + coupling_half(plan)
+    section.area(rod.slab(ROD_SHORT, half, -outer - 3.0, outer + 3.0), fresh or lined_up, width=FINE)
     section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)

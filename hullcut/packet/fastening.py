@@ -50,13 +50,13 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
     cautions = [bullet(caution, look.caution, "!") for caution in chosen.cautions]
     area = sum(bond.area for bond in bonds(plan))
     return [
-        CondPageBreak(200 * MM),
+        CondPageBreak(170 * MM),
         Heading("Glue and screws", look.chapter),
         Heading(f"The glue: {chosen.name}", look.section, 1),
-        *(bullet(line, look.body) for line in lines),
+        *(bullet(line, look.step) for line in lines),
         note_box(cautions, frames.width, "#fff3d6"),
         Heading("Screws", look.section, 1),
-        *(bullet(line, look.body) for line in fastening_rules(plan)),
+        *(bullet(line, look.step) for line in fastening_rules(plan)),
         Heading("How much, step by step", look.section, 1),
         _by_step(studio, frames, look),
         Spacer(0, 2),

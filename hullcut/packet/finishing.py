@@ -158,12 +158,12 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "One has the transmitter, thumb on the kill switch. No full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
-                "It fires? No run.",
+                "It fires? Choke, no run.",
                 "Transmitter on, then the boat's radio. An adult starts the engine. "
                 "The propeller turns at idle? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
-                "The engine runs on? They stop it as its manual says: no run today.",
+                "The engine runs on? They shut the choke, as they practised: no run today.",
                 "With the muffler cold, an adult empties the tank and takes the plug lead off.",
             ),
         ),
@@ -193,7 +193,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "It stands still: now two adults lift the boat into firm shallows.",
                 "One holds the bow. One is away from the muffler, hands under the balance point. It tips? Set it back.",
                 "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
-                f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. All ashore: “Clear!” You drive.",
+                f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
+                "All ashore: “Clear!” You get the transmitter.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
                 "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",

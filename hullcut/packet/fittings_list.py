@@ -5,13 +5,21 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.engine_room import BRACKET_LEG, MUFFLER_FREE, SWITCH_BELOW, coupling_room, engine_room, shield_off
+from hullcut.balance.engine_room import (
+    AHEAD,
+    BRACKET_LEG,
+    MUFFLER_FREE,
+    SWITCH_BELOW,
+    coupling_room,
+    engine_room,
+    shield_off,
+)
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet.afloat import BALLAST_STEP
 from hullcut.packet.drain import drain, drain_depth
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
-from hullcut.packet.places import PUSHROD_HOLE, shelf_from_inside, tube
+from hullcut.packet.places import PUSHROD_HOLE, coupling_half, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, on_shelf, servo_headroom
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import SERVO_DROP, bolt_reach
@@ -87,12 +95,13 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         )
     return (
         "The motor of an old grass trimmer or hedge cutter. First, outdoors, an adult runs the whole tool. "
-        "It starts, idles with its blades still, and stops by its switch.",
+        "It starts, idles with its blades still, and stops by its switch, then by its choke.",
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
         f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "
         f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
-        f"{kit.size(room.under)} from its shaft's middle down. "
+        f"{kit.size(room.under)} from its shaft's middle down, "
+        f"and {kit.size(room.under_ahead)} from {kit.size(AHEAD)} ahead of the plate on. "
         f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck. "
         "Is yours larger? Ask the adult on page 1 before you cut.",
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
@@ -101,7 +110,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier? The plan no longer fits: "
         "ask the adult on page 1.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
-        f"{hands.rotation}. If not, ask the adult on page 1: propeller and rudder change.",
+        f"{hands.rotation}: plug lead off, an adult pulls the cord slowly and looks at the clutch drum. "
+        "If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel. "
         "Its exhaust turns up and out, or an adult fits a deflector made for it.",
@@ -156,9 +166,11 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
             else ("A little epoxy with its thickener, for the shaft log. An adult spreads it.",)
         ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
-        f"A jaw coupling, two halves with a rubber star between, at most {kit.size(_coupling_across(plan))} across. "
-        f"Its after half fits the {rod} shaft, its fore half the clutch drum's middle. "
-        "An adult measures that first: a round stub, a square hole or a thread.",
+        "A small jaw coupling: two halves, a rubber star between. "
+        f"It is at most {kit.size(_coupling_across(plan))} across, "
+        f"its after half {kit.fine(coupling_half(plan))} long. "
+        f"That fits the {rod} shaft, the fore half the clutch drum's middle. "
+        "No round stub there? An adult has an adapter made. Lay all in the gap before you cut the tube.",
         f"A collar with its screw, and washers, for the {rod} shaft. "
         f"They and the coupling share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
@@ -197,7 +209,9 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A battery at most {kit.size(places.battery_width)} wide and {kit.size(battery_headroom(plan))} high. "
         f"It is at most {kit.size(places.battery_length)} long, in its bag. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
-        f"A kill switch that works by radio and by its own button.{_switch_high(plan)} "
+        "A kill switch that works by radio and by its own button. "
+        f"That is pressed from outside, through the side, {kit.size(plan.design.woods.side.thickness)} thick."
+        f"{_switch_high(plan)} "
         "It stops the engine when its power fails too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
@@ -223,7 +237,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Two-part ones are for adults' hands.",
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
-        "No polystyrene: fuel melts it.",
+        "No polystyrene, as EPS or XPS board: fuel melts it.",
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
         f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",

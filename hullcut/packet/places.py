@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from hullcut.balance.weights import ROD_SHORT
 from hullcut.parts.crown import crown_of
 from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
@@ -33,6 +34,7 @@ __all__ = [
     "bolt_holes",
     "bottom_overhang",
     "cleat_ends",
+    "coupling_half",
     "cut_bottom",
     "end_cleat_gaps",
     "frame_blocks",
@@ -54,6 +56,8 @@ Array = NDArray[np.float64]
 _TILLER = 25.0
 # A place nearer than this to a bulkhead or a transom is not told apart from it, mm.
 _NEAR = 25.0
+# What collar, washer and their play take of the room between tube and engine plate, mm: common practice, no source.
+_COLLAR_AND_PLAY = 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +252,11 @@ def tube(plan: BoatPlan) -> Tube:
         (shaft.output_x - fore) / math.cos(steep),
         under - (shaft.output_z - (shaft.output_x - foot) * math.tan(steep)),
     )
+
+
+def coupling_half(plan: BoatPlan) -> float:
+    """Length of the coupling's half on the rod, mm: between the rod's end and the collar with its washer."""
+    return tube(plan).abaft_plate - ROD_SHORT - _COLLAR_AND_PLAY
 
 
 def tube_bearings(plan: BoatPlan) -> tuple[float, ...]:

@@ -20,6 +20,7 @@ __all__ = [
     "aerial_room",
     "after_beam_low",
     "battery_headroom",
+    "foam_after_nuts",
     "foam_after_shelf",
     "on_shelf",
     "servo_headroom",
@@ -29,6 +30,8 @@ __all__ = [
 
 # Between the aerial's tube and what is over it, mm.
 _AERIAL_PLAY = 6.35
+# Abaft foam so far from the pads a nut goes on a bolt and a spanner on the nut, mm: common practice, no source.
+_SPANNER = 60.0
 # Kept free between battery and pushrod, mm.
 _UNDER_ROD = 8.0
 
@@ -60,6 +63,18 @@ def foam_after_shelf(plan: BoatPlan) -> int:
     ahead = plan.design.radio.shelf_from + plan.design.radio.shelf_length
     late = [number for number in aft if blocks[number - 1].start >= ahead]
     return late[-1] if late and has_coaming(plan.hull) and shelf_comes_out(plan) else 0
+
+
+def foam_after_nuts(plan: BoatPlan) -> int:
+    """The number of the foam blocks that would stand in the way of a spanner at the pads' nuts; 0 for none."""
+    blocks = foam_blocks(plan.hull, plan.arrangement)
+    pads = plan.hull.foot_of(plan.hull.transom_inside, plan.hull.bottom_thickness)[0] + plan.design.woods.pad.thickness
+    near = [
+        number
+        for number, block in enumerate(blocks, 1)
+        if block.place == "aft" and block.start < pads + _SPANNER and block.start < plan.design.radio.shelf_from + 50.0
+    ]
+    return near[0] if near and shelf_comes_out(plan) else 0
 
 
 def aerial_room(plan: BoatPlan) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from hullcut.lengths import both
 from hullcut.packet.joining import bonds
+from hullcut.parts.bevels import bevel_summaries
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -147,6 +148,10 @@ class Kit:
         sizes = self.plan.design.hull
         flared = sizes.flare or sizes.offsets is not None
         return bool(flared or sizes.transom_rake or sizes.bow != "sled" or sizes.sheer_rise)
+
+    def slants(self, parts: tuple[Part, ...]) -> bool:
+        """Whether any edge of some parts is planed off square."""
+        return any(bevel_summaries(part, self.plan.design.units) for part in parts)
 
     def size(self, mm: float) -> str:
         """A length in both units, the design's own first."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres, foam_thickness
 from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
-from hullcut.packet.radio_shelf import foam_after_shelf, shelf_comes_out
+from hullcut.packet.radio_shelf import foam_after_nuts, foam_after_shelf, shelf_comes_out
 from hullcut.packet.step import Step
 from hullcut.parts.hatch import has_coaming
 from hullcut.stock.glues import glue
@@ -57,8 +57,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape, but not at tube and drain hole.",
             ),
-            f"Pour in water {kit.size(12.7)} deep, fore and aft of the bulkhead. "
-            "Wait ten minutes. No drop comes through. "
+            f"Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
+            "Then aft too. Wait ten minutes. No drop comes through. "
             "Then two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays. Two-part sealer is for adults' hands.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
@@ -90,7 +90,8 @@ def deck_steps(kit: Kit) -> list[Step]:
             ("clamps", "screwdriver", "plane", "straightedge"),
             (
                 "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
-                "Plane the beams level with it too.",
+                "Plane the beams level with it too"
+                + (", and the bow transom's upper edge." if design.hull.bow == "pram" else "."),
                 "Try the deck dry, on the centre line, and drill all screw holes now.",
                 f"Spread glue on {'sides, ' if over else ''}sheer cleats, bulkhead, beams and "
                 f"{_BOW_ENDS[design.hull.bow]}.",
@@ -147,6 +148,8 @@ def _stern_foam(kit: Kit) -> tuple[str, ...]:
     late = foam_after_shelf(kit.plan)
     if late:
         held += f" Take blocks {late} out again: the shelf must pass first."
+    if foam_after_nuts(kit.plan):
+        held += f" Take blocks {foam_after_nuts(kit.plan)} out again: strut and rudder get their nuts first."
     return (" ".join(words for words in (needed, held, short) if words),)
 
 

@@ -15,7 +15,7 @@ from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_links_picture import engine_links
 from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.places import pushrod_hole
-from hullcut.packet.radio_shelf import after_beam_low, foam_after_shelf, shelf_comes_out
+from hullcut.packet.radio_shelf import after_beam_low, foam_after_nuts, foam_after_shelf, shelf_comes_out
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import propeller_on, strut_and_rudder
@@ -52,7 +52,7 @@ def _back_step(kit: Kit) -> Step:
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
-            "Bolt the kill switch on. "
+            "Bolt the kill switch on, sealant under each bolt's head. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal.",
             "Tie every wire and fuel pipe clear of muffler and shaft.",
         ),
@@ -159,7 +159,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
-                "Fit drain plug, switch and the bellows' flange in sealant, while you can reach them.",
+                "Fit drain plug, switch and the bellows' flange in sealant, while you can reach them."
+                + (f" Then fix foam blocks {foam_after_nuts(kit.plan)}." if foam_after_nuts(kit.plan) else ""),
                 *(
                     (
                         f"Last, thread the straps through the shelf. Put it back: {_SHELF_WAYS[under]}. "
@@ -184,7 +185,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 "Set the stand so that the stern looks out over the bench's end. "
                 "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
-                "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar and coupling.",
+                "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar, after half and star.",
                 f"Push it on until its end is {kit.fine(ROD_SHORT)} abaft the engine plate. "
                 "It ends in the after half. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
@@ -193,7 +194,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Slip washers and drive dog on behind the strut. "
                 "Mark where the set screws of dog, collar and coupling bear.",
                 "Draw the shaft out. An adult files a flat at each mark, in the vice. Wipe it, and put all back.",
-                "Thin card fits the coupling's gap alike all round. "
+                "Thin card fits alike all round between star and half. "
                 "Not so? Loosen brackets and engine, shift, tighten. Set the collar against the shaft log. "
                 "Fill the gap between strut and drive dog with washers: they take the thrust. "
                 "Leave a card's thickness free, and tighten all set screws.",

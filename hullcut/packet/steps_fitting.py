@@ -73,7 +73,7 @@ def _knee_step(kit: Kit) -> Step:
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
-            "Is your engine's tank loose? Glue a block of scrap to the bulkhead for its strap, away from the muffler.",
+            "Is your engine's tank loose? Glue a block of scrap to the bulkhead for its strap, to port.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -135,13 +135,14 @@ def _engine_step(kit: Kit) -> Step:
         ("clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
         (
             "Stand the bearers dry on their marks, low ends aft. "
-            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide between them.",
+            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between them.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
-            "Mark the holes of two steel corner brackets on that face and the bearers.",
+            "Mark the holes of two steel corner brackets on that face and the bearers' outer faces.",
             f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
-            f"Glue the bearers down, the scrap between. Set weights on for {clamped}.",
-            "Then turn the boat keel up, on cloth on the flat board. Drill all screw holes from below.",
+            f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
+            "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
+            "Drill all screw holes from below.",
             "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine.",
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
@@ -156,12 +157,18 @@ def _engine_step(kit: Kit) -> Step:
     )
 
 
+def _kept_off(kit: Kit) -> str:
+    """How long young people keep off what adults glued, before the step goes on."""
+    minutes = glue(kit.plan.design.glue).keep_off
+    return f" Keep off for {span(minutes)}." if minutes else ""
+
+
 def _engine_bolts(kit: Kit) -> str:
     """Where the engine's bolts go through its plate: in drawn holes, or in those marked from the engine."""
     engine = kit.plan.design.engine
     if engine.bolts and engine.bolt_circle > 0.0:
         return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
-    return "Mark the engine's own bolts on the plate."
+    return "Mark the engine's own bolts on the plate, two or more."
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -183,7 +190,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
-                "File it slanting until the tube lies at its angle. Turn the boat back.",
+                "File it slanting until the tube lies at its angle. "
+                "Turn the boat back, its stern out over the bench's end.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
                 "Fill the plate's bore with the disc that you made (see “Jigs”). "
@@ -210,7 +218,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "inside the tube. Tape the tube's ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
-                "Hold the after half in the gap. Push the rod on through tape and half.",
+                "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
                 "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
                 "Clamp it, and tape thin card into their gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
@@ -242,7 +250,8 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
     high = max(BLOCKS_UNDER, kit.plan.design.fin.depth + BLOCKS_UNDER / 4.0)
-    return (f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot.",) if under else ()
+    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot, stern over the end."
+    return (words,) if under else ()
 
 
 def _shield_step(kit: Kit) -> Step:
@@ -257,13 +266,14 @@ def _shield_step(kit: Kit) -> Step:
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
             f"Hold it at the starboard side, {kit.size(shield_off(kit.plan.design))} off: it passes the sheer cleat. "
             f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
-            "Hold the kill switch inside the port side, beside the engine plate. Mark its two bolts. "
+            "Hold the kill switch inside the port side, beside the engine plate. "
+            "Mark its two bolts, and the hole for its button: you press that from outside. "
             "Is your muffler to port? Then swap both sides.",
             f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
             f"They take the engine off, and drill {kit.bit(BOLT_BIT)} at the marks, a scrap clamped outside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
-        "You reach it without passing muffler or propeller.",
+        "A hand outside the boat presses its button, far from muffler, coupling and propeller.",
         adult="Sheet metal cuts: an adult handles it with gloves. They drill without: gloves can catch.",
         draw=partial(engine_from_astern, shielding=True),
     )
@@ -282,6 +292,7 @@ def _bearings_in(kit: Kit) -> str:
 def radio_steps(kit: Kit) -> list[Step]:
     """Pads, shelf, servos."""
     screwed = kit.screwed("side", "shelf-cleat")
+    slants = kit.slants((*kit.slugs("shelf-cleat"), *kit.family("shelf")))
     fix, wedged = ("Glue and screw", "") if screwed else ("Glue", " Wedge a stick across between them.")
     design = kit.plan.design
     radio = design.radio
@@ -321,9 +332,9 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Fit the shelf cleats and the radio shelf",
             (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
-            ("clamps", "screwdriver", "rule", "pencil", *(("plane",) if kit.sloped else ())),
+            ("clamps", "screwdriver", "rule", "pencil", *(("plane",) if slants else ())),
             (
-                *(("Plane the slanting edges of the cleats and the shelf.",) if kit.sloped else ()),
+                *(("Plane the slanting edges of the cleats and the shelf.",) if slants else ()),
                 f"{fix} a shelf cleat to each side, on its marks.{wedged}",
                 "Put no glue on the shelf.",
                 "Push one side of the shelf under its sheer cleat.",

@@ -195,7 +195,8 @@ def frame_steps(kit: Kit) -> list[Step]:
             (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags"),
             (
                 "Leave the frame on the board. "
-                f"Two of you brush: each joint closes within {glue(kit.plan.design.glue).open_minutes} minutes.",
+                f"Two {'adults' if glue(kit.plan.design.glue).hands == 'adults' else 'of you'} brush: "
+                f"each joint closes within {glue(kit.plan.design.glue).open_minutes} minutes.",
                 *_frame_gluing(kit),
                 f"Set the stop blocks back in their old holes. {_run_out(kit)}",
                 "Measure both diagonals and look along the sticks again, at once.",
@@ -230,6 +231,7 @@ def _stand_up_step(kit: Kit) -> Step:
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
             " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level)),
+            *(("The bow transom's outer face lies flush with the sides' fore ends.",) if sizes.bow == "pram" else ()),
             *(trial if kit.sloped else ()),
             (
                 f"Drill the screw holes. Then screw the sides to the {ends} without glue."
@@ -303,7 +305,9 @@ def _let_in_step(kit: Kit) -> Step:
     """Bulkhead, beams and what closes the bow go in dry."""
     sizes = kit.plan.design.hull
     far = kit.plan.design.decks.fore_from
-    slanting = ("Plane the slanting ends of bulkhead and beams.",) if kit.sloped else ()
+    slanting = (
+        ("Plane the slanting ends of bulkhead and beams.",) if kit.slants(kit.family("bulkhead", "deck_beam")) else ()
+    )
     spread = () if sizes.bow == "pram" else ("Spread the sides at the bow, as the arrows show.",)
     beams = kit.family("deck_beam")
     rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
@@ -429,7 +433,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
             kit.family("bottom"),
             (*((_CLAMPS, "long clamps") if screwed else ("straps", "scrap sticks")), "plane", "straightedge", "rags"),
             (
-                "Lay a straightedge across both chine cleats. Plane until the straightedge touches both.",
+                "Lay a straightedge across both chine cleats. Plane until the straightedge touches both."
+                + (" Plane bow transom and foot cleat level too." if design.hull.bow == "pram" else ""),
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
                     "Bend it down dry with long clamps or straps round hull and board. Then drill all screw holes."
@@ -529,7 +534,11 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
             f"{fix} the straight run down first. Bend the after end down, then the bow end, {by}.",
             *point,
         )
-    held = ("Clamp a scrap across at the bow: it holds the end down.",) if kit.plan.design.hull.bow == "pram" else ()
+    held = (
+        ("Clamp a scrap across at the bow. It stays until the glue is hard.",)
+        if kit.plan.design.hull.bow == "pram"
+        else ()
+    )
     return (f"{fix} the after end down first. Bend the sheet down from aft forward, {by}.", *point, *held)
 
 

@@ -121,7 +121,7 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
             "switches on transmitter",
             "starts the engine",
             "step ashore, ahead of the propeller",
-            "All ashore: “Clear!” You drive.",
+            "All ashore: “Clear!” You get the transmitter.",
             "Run for",
         )
     ]
