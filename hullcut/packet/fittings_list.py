@@ -95,7 +95,7 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         )
     return (
         "The motor of an old grass trimmer or hedge cutter. First, outdoors, an adult runs the whole tool. "
-        "It starts, idles with its blades still, and stops by its switch, then by its choke.",
+        "It starts, idles with its blades still, stops by its switch, then by its choke.",
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
         f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "

@@ -138,7 +138,7 @@ def _engine_step(kit: Kit) -> Step:
             f"Clamp a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between them.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
-            "Mark the holes of two steel corner brackets on that face and the bearers' outer faces.",
+            "Mark the holes of two steel brackets on that face and the bearers' outer faces.",
             f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
@@ -250,7 +250,7 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
     high = max(BLOCKS_UNDER, kit.plan.design.fin.depth + BLOCKS_UNDER / 4.0)
-    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot, stern over the end."
+    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot, stern beyond the bench."
     return (words,) if under else ()
 
 

@@ -214,6 +214,7 @@ def _stand_up_step(kit: Kit) -> Step:
     ends = "transoms" if sizes.bow == "pram" else "transom"
     level = "Prop it until its edge is level with both sides' chine edges."
     rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
+    bow = ("The bow transom's outer face lies flush with the sides' fore ends.",) if sizes.bow == "pram" else ()
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
     if not trial:
         trial = ("Plane the transom's ends until they touch the sides all along.",)
@@ -230,8 +231,7 @@ def _stand_up_step(kit: Kit) -> Step:
             _board_words(kit),
             f"Stand the sides and the {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
-            " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level)),
-            *(("The bow transom's outer face lies flush with the sides' fore ends.",) if sizes.bow == "pram" else ()),
+            " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level, *bow)),
             *(trial if kit.sloped else ()),
             (
                 f"Drill the screw holes. Then screw the sides to the {ends} without glue."
@@ -535,7 +535,7 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
             *point,
         )
     held = (
-        ("Clamp a scrap across at the bow. It stays until the glue is hard.",)
+        (f"Clamp a scrap across at the bow. It stays for {_hours(glue(kit.plan.design.glue).cure_minutes)}.",)
         if kit.plan.design.hull.bow == "pram"
         else ()
     )

@@ -8,9 +8,10 @@ import pytest
 from hullcut.balance.weights import rod_behind, rod_length
 from hullcut.packet.document import frames_of, styles, words_told
 from hullcut.packet.finishing import RAGS, first_float_lines, sealing_lines
-from hullcut.packet.fittings_list import workshop_things
+from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
 from hullcut.packet.holding import weighed_down
 from hullcut.packet.jigs import jig_sizes
+from hullcut.packet.lists import span
 from hullcut.packet.opening import _SAFETY, _USE, how_to_use
 from hullcut.packet.repairs import repairs
 from hullcut.packet.setup_sheet import setup_blocks
@@ -18,8 +19,11 @@ from hullcut.packet.shaft_picture import trial_bodies
 from hullcut.packet.step import Kit
 from hullcut.packet.step_tools import all_tools
 from hullcut.packet.steps import ADULTS_GLUE, PHOTO_GATE, building_steps, steps_chapter
+from hullcut.packet.steps_hull import BOTTOM_STEP
 from hullcut.packet.studio import Studio
+from hullcut.packet.workshop import clamp_lines
 from hullcut.parts.fittings import servo_arm_height
+from hullcut.stock.glues import glue
 from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_plan, bow_studio
 
@@ -190,3 +194,42 @@ def test_the_throttles_rod_passes_under_the_after_beam_where_it_meets_it():
         step = next(step for step in building_steps(plan) if step.title.startswith("Fit the pushrods"))
         told = any("Bend the throttle's rod to pass under the beam." in line for line in step.sentences)
         assert told == (servo_arm_height(plan.hull) >= low)
+
+
+def test_the_engine_is_stopped_in_two_ways_before_it_may_start_and_the_switch_is_proved_without_power(studio):
+    bought = " ".join(engine_lines(studio.plan))
+    assert "stops by its switch, then by its choke" in bought
+    start = " ".join(dict(first_float_lines(studio.plan))["First start, outdoors only"])
+    order = [
+        start.index(words)
+        for words in (
+            "The hull smells of it? No start.",
+            "boat's radio off, plug lead on: an adult pulls the cord three times",
+            "Transmitter on, then the boat's radio",
+            "kill switch three ways",
+            "They shut the choke",
+        )
+    ]
+    assert order == sorted(order)
+
+
+def test_the_kill_switch_is_pressed_from_outside_the_boat(studio):
+    placed = next(step for step in building_steps(studio.plan) if "kill switch" in step.title)
+    assert "you press that from outside" in " ".join(placed.sentences)
+    assert placed.check.startswith("The switch's middle is")
+    assert "A hand outside the boat presses its button" in placed.check
+    radio = " ".join(dict(fitting_groups(studio.plan))["Radio"])
+    assert "pressed from outside, through the side" in radio
+
+
+def test_a_bottom_without_screws_along_its_edges_is_strapped_until_its_glue_is_hard(studio):
+    kit = Kit(studio.plan)
+    bend = next(step for step in building_steps(studio.plan) if step.title == BOTTOM_STEP)
+    screwed = kit.screwed("bottom", "chine-cleat")
+    assert bend.until_hard is not screwed
+    assert ("straps" in bend.tools) is not screwed
+    laid_ready = " ".join(clamp_lines(studio.plan, building_steps(studio.plan)))
+    assert ("straps with a buckle, each" in laid_ready) is not screwed
+    hard = span(glue(studio.plan.design.glue).cure_minutes)
+    told = words_told(steps_chapter(studio, frames_of("letter"), styles()))
+    assert (f"Wait: {hard} under straps" in told) is not screwed

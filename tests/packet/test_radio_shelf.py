@@ -10,6 +10,7 @@ from hullcut.packet.joining import bonds
 from hullcut.packet.radio_shelf import (
     aerial_room,
     after_beam_low,
+    foam_after_nuts,
     foam_after_shelf,
     on_shelf,
     servo_headroom,
@@ -159,3 +160,24 @@ def test_no_foam_stands_in_the_way_of_the_throttles_rod(studio):
 def both_faces_z(part):
     outline, half = np.array(part.true_outline), part.thickness / 2.0
     return np.concatenate([part.panel.to_space(outline, side * half)[:, 2] for side in (1.0, -1.0)])
+
+
+def test_foam_beside_the_pads_is_fixed_when_their_nuts_are_tight():
+    for name in ("bramblefin", "puddlewick"):
+        plan = planned(name).boat_plans[0]
+        number = foam_after_nuts(plan)
+        block = foam_blocks(plan.hull, plan.arrangement)[number - 1]
+        pads = max(points[:, 0].max() for points in (corners(part) for part in plan.parts if part.family == "pad"))
+        assert 0.0 < block.start - pads < 60.0
+        steps = {step.title: step for step in building_steps(plan)}
+        assert f"Take blocks {number} out again" in " ".join(steps["Pack in the foam"].sentences)
+        told = " ".join(steps["Bolt on the strut and the rudder"].sentences)
+        order = [
+            told.index(each) for each in ("Tighten the rudder's nuts", f"Then fix foam blocks {number}", "Put it b")
+        ]
+        assert order == sorted(order)
+
+
+def corners(part):
+    """Points in space of both faces of a part."""
+    return np.vstack([part.panel.to_space(np.array(part.true_outline), s * part.thickness) for s in (0.5, -0.5)])

@@ -164,7 +164,7 @@ def test_what_is_bought_has_the_sizes_of_the_boat(name):
     pitch = plan.balance.running.pitch
     assert f"{kit.size(pitch.low)} to {kit.size(pitch.high)}" in lines
     assert f"{plan.design.engine.power:.0f} watts at {plan.design.engine.rpm:.0f} turns" in lines
-    assert f"Seen from astern it turns {drive.rotation}." in lines
+    assert f"Seen from astern it turns {drive.rotation}: plug lead off" in lines
     assert drive.shaft_diameter + 1.0 <= tube_bore(plan) < drive.tube_diameter
     count, length = bolts_to_buy(plan)
     assert count == 8

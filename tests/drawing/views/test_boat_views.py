@@ -82,7 +82,7 @@ def test_three_views_tell_the_hulls_sizes(sample_plan):
         texts = [item.text for item in scene.items if isinstance(item, Text)]
         sizes, units = plan.design.hull, plan.design.units
         joined = "\n".join(texts)
-        for size in (sizes.length, sizes.beam, sizes.depth, sizes.beam_at_transom, plan.arrangement.balance_x):
+        for size in (sizes.length, plan.hull.beam, sizes.depth, sizes.beam_at_transom, plan.arrangement.balance_x):
             assert both(size, units) in joined
         assert f"shaft {plan.arrangement.shaft.angle:.1f}°" in joined
 
