@@ -250,7 +250,7 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
     high = max(BLOCKS_UNDER, kit.plan.design.fin.depth + BLOCKS_UNDER / 4.0)
-    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot, stern beyond the bench."
+    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot. Its stern is over the end."
     return (words,) if under else ()
 
 
