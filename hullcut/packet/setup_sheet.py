@@ -141,7 +141,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "The starter cord pulls clear of propeller and muffler.",
                 "No bare wood shows, and fuel does not soften the paint.",
                 "The receiver stands as far from the ignition as it can.",
-                "The kill switch is reached without passing propeller or muffler.",
+                "The kill switch's button is pressed from outside the boat.",
             ),
         ),
         Block(

@@ -38,6 +38,7 @@ _WORDS = (
     ("carburettor", "mixes the engine's fuel and air"),
     ("centre line", "the line down the middle, from bow to stern"),
     ("chine", "the corner where side and bottom meet"),
+    ("choke", "shuts off an engine's air: shut while it runs, it stops it"),
     ("clamp", "squeezes two parts until the glue is hard"),
     ("cleat", "a strip glued into a corner, to hold glue and screws"),
     ("clutch", "lets the engine idle while the shaft stands still"),
