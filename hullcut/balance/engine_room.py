@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "AHEAD",
     "BRACKET_LEG",
+    "BRACKET_WIDE",
     "MUFFLER_FREE",
     "SHIELD_OFF",
     "SWITCH_BELOW",
@@ -34,6 +35,8 @@ MUFFLER_FREE = 25.4
 """Kept free between muffler and heat shield, mm."""
 BRACKET_LEG = 38.1
 """Length of the legs of the steel corner brackets between plate and bearers, mm."""
+BRACKET_WIDE = 50.8
+"""Width of the brackets, mm: half of it is bolted to the plate over the bearer's top, half to the bearer below."""
 SHIELD_OFF = 6.35
 """Air between heat shield and the nearest wood, mm."""
 AHEAD = 76.2

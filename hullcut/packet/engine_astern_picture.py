@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hullcut.balance.engine_room import MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
+from hullcut.balance.engine_room import BRACKET_WIDE, MUFFLER_FREE, SWITCH_BELOW, engine_room, shield_off
 from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
@@ -99,8 +99,9 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         section.ring(y, rod.to(0.0, up)[1], NUT_WIDE / 2.0, METAL, FINE)
     edge = gap + thick
     for side in (1.0, -1.0):
-        leaf = [(edge, shoulder - 26.0), (edge + STEEL, shoulder - 26.0), (edge + STEEL, shoulder + 2.0)]
-        leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + 26.0), (edge, shoulder + 26.0)]
+        reach = BRACKET_WIDE / 2.0
+        leaf = [(edge, shoulder - reach), (edge + STEEL, shoulder - reach), (edge + STEEL, shoulder + 2.0)]
+        leaf += [(wide - 1.0, shoulder + 2.0), (wide - 1.0, shoulder + reach), (edge, shoulder + reach)]
         leaf = [(side * y, max(z, inner + 1.0)) for y, z in leaf]
         section.area(leaf, METAL, width=FINE)
         section.ring(side * 0.5 * (edge + wide), shoulder + 17.0, NUT_WIDE / 2.0, BOX, FINE)

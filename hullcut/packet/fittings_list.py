@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.balance.engine_room import (
     AHEAD,
     BRACKET_LEG,
+    BRACKET_WIDE,
     MUFFLER_FREE,
     SWITCH_BELOW,
     coupling_room,
@@ -22,6 +25,7 @@ from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.places import PUSHROD_HOLE, coupling_half, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, on_shelf, servo_headroom
 from hullcut.packet.step import Kit
+from hullcut.parts.engine import bearer_top
 from hullcut.parts.fittings import SERVO_DROP, bolt_reach
 from hullcut.parts.radio_places import AERIAL_TUBE, STRAP_HOLE
 
@@ -56,6 +60,8 @@ _OFFCUTS = 0.15
 _LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
 # Between sheer cleat and kill switch, and the least height of one, mm.
 _SWITCH_CLEAR, _SWITCH_LEAST = 1.6, 16.0
+# Less than this is level, mm.
+_LEVEL = 0.4
 # Wood between an engine's bolt and bore or edge of its plate: common practice, no source; and what is kept free round
 # the coupling, mm.
 _BOLT_EDGE, _COUPLING_PLAY = 12.7, 3.0
@@ -98,7 +104,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "It starts, idles with its blades still, stops by its switch, then by its choke.",
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
-        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers. "
+        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers"
+        f"{_tops(plan)}. "
         f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
         f"{kit.size(room.under)} from its shaft's middle down, "
         f"and {kit.size(room.under_ahead)} from {kit.size(AHEAD)} ahead of the plate on. "
@@ -110,12 +117,21 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier? The plan no longer fits: "
         "ask the adult on page 1.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
-        f"{hands.rotation}: plug lead off, an adult pulls the cord slowly and looks at the clutch drum. "
+        f"{hands.rotation}: plug lead off, an adult pulls the cord and watches the shoes in the drum. "
         "If not, ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel. "
         "Its exhaust turns up and out, or an adult fits a deflector made for it.",
     )
+
+
+def _tops(plan: BoatPlan) -> str:
+    """How the bearers' tops stand to the engine's shaft, at its plate."""
+    kit, place = Kit(plan), plan.arrangement
+    over = float(bearer_top(plan.hull, place, np.array([place.plate_x]))[0]) - place.shaft.output_z
+    if abs(over) < _LEVEL:
+        return ", whose tops are level with its shaft's middle"
+    return f", whose tops are {kit.fine(abs(over))} {'above' if over > 0.0 else 'below'} its shaft's middle"
 
 
 def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -156,8 +172,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         steep = "Its pitch is not known: ask the adult who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
     return (
-        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded for a "
-        "lock nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
+        f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded, with "
+        "a lock nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
         f"A drive dog for the {rod} shaft, with its set screw. Its teeth turn the propeller, not the nut.",
         f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
         *(
@@ -287,7 +303,8 @@ def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:
     long, wide, thick = sizes.board
     thin, rod = sizes.rod
     return (
-        f"Two steel corner brackets, legs about {kit.size(BRACKET_LEG)}, hold the engine plate to its bearers."
+        f"Two steel corner brackets hold the engine plate to its bearers. Legs about {kit.size(BRACKET_LEG)}, "
+        f"each {kit.size(BRACKET_WIDE)} wide."
         f"{_short_leg(plan)} "
         f"{count} bolts for them, 4 mm or number 8, {kit.size(length)} long. "
         "Each has a washer and a lock nut. "

@@ -84,6 +84,7 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the coping saw's blade. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",
-        f"Drill bits, thin: {', '.join(bits[:half])}. Thick: {', '.join(bits[half:])}. And a countersink bit.",
+        f"Drill bits, thin: {', '.join(bits[:half])}. Thick: {', '.join(bits[half:])}. "
+        "And a countersink bit, and one for your engine's bolts.",
         *((" ".join(flag),) if flag else ()),
     )

@@ -36,6 +36,7 @@ def deck_steps(kit: Kit) -> list[Step]:
         loose = "decks, the battens' places under the hatch"
     blocks = foam_blocks(hull, kit.plan.arrangement)
     # Where the shelf comes out, the step before took it out, and it stays out until the nuts are tight.
+    late = foam_after_shelf(kit.plan) or foam_after_nuts(kit.plan)
     out, back = ("", "") if shelf_comes_out(kit.plan) else ("Lift out the radio shelf. ", "Lay the shelf back. ")
     steps = [
         Step(
@@ -74,7 +75,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 *_LOOP_NOW.get(design.hull.bow, ()),
                 *_fore_foam(kit),
                 *_stern_foam(kit),
-                f"Fix every block with a dab of sealant that fuel does not soften. {back}Fill small gaps with scraps.",
+                f"Fix every {'other ' if late else ''}block with a dab of sealant that fuel does not soften. "
+                f"{back}Fill small gaps with scraps.",
             ),
             f"All {sum(block.count for block in blocks)} blocks fit: {foam_litres(blocks):.1f} litres. "
             f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
@@ -83,11 +85,13 @@ def deck_steps(kit: Kit) -> list[Step]:
             draw=foam_picture.foam_in_place,
         ),
     ]
+    # Under a closed deck no clamp reaches the cleats.
+    edged = kit.screwed("fore-deck", "sheer-cleat")
     steps.append(
         Step(
             "Glue down the fore deck",
             kit.slugs("fore-deck"),
-            ("clamps", "screwdriver", "plane", "straightedge"),
+            (*(("clamps",) if edged else ("straps", "tape")), "screwdriver", "plane", "straightedge"),
             (
                 "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
                 "Plane the beams level with it too"
@@ -96,10 +100,16 @@ def deck_steps(kit: Kit) -> list[Step]:
                 f"Spread glue on {'sides, ' if over else ''}sheer cleats, bulkhead, beams and "
                 f"{_BOW_ENDS[design.hull.bow]}.",
                 _DECKING[design.hull.sheer_rise > 0.0],
+                *(
+                    ()
+                    if edged
+                    else (f"Strap hull and deck every {kit.size(_STRAP_EVERY)}, and tape down its edges between.",)
+                ),
                 "Plane its edges flush when the glue is hard.",
             ),
             f"The fore deck's after edge is {kit.size(hull.length - decks.fore_from)} from the bow, measured level.",
             glue=True,
+            until_hard=not edged,
             shift=(0.0, 0.0, 95.0),
         )
     )
@@ -179,6 +189,8 @@ def _screen_step(kit: Kit) -> Step:
     return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
 
 
+# Between straps over a deck whose edges take no screws, mm: common practice, no source.
+_STRAP_EVERY = 76.2
 # How the fore deck is screwed down, by whether the sheer rises.
 _DECKING = {
     False: "Screw it down from its after edge forward.",

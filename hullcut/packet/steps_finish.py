@@ -29,7 +29,7 @@ __all__ = ["BLOCKS_UNDER", "finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Screw the bow loop with sealant through the deck into the nose block. "
+    "sled": "Screw the bow loop with sealant through the deck into the nose block, near its after edge. "
     "Its hole is as wide as the screw's core.",
     "pram": "The bow loop is bolted on already.",
     "stem": "Screw the bow loop with sealant into the stem block, near its top. "
@@ -54,7 +54,8 @@ def _back_step(kit: Kit) -> Step:
             "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on, sealant under each bolt's head. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal.",
-            "Tie every wire and fuel pipe clear of muffler and shaft.",
+            "Tie every wire and fuel pipe clear of muffler and shaft. "
+            "Two adults practise: one shuts the choke, clear of coupling and muffler.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again."
         + (f" Lay the {kit.cover} on: it touches no servo, strap or wire." if kit.cover else ""),
@@ -79,11 +80,14 @@ def _through_hull_step(kit: Kit) -> Step:
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
             f"Keep the rods clear of muffler and shaft. {lay}Move both: no rod may rub or bind.",
+            "With the wheel in the middle the rudder stands straight. "
+            "Does a rod move the wrong way? An adult reverses that channel.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
         "The throttle closes fully.",
-        adult="Last, an adult tests the failsafe, plug lead off: it closes the throttle and works the kill switch.",
+        adult="Plug lead off. Last, an adult sets the failsafe by the radio's manual, and tests it: "
+        "it closes the throttle and works the kill switch.",
         draw=steering,
         closer=wiring_picture.wiring,
         under=engine_links,
@@ -191,13 +195,12 @@ def finish_steps(kit: Kit) -> list[Step]:
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
-                "Slip washers and drive dog on behind the strut. "
-                "Mark where the set screws of dog, collar and coupling bear.",
-                "Draw the shaft out. An adult files a flat at each mark, in the vice. Wipe it, and put all back.",
+                "Set the collar against the shaft log. Slip washers and drive dog on behind the strut. "
+                "The washers fill the gap but for a card's thickness: they take the thrust.",
+                "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
+                "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
                 "Thin card fits alike all round between star and half. "
-                "Not so? Loosen brackets and engine, shift, tighten. Set the collar against the shaft log. "
-                "Fill the gap between strut and drive dog with washers: they take the thrust. "
-                "Leave a card's thickness free, and tighten all set screws.",
+                "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "

@@ -132,13 +132,15 @@ def _engine_step(kit: Kit) -> Step:
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
-        ("clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
+        ("long clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
         (
             "Stand the bearers dry on their marks, low ends aft. "
-            f"Clamp a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between them.",
+            f"Put a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between them. "
+            "Hold all with a long clamp.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
-            "Mark the holes of two steel brackets on that face and the bearers' outer faces.",
+            "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
+            "Half of each stands above the bearer's top.",
             f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
@@ -186,6 +188,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
             ),
             (
+                "Hold coupling, collar and washers behind the plate. "
+                f"Do they need over {kit.size(log.abaft_plate)}? Ask the adult on page 1.",
                 "An adult takes the engine off. Then lay the boat keel up, on cloth.",
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
@@ -219,11 +223,11 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
-                "Loosen the stern block's clamp a little. Shift the block until both halves meet in line. "
-                "Clamp it, and tape thin card into their gap.",
+                "Halves not in line? Slide the wedge, or move the tube's fore end. "
+                "Then shift the loosened block until the gap is alike. Clamp it, and tape thin card into the gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
-                "Turn the rod at once, and try the gap again. Shift the block now.",
+                "Turn the rod at once, and try the gap again. Shift wedge, tube or block now.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off jigs and tape.",
             ),
             "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
@@ -264,16 +268,16 @@ def _shield_step(kit: Kit) -> Step:
             "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
-            f"Hold it at the starboard side, {kit.size(shield_off(kit.plan.design))} off: it passes the sheer cleat. "
+            f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it passes the sheer cleat. "
             f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
             "Hold the kill switch inside the port side, beside the engine plate. "
-            "Mark its two bolts, and the hole for its button: you press that from outside. "
-            "Is your muffler to port? Then swap both sides.",
+            "Mark two bolts, and a hole as wide as its button needs: you press that from outside.",
             f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
-            f"They take the engine off, and drill {kit.bit(BOLT_BIT)} at the marks, a scrap clamped outside.",
+            "They take engine and plate out, and measure the marks over to the outer face. "
+            f"They drill {kit.bit(BOLT_BIT)} from there, a scrap held inside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
-        "A hand outside the boat presses its button, far from muffler, coupling and propeller.",
+        "A hand outside the boat presses its button.",
         adult="Sheet metal cuts: an adult handles it with gloves. They drill without: gloves can catch.",
         draw=partial(engine_from_astern, shielding=True),
     )

@@ -72,7 +72,8 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Print page 1 of the templates file and measure its bars. Print the rest.",
                 "Tape pages that join together. Cut the parts apart, and tape each to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
-                "Clamp each piece down. Saw just outside the line. Plane and sand down to it.",
+                "Clamp each piece down. Saw just outside the line. "
+                "Plane and sand to it, not to a true line inside: that comes later.",
                 "Measure your servos, and saw out their windows. Saw the fin slot with a keyhole saw.",
                 "Cut edges square. Plane slanting ones when a step says so: "
                 "the templates' page “Slanting edges” tells how far.",
@@ -439,7 +440,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 (
                     "Bend it down dry with long clamps or straps round hull and board. Then drill all screw holes."
                     if screwed
-                    else "Bend it down dry with straps round hull and board, a scrap stick under each. "
+                    else "Lift the board onto scraps. "
+                    "Bend the bottom down dry with straps round hull and board, a stick under each. "
                     f"This is the trial.{_point_hole(kit)}"
                 ),
                 (
