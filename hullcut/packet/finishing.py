@@ -153,7 +153,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ears covered, glasses on. An adult pours the fuel, wipes up, puts the can away. "
                 "The hull smells of it? No start.",
-                f"Clamp the stand on a firm table, stern over its end, {kit.size(304.8)} free round the propeller. "
+                f"Clamp the stand on a firm table, stern over its end. {kit.size(304.8)} is free round the propeller. "
                 "One adult holds the boat, one starts the engine. "
                 "One has the transmitter, thumb on the kill switch. No full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",

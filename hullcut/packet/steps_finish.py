@@ -29,7 +29,7 @@ __all__ = ["BLOCKS_UNDER", "finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Screw the bow loop with sealant through the deck into the nose block, near its after edge. "
+    "sled": "Screw the bow loop with sealant into the nose block, near its after edge. "
     "Its hole is as wide as the screw's core.",
     "pram": "The bow loop is bolted on already.",
     "stem": "Screw the bow loop with sealant into the stem block, near its top. "
@@ -196,7 +196,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
                 "Set the collar against the shaft log. Slip washers and drive dog on behind the strut. "
-                "The washers fill the gap but for a card's thickness: they take the thrust.",
+                "Washers between strut and drive dog take the thrust: leave a card's thickness.",
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
                 "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
                 "Thin card fits alike all round between star and half. "

@@ -53,7 +53,7 @@ def test_the_boat_stands_firm_with_its_propeller_clear_before_it_is_started(stud
     for heading, firm in (("First start, outdoors only", "over its end"), ("First run", "over its end")):
         found = places(days[heading], firm, "starts")
         assert found == sorted(found), heading
-    assert "free round the propeller" in " ".join(days["First start, outdoors only"])
+    assert "is free round the propeller" in " ".join(days["First start, outdoors only"])
     # What was taken out for charging is in again before anything is started.
     home = places(days["At home, engine off"], "charges the batteries", "Strap the battery back")
     assert home == sorted(home)

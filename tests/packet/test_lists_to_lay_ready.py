@@ -40,7 +40,12 @@ def test_long_clamps_reach_over_the_widest_frame(studio):
     across = ["Let in the bulkhead and the beams, dry", "Glue the frame and check it again"]
     assert across == [step.title for step in steps if across_the_hull(step)]
     # Straps round hull and board hold the bottom down too.
-    assert with_long == [*across, "Bend on the bottom"]
+    screwed = Kit(plan).screwed("bottom", "chine-cleat")
+    assert with_long == [
+        *across,
+        *(["Bend on the bottom"] if screwed else []),
+        "Fit the engine bearers and the engine plate",
+    ]
     assert any(Kit(plan).size(opening) in line and f"{count} long clamps" in line for line in clamp_lines(plan, steps))
 
 
