@@ -275,6 +275,8 @@ def _wait(step: Step, studio: Studio) -> str:
     if step.title == BOTTOM_STEP:
         trim = "" if step.until_hard else f"Trim the bottom only after {hard}."
         return " ".join(f"{clamped}. {off} {meanwhile} {trim}".split())
+    if step.until_hard and not off:
+        return f"{clamped}."
     if off:
         later = f" It is hard after {hard}." if chosen.cure_minutes > chosen.keep_off else ""
         return f"{clamped}. {off}{later}"

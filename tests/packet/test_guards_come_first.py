@@ -233,3 +233,9 @@ def test_a_bottom_without_screws_along_its_edges_is_strapped_until_its_glue_is_h
     hard = span(glue(studio.plan.design.glue).cure_minutes)
     told = words_told(steps_chapter(studio, frames_of("letter"), styles()))
     assert (f"Wait: {hard} under straps" in told) is not screwed
+    # Whoever waits until it is hard does not wait for that once more.
+    assert f"{hard} under straps, then" not in told
+    deck = next(step for step in building_steps(studio.plan) if step.title == "Glue down the fore deck")
+    edged = kit.screwed("fore-deck", "sheer-cleat")
+    assert deck.until_hard is not edged
+    assert any("Strap hull and deck" in each for each in deck.sentences) is not edged
