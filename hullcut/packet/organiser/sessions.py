@@ -111,6 +111,8 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
         off = glue(step.own_glue or plan.design.glue).keep_off
         if step.glue and off:
             close(f"glue: keep off for {span(off)}")
+        elif step.glue and step.until_hard:
+            close(f"glue: {span(glue(plan.design.glue).cure_minutes)} under straps")
         elif step.glue and used + clamped > evening:
             close(f"glue: {span(clamped)} in clamps")
     close("")

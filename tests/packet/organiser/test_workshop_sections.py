@@ -80,3 +80,12 @@ def test_sections_are_set_on_the_page():
         story = section_flowables(section, frames, look)
         assert len(story) == len(section.remarks) + bool(section.rows) + bool(section.source) + 1
         assert all(len(row) == len(section.heads) == len(section.shares) for row in section.rows)
+
+
+def test_what_stays_under_straps_until_it_is_hard_ends_its_evening():
+    """A bottom and a deck without screws along their edges; where they have screws, the evening goes on."""
+    for name, strapped in (("tansyfoot", True), ("bramblefin", False)):
+        evenings = sessions(planned(name).boat_plans[0])
+        for title in ("Bend on the bottom", "Glue down the fore deck"):
+            (evening,) = [each for each in evenings if any(step == title for _, step in each.steps)]
+            assert (evening.steps[-1][1] == title and "24 hours under straps" in evening.dries) is strapped
