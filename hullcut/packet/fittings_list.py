@@ -184,7 +184,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         "A small jaw coupling: two halves, a rubber star between. "
         f"It is at most {kit.size(_coupling_across(plan))} across, "
-        f"its after half {kit.fine(coupling_half(plan))} long. "
+        f"its after half at most {kit.fine(coupling_half(plan))} long. "
         f"That fits the {rod} shaft, the fore half the clutch drum's middle. "
         "No round stub there? An adult has an adapter made. Lay all in the gap before you cut the tube.",
         f"A collar with its screw, and washers, for the {rod} shaft. "
