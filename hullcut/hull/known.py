@@ -49,5 +49,8 @@ def kept(method: Callable[Concatenate[A, P], R]) -> Callable[Concatenate[A, P], 
 
 
 def _fixed(value: object) -> object:
-    """A value by which an argument is known again."""
-    return (value.shape, value.dtype.str, value.tobytes()) if isinstance(value, np.ndarray) else value
+    """A value by which an argument is known again; a run of numbers as the array that it stands for."""
+    if not isinstance(value, np.ndarray | list | tuple):
+        return value
+    array = np.asarray(value)
+    return array.shape, array.dtype.str, array.tobytes()
