@@ -39,7 +39,8 @@ _CROWDED = 40
 _CHAPTER_WORDS, _AROUND, _HEADING = 70.0, 46.0, 20.0
 # A long board with more parts than this for each band is drawn in several bands.
 _PARTS_IN_BAND = 5
-_MOST_BANDS = 3
+# So many bands at most, of a longer board as many as keep each to this length, mm.
+_MOST_BANDS, _LONGEST_BAND = 3, 914.4
 # A band may end this share of its length sooner or later, where fewer parts are torn.
 _PLAY = 0.12
 # Of a plain run behind the last part that is longer than this share of the sheet, so much is drawn before and behind
@@ -258,7 +259,8 @@ def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
     if breaks and sheet.length - last > _PLAIN * sheet.length:
         shown, far_end = last + _PLAIN_SHOWN * sheet.length, _FAR_END * sheet.length
     narrow = sheet.width / shown < 0.2
-    count = min(_MOST_BANDS, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
+    most = max(_MOST_BANDS, math.ceil(sheet.length / _LONGEST_BAND))
+    count = min(most, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
     # What is left of a board is drawn no smaller than all of it would be, in fewer bands.
     count = math.ceil(count * shown / sheet.length)
     each = shown / count
