@@ -29,9 +29,9 @@ R = TypeVar("R", bound=NDArray[np.float64] | tuple[NDArray[np.float64], ...])
 
 
 def kept(method: Callable[Concatenate[A, P], R]) -> Callable[Concatenate[A, P], R]:
-    """Keep what a method of a frozen value answers; its arguments are numbers and arrays, by place.
+    """Keep what a method of a frozen value answers; its arguments are numbers, arrays or lists of numbers.
 
-    An answer is given to all who ask alike, so nobody may write into it.
+    An answer is one array or several, and is given to all who ask alike, so nobody may write into it.
     """
     name = method.__name__
 

@@ -12,7 +12,7 @@ from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.scene import Role, Scene
 from hullcut.drawing.views.picture import NEW
 from hullcut.packet.engine_mount import bearers_over_rod, bolt_rows, engine_box, plate_over_rod
-from hullcut.packet.places import coupling_half, tube
+from hullcut.packet.places import COLLAR, COLLAR_WASHER, coupling_half, tube
 from hullcut.packet.section import (
     BEYOND,
     BOLT,
@@ -152,8 +152,12 @@ def _log_and_coupling(section: Section, plan: BoatPlan, stage: Stage) -> None:
     section.area(rod.slab(ROD_SHORT, start, -thick, thick), fresh or BOX, width=FINE)
     section.area(rod.slab(3.0, 5.0, -thick, thick), METAL, width=FINE)
     if stage != "line up":
-        section.area(rod.slab(fore - 1.5, fore, -outer - 2.0, outer + 2.0), fresh or BOX, width=FINE)
-        section.area(rod.slab(fore - 6.0, fore - 1.5, -outer - 1.0, outer + 1.0), fresh or METAL, width=FINE)
+        section.area(rod.slab(fore - COLLAR_WASHER, fore, -outer - 2.0, outer + 2.0), fresh or BOX, width=FINE)
+        section.area(
+            rod.slab(fore - COLLAR_WASHER - COLLAR, fore - COLLAR_WASHER, -outer - 1.0, outer + 1.0),
+            fresh or METAL,
+            width=FINE,
+        )
     lined_up = NEW.colour if stage == "line up" else METAL
     # The rod ends flush with its half.
     section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), lined_up, width=FINE)

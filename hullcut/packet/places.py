@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
 __all__ = [
+    "COLLAR",
+    "COLLAR_WASHER",
     "PUSHROD_HOLE",
     "CleatEnds",
     "Diagonal",
@@ -49,6 +51,8 @@ __all__ = [
 
 PUSHROD_HOLE = 6.35
 """Diameter of the hole in which a pushrod moves freely in its bellows, mm: common practice, no source."""
+COLLAR_WASHER, COLLAR = 1.5, 4.5
+"""What the washer, and the collar, at the tube's end take of the rod, mm: common practice, no source."""
 
 Array = NDArray[np.float64]
 
@@ -56,8 +60,8 @@ Array = NDArray[np.float64]
 _TILLER = 25.0
 # A place nearer than this to a bulkhead or a transom is not told apart from it, mm.
 _NEAR = 25.0
-# What collar, washer and their play take of the room between tube and engine plate, mm: common practice, no source.
-_COLLAR_AND_PLAY = 9.0
+# Between the coupling's half and the collar, mm: common practice, no source.
+_PLAY = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,7 +260,7 @@ def tube(plan: BoatPlan) -> Tube:
 
 def coupling_half(plan: BoatPlan) -> float:
     """Length of the coupling's half on the rod, mm: between the rod's end and the collar with its washer."""
-    return tube(plan).abaft_plate - ROD_SHORT - _COLLAR_AND_PLAY
+    return tube(plan).abaft_plate - ROD_SHORT - COLLAR_WASHER - COLLAR - _PLAY
 
 
 def tube_bearings(plan: BoatPlan) -> tuple[float, ...]:

@@ -69,11 +69,7 @@ def foam_after_nuts(plan: BoatPlan) -> int:
     """The number of the foam blocks that would stand in the way of a spanner at the pads' nuts; 0 for none."""
     blocks = foam_blocks(plan.hull, plan.arrangement)
     pads = plan.hull.foot_of(plan.hull.transom_inside, plan.hull.bottom_thickness)[0] + plan.design.woods.pad.thickness
-    near = [
-        number
-        for number, block in enumerate(blocks, 1)
-        if block.place == "aft" and block.start < pads + _SPANNER and block.start < plan.design.radio.shelf_from + 50.0
-    ]
+    near = [number for number, block in enumerate(blocks, 1) if block.place == "aft" and block.start < pads + _SPANNER]
     return near[0] if near and shelf_comes_out(plan) else 0
 
 

@@ -290,7 +290,7 @@ def _supplies(step: Step, studio: Studio, joined: Sequence[Bond], weight: int) -
     if step.glue:
         chosen = glue(step.own_glue or design.glue)
         who = ADULTS_GLUE if chosen.hands == "adults" else "You may spread it, with your adult."
-        who = f"They damp one face first. {who}" if chosen.use.startswith("Damp") else who
+        who = f"They damp one face first. {who}" if chosen.damped else who
         lines.append(f"Glue: {f'about {weight} g of ' if weight else 'a little '}{chosen.name.split(' (')[0]}. {who}")
     if any(bond.screws for bond in joined):
         told = any("Bits: " in sentence for sentence in step.sentences)

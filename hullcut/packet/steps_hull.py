@@ -482,10 +482,9 @@ def _point_hole(kit: Kit) -> str:
 
 def _run_out(kit: Kit) -> str:
     """What is done with glue that runs out: what foams is pared off when it is hard."""
-    foams = "foams" in glue(kit.plan.design.glue).use
-    return (
-        "Leave what runs out: an adult pares it off when it is hard." if foams else "Wipe off the glue that runs out."
-    )
+    if glue(kit.plan.design.glue).damped:
+        return "Leave what runs out: an adult pares it off when it is hard."
+    return "Wipe off the glue that runs out."
 
 
 def _bottom_end(kit: Kit) -> str:

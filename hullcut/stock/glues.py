@@ -30,6 +30,7 @@ class Glue:
         coldest: degrees Celsius to work in.
         warmest: degrees Celsius to work in.
         hands: who may use it.
+        damped: whether one face is damped first: it hardens by moisture, and what runs out of the joint foams.
         use: how, in a sentence.
         cautions: to print beside every glue step.
         source: where the numbers come from.
@@ -47,6 +48,7 @@ class Glue:
     coldest: float
     warmest: float
     hands: str
+    damped: bool
     use: str
     cautions: tuple[str, ...]
     source: str

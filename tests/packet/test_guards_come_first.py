@@ -118,18 +118,17 @@ def test_the_shaft_is_cut_by_what_stands_behind_the_transom(studio):
 
 
 def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
-    run = " ".join(dict(first_float_lines(studio.plan))["First run"])
-    order = [
-        run.index(word)
-        for word in (
-            "switches on transmitter",
-            "starts the engine",
-            "step ashore, ahead of the propeller",
-            "All ashore: “Clear!” You get the transmitter.",
-            "Run for",
-        )
-    ]
-    assert order == sorted(order)
+    lines = dict(first_float_lines(studio.plan))["First run"]
+    run = " ".join(lines)
+    found = places(
+        lines,
+        "switches on transmitter",
+        "starts the engine",
+        "step ashore, ahead of the propeller",
+        "All ashore: “Clear!” You get the transmitter.",
+        "Run for",
+    )
+    assert found == sorted(found)
     assert "keep away until its fuel is gone" in run
     # Nobody stands where the propeller throws, nor in the boat's way: it lies along the bank, its driver up the bank.
     assert "along the bank" in run
@@ -199,18 +198,15 @@ def test_the_throttles_rod_passes_under_the_after_beam_where_it_meets_it():
 def test_the_engine_is_stopped_in_two_ways_before_it_may_start_and_the_switch_is_proved_without_power(studio):
     bought = " ".join(engine_lines(studio.plan))
     assert "stops by its switch, then by its choke" in bought
-    start = " ".join(dict(first_float_lines(studio.plan))["First start, outdoors only"])
-    order = [
-        start.index(words)
-        for words in (
-            "The hull smells of it? No start.",
-            "boat's radio off, plug lead on: an adult pulls the cord three times",
-            "Transmitter on, then the boat's radio",
-            "kill switch three ways",
-            "They shut the choke",
-        )
-    ]
-    assert order == sorted(order)
+    found = places(
+        dict(first_float_lines(studio.plan))["First start, outdoors only"],
+        "The hull smells of it? No start.",
+        "boat's radio off, plug lead on: an adult pulls the cord three times",
+        "Transmitter on, then the boat's radio",
+        "kill switch three ways",
+        "They shut the choke",
+    )
+    assert found == sorted(found)
 
 
 def test_the_kill_switch_is_pressed_from_outside_the_boat(studio):

@@ -82,10 +82,10 @@ def test_the_servos_that_are_bought_fit_under_what_hangs_over_their_cases():
     """In bramblefin it is the hatch, in marshpenny the after deck."""
     plan = planned("marshpenny").boat_plans[0]
     cover = next(part for part in plan.parts if part.id == "marshpenny-after-deck")
-    low = {"marshpenny": float(both_faces_z(cover).min())}
+    low = {"marshpenny": float(corners(cover)[:, 2].min())}
     plans = {"marshpenny": plan, "bramblefin": planned("bramblefin").boat_plans[0]}
     hatch = next(part for part in plans["bramblefin"].parts if part.id == "bramblefin-hatch")
-    low["bramblefin"] = float(both_faces_z(hatch).min())
+    low["bramblefin"] = float(corners(hatch)[:, 2].min())
     # The battens stand abaft and ahead of the servos, between the knees and before the beam.
     battens = [part for part in plans["bramblefin"].parts if "hatch-batten" in part.id]
     x = [part.panel.to_space(np.array(part.true_outline), 0.0)[:, 0] for part in battens]
@@ -93,7 +93,7 @@ def test_the_servos_that_are_bought_fit_under_what_hangs_over_their_cases():
     half = plans["bramblefin"].design.radio.servo_length / 2.0
     assert all(ends.max() < min(servos) - half or ends.min() > max(servos) + half for ends in x)
     for name, plan in plans.items():
-        mounts = [both_faces_z(part) for part in plan.parts if part.family == "servo_mount"]
+        mounts = [corners(part)[:, 2] for part in plan.parts if part.family == "servo_mount"]
         top = max(float(z.max()) for z in mounts)
         assert servo_headroom(plan) == pytest.approx(low[name] - top, abs=0.01)
         words = " ".join(line for _, lines in fitting_groups(plan) for line in lines)
@@ -155,11 +155,6 @@ def test_no_foam_stands_in_the_way_of_the_throttles_rod(studio):
     for block in foam_blocks(plan.hull, plan.arrangement):
         if block.place == "aft":
             assert block.high <= arm_height(plan.hull) - 6.0
-
-
-def both_faces_z(part):
-    outline, half = np.array(part.true_outline), part.thickness / 2.0
-    return np.concatenate([part.panel.to_space(outline, side * half)[:, 2] for side in (1.0, -1.0)])
 
 
 def test_foam_beside_the_pads_is_fixed_when_their_nuts_are_tight():

@@ -50,6 +50,13 @@ def test_unknown_gauges_and_glues_are_told():
         glue("flour paste")
 
 
+def test_glue_that_hardens_by_moisture_says_so():
+    assert [key for key in glue_keys() if glue(key).damped] == ["polyurethane"]
+    for key in glue_keys():
+        assert glue(key).use.startswith("Damp one face") == glue(key).damped
+        assert ("foams" in glue(key).use) == glue(key).damped
+
+
 def test_glues_that_harm_are_for_adults():
     assert {key for key in glue_keys() if glue(key).hands == "adults"} == {"polyurethane", "epoxy"}
     for key in glue_keys():
