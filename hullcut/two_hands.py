@@ -140,6 +140,8 @@ def _help(sender: Connection, work: Callable[[], T]) -> None:
     try:
         # A key that stops the parent does not reach the helper by itself: the parent decides.
         os.setpgid(0, 0)
+        # Started in the background of a shell, hullcut would hand down that interrupts are ignored.
+        signal.signal(signal.SIGINT, signal.default_int_handler)
         sender.send(work())
     except BaseException:
         os._exit(1)

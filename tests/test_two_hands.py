@@ -92,6 +92,21 @@ def test_a_helper_is_stopped_with_its_parent(monkeypatch):
     assert time.monotonic() - began < 30.0
 
 
+def test_a_helper_is_stopped_where_interrupts_are_ignored(monkeypatch):
+    monkeypatch.setattr(two_hands, "can_share", lambda: True)
+
+    def stopped_here():
+        time.sleep(0.3)
+        return "stopped"
+
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        found = share_out([stopped_here, until_stopped], [2.0, 1.0], lambda result: result == "stopped")
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert found == ["stopped"] * 2
+
+
 def test_a_stop_while_waiting_is_handed_on(monkeypatch):
     monkeypatch.setattr(two_hands, "can_share", lambda: True)
 
