@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.engine_room import BRACKET_LEG
+from hullcut.balance.weights import ROD_SHORT
 from hullcut.packet.section import rod_way
 from hullcut.parts.engine import bearer_places, bearer_top
 
@@ -15,13 +17,19 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Point
 
 __all__ = [
+    "STUB_END",
     "bearers_over_rod",
     "bolt_places",
     "bolt_rows",
     "engine_box",
     "plate_on_bearers",
     "plate_over_rod",
+    "short_leg",
 ]
+
+STUB_END = ROD_SHORT - 5.0
+"""How far abaft the engine plate the stub may end that carries the coupling's fore half, mm: clear of the shaft's end;
+common practice, no source."""
 
 
 def engine_box(plan: BoatPlan) -> tuple[float, float, float]:
@@ -81,3 +89,10 @@ def plate_on_bearers(plan: BoatPlan) -> float:
     # The plate is square to the shaft, and the edges run along it.
     x = rod.start[0] + bearers_over_rod(plan) * rod.aside[0]
     return (x - bearer_places(plan.hull, plan.arrangement)[0]) / abs(rod.along[0])
+
+
+def short_leg(plan: BoatPlan) -> float | None:
+    """How long a bracket's leg on the plate may be, mm; None where the plate takes it whole."""
+    engine = plan.design.engine
+    room = 0.5 * (engine.plate_width - engine.bearer_gap) - plan.design.woods.bearer.thickness
+    return None if room >= BRACKET_LEG else room

@@ -12,7 +12,6 @@ from hullcut.packet.joining import (
     GLUE_WASTE,
     bonds,
     bonds_by_step,
-    grams,
     screws_by_length,
     screws_by_wood,
     whole_grams,
@@ -128,7 +127,7 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
     entries = []
     for number, (step, row, weight) in enumerate(zip(steps, joined, weights, strict=True), 1):
         screws = ", ".join(f"{count} × {_short(length, units)}" for length, count in screws_by_length(row).items())
-        glued = f"{weight} g" if weight else "a little" if grams(plan, row) else ""
+        glued = f"{weight} g" if weight else "a little" if step.glue else ""
         if glued or screws:
             entries.append((f"{number}  {step.title}", glued, screws))
     half = (len(entries) + 1) // 2
@@ -138,7 +137,7 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
         cells: list[object] = [paragraph(text, look.cell) for entry in entries[number::half] for text in entry]
         rows.append(cells + [""] * (6 - len(cells)))
     each = frames.width / 2.0
-    return grid(rows, [each - 45.0, 14.0, 31.0] * 2, padding=1.0)
+    return grid(rows, [each - 45.0, 14.0, 31.0] * 2, padding=0.6)
 
 
 def _short(length: float, units: Units) -> str:

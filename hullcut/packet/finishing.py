@@ -154,8 +154,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ears covered, glasses on. An adult pours the fuel, wipes up, puts the can away. "
                 "The hull smells of it? No start.",
                 f"Clamp the stand on a firm table, stern over its end. {kit.size(304.8)} is free round the propeller. "
-                "One adult holds the boat, one starts the engine. "
-                "One has the transmitter, thumb on the kill switch. No full throttle in the air.",
+                "One adult holds the boat, one starts the engine, a third has the transmitter. "
+                "Thumb on the kill switch; no full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
                 "It fires? Choke, no run.",
@@ -176,8 +176,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Tank empty, water bottle in, line on the bow loop. Two adults practise: they lift it into shallows.",
                 *numbers,
                 "Wait ten minutes. Lift it out. Water inside, or heard ahead of the bulkhead? No run. Bottle out.",
-                "Test the range: one stays with the boat, one walks off with the transmitter. "
-                "The rudder must still move from the far end of your course.",
+                "Test the range: one stays, one walks off with the transmitter. "
+                "At your course's end the rudder still moves.",
             ),
         ),
         (
@@ -190,8 +190,9 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
-                "It stands still: now two adults lift the boat into firm shallows.",
-                "One holds the bow. One is away from the muffler, hands under the balance point. It tips? Set it back.",
+                "It stands still: now two adults lift the boat into firm shallows. Neither ever goes abaft the engine.",
+                "One holds the bow; one, to port, the balance point. "
+                "It tips, or the propeller turns? Kill switch, set it back.",
                 "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
                 "All ashore: “Clear!” You get the transmitter.",

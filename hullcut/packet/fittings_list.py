@@ -5,27 +5,25 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from hullcut.balance.engine_room import (
-    AHEAD,
     BRACKET_LEG,
     BRACKET_WIDE,
     MUFFLER_FREE,
     SWITCH_BELOW,
     coupling_room,
-    engine_room,
     shield_off,
 )
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
-from hullcut.packet.afloat import BALLAST_STEP
+from hullcut.balance.weights import ROD_SHORT
+from hullcut.packet.afloat import BALLAST_STEP, SIDE_STEP
 from hullcut.packet.drain import drain, drain_depth
+from hullcut.packet.engine_mount import short_leg
 from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
-from hullcut.packet.places import PUSHROD_HOLE, coupling_half, shelf_from_inside, tube
+from hullcut.packet.places import PUSHROD_HOLE, coupling_half, pushrod_hole, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, on_shelf, servo_headroom
+from hullcut.packet.steering_picture import rudder_rod
 from hullcut.packet.step import Kit
-from hullcut.parts.engine import bearer_top
 from hullcut.parts.fittings import SERVO_DROP, bolt_reach
 from hullcut.parts.radio_places import AERIAL_TUBE, STRAP_HOLE
 
@@ -33,7 +31,11 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
 __all__ = [
+    "ENGINE_CHAPTER",
+    "METAL_CHAPTER",
     "bolts_to_buy",
+    "coupling_across",
+    "coupling_long",
     "engine_lines",
     "fitting_groups",
     "mount_bolts",
@@ -45,6 +47,9 @@ __all__ = [
     "workshop_things",
 ]
 
+ENGINE_CHAPTER, METAL_CHAPTER = "The engine", "The metal parts"
+"""Headings of the pages that draw the engine's limits, and what is made of metal."""
+
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
 _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
@@ -52,6 +57,8 @@ _WALL, _BEARING_ROOM, _BOLT_BEYOND = 25.4 / 32.0, 1.0, 16.0
 _NUT_BEYOND = 8.0
 # Between the radio's switch and the shelf, mm: its wires.
 _SWITCH_PLAY = 8.0
+# Two straps share a hole: none is wider, mm.
+_STRAP_WIDE = 2.0 / 3.0 * STRAP_HOLE
 # Kept free over a servo's arm, mm.
 _SERVO_PLAY = 3.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
@@ -60,8 +67,8 @@ _OFFCUTS = 0.15
 _LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
 # Between sheer cleat and kill switch, and the least height of one, mm.
 _SWITCH_CLEAR, _SWITCH_LEAST = 1.6, 16.0
-# Less than this is level, mm.
-_LEVEL = 0.4
+# An engine so much heavier than planned still floats near its line: common practice, no source.
+_MOST_ENGINE = 1.1
 # Wood between an engine's bolt and bore or edge of its plate: common practice, no source; and what is kept free round
 # the coupling, mm.
 _BOLT_EDGE, _COUPLING_PLAY = 12.7, 3.0
@@ -88,7 +95,6 @@ def bolts_to_buy(plan: BoatPlan) -> tuple[int, float]:
 def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     """What engine the boat is drawn for, and what comes with it."""
     kit, engine, hands = Kit(plan), plan.design.engine, plan.balance.handling
-    room = engine_room(plan.hull, plan.arrangement)
     if engine.bolts and engine.bolt_circle > 0.0:
         bolts = (
             f"Its {engine.bolts} bolts stand on a circle {kit.size(engine.bolt_circle)} across. "
@@ -104,34 +110,19 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "It starts, idles with its blades still, stops by its switch, then by its choke.",
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
-        f"Measure it before you buy. At most: {kit.size(room.between)} wide between the bearers"
-        f"{_tops(plan)}. "
-        f"Above them {kit.size(room.aside)} to each side of its shaft's middle, the muffler too. "
-        f"{kit.size(room.under)} from its shaft's middle down, "
-        f"and {kit.size(room.under_ahead)} from {kit.size(AHEAD)} ahead of the plate on. "
-        f"{kit.size(room.ahead)} from plate to bulkhead. It may stand out above the deck. "
-        "Is yours larger? Ask the adult on page 1 before you cut.",
+        "Measure it before you buy. The pictures tell where, the table how large it may be.",
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
         "Then shield, kill switch and tank change sides too.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
-        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. Much heavier? The plan no longer fits: "
-        "ask the adult on page 1.",
+        f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. "
+        f"Over {_MOST_ENGINE * engine.mass / 1000.0:.2f} kg? The plan no longer fits: ask the adult on page 1.",
         f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
-        f"{hands.rotation}: plug lead off, an adult pulls the cord and watches the shoes in the drum. "
-        "If not, ask the adult on page 1: propeller and rudder change.",
+        f"{hands.rotation}. Plug lead off, an adult pulls the cord. The shoes show it, through the drum's holes. "
+        "A closed drum comes off first. The other way? Ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
         f"It comes with clutch, tank, fuel line and muffler. The tank holds about {engine.fuel:.0f} g of fuel. "
         "Its exhaust turns up and out, or an adult fits a deflector made for it.",
     )
-
-
-def _tops(plan: BoatPlan) -> str:
-    """How the bearers' tops stand to the engine's shaft, at its plate."""
-    kit, place = Kit(plan), plan.arrangement
-    over = float(bearer_top(plan.hull, place, np.array([place.plate_x]))[0]) - place.shaft.output_z
-    if abs(over) < _LEVEL:
-        return ", whose tops are level with its shaft's middle"
-    return f", whose tops are {kit.fine(abs(over))} {'above' if over > 0.0 else 'below'} its shaft's middle"
 
 
 def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -183,10 +174,9 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         ),
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         "A small jaw coupling: two halves, a rubber star between. "
-        f"It is at most {kit.size(_coupling_across(plan))} across, "
-        f"its after half at most {kit.fine(coupling_half(plan))} long. "
-        f"That fits the {rod} shaft, the fore half the clutch drum's middle. "
-        "No round stub there? An adult has an adapter made. Lay all in the gap before you cut the tube.",
+        f"Its after half, its teeth not counted, is at most {kit.at_most(coupling_half(plan))} long. "
+        f"That fits the {rod} shaft, the fore half a stub on the clutch drum. "
+        f"The page “{METAL_CHAPTER}” draws both, and an adapter. Lay all in the gap before you cut the tube.",
         f"A collar with its screw, and washers, for the {rod} shaft. "
         f"They and the coupling share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
@@ -194,10 +184,15 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
 
 
-def _coupling_across(plan: BoatPlan) -> float:
+def coupling_across(plan: BoatPlan) -> float:
     """The widest coupling that turns freely between bearers and over bottom and fin's cleats, mm."""
     below = coupling_room(plan.hull, plan.arrangement, plan.balance.drive.places[-1])
     return min(2.0 * below, plan.design.engine.bearer_gap) - 2.0 * _COUPLING_PLAY
+
+
+def coupling_long(plan: BoatPlan) -> float:
+    """Length of the closed coupling, mm: from the engine plate's after face to the after end of its half."""
+    return ROD_SHORT + coupling_half(plan)
 
 
 def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
@@ -206,15 +201,17 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     count, length = bolts_to_buy(plan)
     across, up = (2.0 * reach for reach in bolt_reach(design))
     bearing = plan.balance.drive.places[0]
+    arm = pushrod_hole(plan).z
     low = shaft.hub_z + (bearing - shaft.hub_x) * math.tan(math.radians(shaft.angle))
     return (
-        f"A strut for the shaft. Its bearing stands {kit.size(-low)} below the bottom, about "
-        f"{kit.size(-bearing)} behind the transom. Its holes are slots, so that it can be set.",
-        f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom. "
-        f"It swings {rudder.throw:.0f}° each way.",
+        f"A strut for the shaft. Its bearing stands {kit.size(-low)} below the bottom's outer face, about "
+        f"{kit.size(-bearing)} behind the transom. Its holes are slots, so that it can be set. "
+        f"The page “{METAL_CHAPTER}” draws it, and the rudder.",
+        f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom's outer face. "
+        f"Its tiller stands {kit.size(arm)} above that. It swings {rudder.throw:.0f}° each way.",
         f"{count} bolts, 4 mm or number 8, {kit.size(length)} long, with washers and lock nuts. "
         f"They are drawn {kit.size(across)} by {kit.size(up)} apart. Other brackets fit too: move the holes.",
-        "Two pushrods with links, and a rubber bellows.",
+        f"Two pushrods with links, the rudder's about {kit.size(rudder_rod(plan))} long. A rubber bellows.",
     )
 
 
@@ -229,13 +226,14 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"That is pressed from outside, through the side, {kit.size(plan.design.woods.side.thickness)} thick."
         f"{_switch_high(plan)} "
         "It stops the engine when its power fails too. "
-        f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long.",
+        f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
+        "Wire for it, with plugs to crimp or solder.",
         f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
         f"The case reaches at most {kit.size(SERVO_DROP)} below them.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
         f"{kit.size(radio.box_height)} high at most. "
-        f"Three thin straps, at most {kit.fine(STRAP_HOLE)} wide: two for it, one for the battery. "
+        f"Three thin straps, at most {kit.fine(_STRAP_WIDE)} wide: two for it, one for the battery. "
         "Rubber rings for its wires. "
         f"A tube for the aerial, at most {kit.fine(AERIAL_TUBE)} wide and {kit.size(aerial_room(plan))} long.",
         f"A waterproof switch for the radio, worked from outside. Its hole is {kit.fine(PUSHROD_HOLE)} wide, "
@@ -257,7 +255,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
         f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",
-        f"Ballast in pieces of {BALLAST_STEP:.0f} g, in case it is needed. A strap for a loose tank.",
+        f"Ballast in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g, in case. A strap for a loose tank.",
     )
 
 
@@ -292,9 +290,8 @@ def switch_bolt(plan: BoatPlan) -> float:
 
 def _short_leg(plan: BoatPlan) -> str:
     """What is said of the brackets' legs on the plate, where it stands out less beside a bearer."""
-    engine = plan.design.engine
-    room = 0.5 * (engine.plate_width - engine.bearer_gap) - plan.design.woods.bearer.thickness
-    return "" if room >= BRACKET_LEG else f" An adult saws one leg of each to {Kit(plan).size(room)}, for the plate."
+    leg = short_leg(plan)
+    return "" if leg is None else f" An adult saws one leg of each to {Kit(plan).size(leg)}, for the plate."
 
 
 def _jig_lines(plan: BoatPlan) -> tuple[str, ...]:

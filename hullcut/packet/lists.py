@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+import numpy as np
 from reportlab.platypus import CondPageBreak, KeepTogether, PageBreak, Spacer
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
-from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_supplies, workshop_things
+from hullcut.packet.fittings_list import ENGINE_CHAPTER, fitting_groups, workshop_supplies, workshop_things
 from hullcut.packet.joining import bonds, grams, screws_by_length
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
@@ -40,6 +41,8 @@ __all__ = [
 ]
 
 _THUMB = (26.0, 8.0)
+# A part that is cut larger by less than this is told by its finished size alone, mm.
+_PLANED_OFF = 1.0
 
 
 def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -56,7 +59,8 @@ def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         Heading("Parts list", look.chapter),
         paragraph(
             "Tick each part when it is cut, planed and named. Each size is the smallest box "
-            "round the finished part: a slanting or curved strip is narrower.",
+            "round the finished part: a slanting or curved strip is narrower. "
+            "“Cut” tells a part that a later step planes down: leave it as large as that until then.",
             look.body,
         ),
         paragraph(
@@ -70,17 +74,30 @@ def _part_row(part: Part, units: Literal["in", "mm"], look: Styles) -> list[obje
     grain = {"along": "along ↔", "across": "across ↕", "any": "any"}[part.grain]
     data = wood(part.material)
     size = size_words(part.finished_length, part.finished_width, units)
+    cut = _as_cut(part)
+    sizes = [paragraph(size, look.cell)]
+    if cut is not None:
+        sizes.append(paragraph(f"Cut: {size_words(*cut, units)}", look.small))
     thick = both(part.thickness, units, 32, decimals=1)
     return [
         paragraph("☐", look.cell),
         SceneFlowable(part_thumbnail(part, *_THUMB)),
         [paragraph(part.name, look.cell_bold), paragraph(part.step, look.small)],
         paragraph(str(part.quantity), look.cell),
-        paragraph(size, look.cell),
+        sizes,
         paragraph(f"{data.name}, {thick}", look.cell),
         paragraph(grain, look.cell),
         paragraph(f"{part.mass:.0f}", look.cell),
     ]
+
+
+def _as_cut(part: Part) -> tuple[float, float] | None:
+    """Length and width of a part as it is cut, where a later step planes off more than a rule's reading."""
+    cut = np.ptp(np.array(part.outline), axis=0)
+    true = np.ptp(np.array(part.true_outline), axis=0)
+    if float((cut - true).max()) < _PLANED_OFF:
+        return None
+    return (float(cut[0]), float(cut[1]))
 
 
 def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
@@ -106,8 +123,8 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
     story.append(
         bullet(f"About {grams_to_buy} g of {glue(boat_plan.design.glue).name}, waste included.", look.body, mark)
     )
-    story += [Spacer(0, 4), _engine_box(boat_plan, frames, look)]
     groups = [
+        ("The engine", (f"An engine: the page “{ENGINE_CHAPTER}” tells which.",)),
         *fitting_groups(boat_plan),
         ("For the workshop, once", workshop_supplies()),
         ("For safety, once for the workshop", workshop_things(len(plan.order.boats))),
@@ -124,19 +141,13 @@ def shopping(plan: OrderPlan, boat_plan: BoatPlan, frames: Frames, look: Styles)
     return story
 
 
-def _engine_box(plan: BoatPlan, frames: Frames, look: Styles) -> Flowable:
-    """The engine that the boat is drawn for, in a box of its own."""
-    words = [paragraph("The engine", look.cell_bold), *(bullet(line, look.caution) for line in engine_lines(plan))]
-    return note_box(words, frames.width, "#eef3f8")
-
-
 def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The wood to buy for the whole order."""
     boats = len(plan.order.boats)
     whom = "this boat" if boats == 1 else f"all {boats} boats of the order together"
     story: list[Flowable] = [
         Heading("Wood", look.section, 1),
-        paragraph(f"For {whom}. Leftovers from the rack are used first.", look.body),
+        paragraph(f"For {whom}.{_from_rack(plan)}{_SHORTER}", look.body),
         _wood_table(plan, frames, look),
     ]
     if _priced(plan):
@@ -148,12 +159,28 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         story += [
             Spacer(0, 3),
             note_box(
-                [paragraph("Boards marked * are resawn or planed by an adult, or bought planed.", look.caution)],
+                [
+                    paragraph(
+                        "Boards marked * are resawn or planed by an adult, or bought planed. "
+                        "No big saw? Take the cutting plan to a wood shop.",
+                        look.caution,
+                    )
+                ],
                 frames.width,
                 "#fff3d6",
             ),
         ]
     return story
+
+
+# What spares a builder a board that is mostly left over.
+_SHORTER = " The cutting plan shows what is left: a board may be shorter by the offcut at its end."
+
+
+def _from_rack(plan: OrderPlan) -> str:
+    """What is said of leftovers, where any are used."""
+    used = any(line.stock.kind == "leftover" for line in plan.layout.shopping)
+    return " Leftovers from the rack are used first." if used else ""
 
 
 def _priced(plan: OrderPlan) -> bool:

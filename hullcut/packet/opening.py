@@ -10,6 +10,7 @@ from reportlab.platypus import PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.views.picture import PLAIN, Shown
+from hullcut.lengths import both
 from hullcut.packet.afloat import WATCHERS
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
 from hullcut.packet.finishing import RAGS
@@ -72,24 +73,21 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
         names,
         Spacer(0, 3),
         SceneFlowable(views, align="LEFT"),
-        paragraph("Sample boats, their builders and their prices are invented.", look.small),
+        paragraph("The sample boats are invented, and so are their builders.", look.small),
         PageBreak(),
     ]
     return story
 
 
 _USE = (
-    "Fill in page 1 before you buy. That adult knows boats, and sees your photos.",
+    "Fill in page 1 before you buy. The adult who printed this packet planned the boat, and sees your photos.",
     "To run the boat takes three adults and a rowing boat. Find them first.",
     "Read the whole packet once before you cut anything.",
     "Work with an adult beside you, from the first step to the last.",
     "Each step shows a picture, its parts, its tools, its time and a check.",
     "Do one step, do its check, then tick its box.",
     "If a check is wrong, put it right before you go on.",
-    "Sizes stand in fractions of an inch and in millimetres.",
-    "Measure how thick your wood is before you begin.",
-    "Is it thicker or thinner than listed? Tell the adult who planned the boat.",
-    "They write in your thickness and print new pages. Do not cut from the old ones.",
+    "Sizes stand in fractions of an inch and in millimetres. Where they differ, millimetres are closer.",
     "Port is left and starboard is right when you look forward.",
     "Write your name on every part.",
     "Look up words you do not know in the list on the last page.",
@@ -112,12 +110,29 @@ def template_lines(file: str) -> tuple[str, ...]:
     )
 
 
+# Wood that is off by no more is cut as drawn: a rule shows as much; common practice, no source.
+_THICKNESS_OFF = 25.4 / 32.0
+
+
+def _thickness(studio: Studio) -> tuple[str, ...]:
+    """What is said of wood that is not as thick as it was planned."""
+    off = both(_THICKNESS_OFF, studio.plan.design.units, 32, decimals=1)
+    return (
+        f"Measure how thick your wood is. Up to {off} off its list: go on.",
+        "Is it further off? Tell the adult on page 1, and cut nothing: they print new pages.",
+    )
+
+
 # What the marks on the pages mean: the mark, and its meaning.
 _MARKS = (
     ("☐", "Tick this box when the line is done."),
     ("Check", "A green box. Measure what it says. Go on only if it is right."),
     ("Ask the adult", "A yellow box. Wait until the adult is there."),
-    ("STOP", "A pink box. Show or send the photo to the adult on page 1. Wait for a yes."),
+    (
+        "STOP",
+        "A pink box. Show or send the photo to the adult on page 1. Wait for a yes. "
+        "No answer? A second adult measures the checks again, and signs there.",
+    ),
     ("orange wood", "What goes on in this step. Orange arrows show which way."),
 )
 
@@ -134,7 +149,8 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
     glued = _ADULTS_GLUE if glue(studio.plan.design.glue).hands == "adults" else ()
-    story += [bullet(text, line) for text in (*_USE[:4], *glued, *template_lines(templates), *_USE[4:])]
+    told = (*_USE[:4], *glued, *template_lines(templates), *_USE[4:-3], *_thickness(studio), *_USE[-3:])
+    story += [bullet(text, line) for text in told]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]
     table = Table(rows, [32 * MM, (frames.width - 32) * MM], hAlign="LEFT")

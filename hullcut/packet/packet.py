@@ -10,6 +10,7 @@ from hullcut.packet.document import frames_of, render, styles, words_told
 from hullcut.packet.fastening import fastening_chapter
 from hullcut.packet.finishing import first_float, sealing
 from hullcut.packet.lists import parts_list, shopping
+from hullcut.packet.metal_page import engine_chapter, metal_chapter
 from hullcut.packet.opening import cover, how_to_use, safety
 from hullcut.packet.repairs import repairs
 from hullcut.packet.setup_sheet import setup_sheet
@@ -69,6 +70,8 @@ def packet_pdf(
         *how_to_use(studio, _templates_file(plan, chosen), frames, look),
         *safety(frames, look),
         *shopping(plan, chosen, frames, look),
+        *engine_chapter(studio, frames, look),
+        *metal_chapter(studio, frames, look),
         *tools_chapter(studio, frames, look),
         *parts_list(chosen, frames, look),
         *_where_to_cut(plan, boat, frames, look),

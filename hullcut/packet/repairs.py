@@ -165,8 +165,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Kill switch first, then radio off. Do not start the engine. Carry the boat outdoors.",
                 f"{uncover}An adult takes out the battery. A wet or warm one goes outdoors.",
                 "An adult takes out the spark plug and empties the tank.",
-                "The spark plug lead stays off. Glasses on: an adult turns the engine by hand. "
-                "Its plug hole points down, until no water comes.",
+                "The spark plug lead stays off. Glasses on: two adults turn the boat until the plug hole points down. "
+                "One pulls the cord slowly until no water comes.",
                 "An adult follows the engine's manual from here, outdoors.",
                 "Rinse salt water off with fresh water. Dry all parts for days.",
             ),

@@ -85,8 +85,8 @@ def further_sizes(kit: Kit) -> list[tuple[str, str]]:
         ("G may be off by", kit.fine(_EIGHTH)),
         ("rudder's tip below the bottom", kit.size(plan.design.rudder.depth)),
         (f"shaft's rise over {kit.size(run)}", f"{kit.size(rise)}: {shaft.angle:.1f}°"),
-        ("rod, cut length", kit.size(drive.rod)),
-        ("bearings on the rod", f"{drive.bearings}"),
+        ("shaft, cut length", kit.size(drive.rod)),
+        ("bearings on the shaft", f"{drive.bearings}"),
         ("gap between bearings, limit", kit.size(drive.longest)),
     ]
 

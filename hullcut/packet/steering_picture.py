@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["arm_ahead", "steering", "steering_servo"]
+__all__ = ["arm_ahead", "rudder_rod", "steering", "steering_servo"]
 
 # Plain shapes, mm on the boat: half a rod, half a post, half a tiller's or an arm's breadth, and how thick these are.
 _ROD, _POST, _LEVER, _THICK = 1.5, 3.0, 4.0, 5.0
@@ -42,6 +42,8 @@ _ARM_LONG, _CASE = 26.0, 10.0
 _ARM_FROM_END = 10.0
 # What is shown abaft the post, ahead of the servos and over the rod, and of the rudder below the bottom.
 _AFT, _AHEAD, _OVER, _BELOW = 10.0, 26.0, 12.0, 10.0
+# What both ends of a rod are bent from, mm: common practice, no source.
+_BENT_ENDS = 40.0
 # Room for the measures on either hand, and for words over and under a view, mm on paper.
 _MEASURES, _WORDS = 7.0, 7.0
 _GAP = 1.5
@@ -57,6 +59,13 @@ def steering_servo(plan: BoatPlan) -> Point:
 def arm_ahead(plan: BoatPlan) -> float:
     """How far ahead of a servo's middle its arm turns, mm: servos stand with their arms at the fore ends."""
     return plan.design.radio.servo_length / 2.0 - _ARM_FROM_END
+
+
+def rudder_rod(plan: BoatPlan) -> float:
+    """Length of the rudder's pushrod to buy, mm: from tiller to servo's arm, with what its ends are bent from."""
+    hole = pushrod_hole(plan)
+    turns = steering_servo(plan)[0] + arm_ahead(plan)
+    return math.hypot(turns - _post(plan), servo_arm_height(plan.hull) - hole.z) + _BENT_ENDS
 
 
 def steering(studio: Studio, width: float, height: float) -> Scene:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from hullcut.lengths import both
+from hullcut.lengths import both, inches, millimetres
 from hullcut.packet.joining import bonds
 from hullcut.parts.bevels import bevel_summaries
 
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 __all__ = ["Kit", "Step", "bit_words"]
 
 Point3 = tuple[float, float, float]
+
+
+_SIXTEENTH = 25.4 / 16.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +164,13 @@ class Kit:
     def bit(self, bit: Bit) -> str:
         """A drill bit by its mark and in the other unit, the design's own first."""
         return bit_words(bit, self.plan.design.units)
+
+    def at_most(self, mm: float) -> str:
+        """A limit in both units, each rounded down: to 1/16 in, and to 1 mm or below an inch to 0.1 mm."""
+        inch = inches(_SIXTEENTH * math.floor(mm / _SIXTEENTH + 1e-6))
+        decimals = 1 if mm < 16.0 * _SIXTEENTH else 0
+        metric = millimetres(math.floor(mm * 10.0**decimals + 1e-6) / 10.0**decimals, decimals)
+        return f"{inch} ({metric})" if self.plan.design.units == "in" else f"{metric} ({inch})"
 
     def fine(self, mm: float) -> str:
         """A small length in both units, to 1/32 in and 0.1 mm."""

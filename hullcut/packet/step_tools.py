@@ -78,7 +78,7 @@ _CHECKED = (
 )
 
 _LENGTH = re.compile(r"([\d.]+) mm\b")
-_RULES = ("rule", "steel rule", "tape measure")
+_RULES = ("steel rule", "tape measure")
 # A rule is so long, mm; what is longer is measured with a tape.
 _RULE_LONG = 304.8
 
@@ -90,7 +90,7 @@ def _measuring(tools: list[str], check: str) -> list[str]:
         return []
     if max(found) > _RULE_LONG:
         return ["tape measure"]
-    return [] if set(tools) & set(_RULES) else ["rule"]
+    return [] if set(tools) & set(_RULES) else ["steel rule"]
 
 
 # A "file" is also a thing on a disk.

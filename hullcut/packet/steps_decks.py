@@ -44,38 +44,38 @@ def deck_steps(kit: Kit) -> list[Step]:
             (),
             ("brush", "gloves", "rags", "tape"),
             (
-                "Take engine plate, servos and radio box out first."
+                "Take servos and radio box out first."
                 + (
                     " Lift one side of the shelf past its sheer cleat, and take it out."
                     if shelf_comes_out(kit.plan)
                     else ""
                 ),
-                "Open the windows before you open the tin.",
-                "Vacuum all dust out of the hull.",
+                "Vacuum all dust out of the hull. Open the windows before the tin.",
                 "Tape shaft tube and drain hole shut. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape, but not at tube and drain hole.",
+                "Run sealant along the bulkhead's edges and notches.",
             ),
-            f"Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
-            "Then aft too. Wait ten minutes. No drop comes through. "
-            "Then two people tip it out. Take the tape off, and let the hull dry.",
+            f"It has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
+            "Then aft too. Wait ten minutes. No drop comes through, or you dry it, seal it and try again. "
+            "Two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays. Two-part sealer is for adults' hands.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
         ),
         Step(
             "Pack in the foam",
             (),
-            ("knife", "rule", "sealant", "safety glasses"),
+            ("knife", "steel rule", "sealant", "safety glasses"),
             (
                 "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
-                "Is a block higher than your foam is thick? Stick two layers together with sealant.",
+                f"Is your foam thinner than {kit.size(foam_thickness(hull))}? Stick two layers together with sealant.",
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
                 *_LOOP_NOW.get(design.hull.bow, ()),
                 *_fore_foam(kit),
                 *_stern_foam(kit),
-                f"Fix every {'other ' if late else ''}block with a dab of sealant that fuel does not soften. "
+                f"Fix {'all other blocks' if late else 'every block'} with a dab of sealant that fuel does not soften. "
                 f"{back}Fill small gaps with scraps.",
             ),
             f"All {sum(block.count for block in blocks)} blocks fit: {foam_litres(blocks):.1f} litres. "

@@ -42,7 +42,7 @@ def _back_step(kit: Kit) -> Step:
     return Step(
         "Put the engine and the radio back",
         (),
-        ("spanners", "screwdriver", "rule"),
+        ("spanners", "screwdriver", "steel rule"),
         (
             f"Bolt the heat shield on over its spacers, {kit.size(shield_off(kit.plan.design))} long, nuts inside. "
             "A dab of sealant under each bolt's head keeps water out.",
@@ -53,7 +53,8 @@ def _back_step(kit: Kit) -> Step:
             "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on, sealant under each bolt's head. "
-            "An adult joins it as the tool's own switch was: to the same wire and to bare metal.",
+            "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
+            "Wires are crimped or soldered, never just twisted.",
             "Tie every wire and fuel pipe clear of muffler and shaft. "
             "Two adults practise: one shuts the choke, clear of coupling and muffler.",
         ),
@@ -80,7 +81,7 @@ def _through_hull_step(kit: Kit) -> Step:
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
             f"Keep the rods clear of muffler and shaft. {lay}Move both: no rod may rub or bind.",
-            "With the wheel in the middle the rudder stands straight. "
+            "With the transmitter's wheel or stick in its middle the rudder stands straight. "
             "Does a rod move the wrong way? An adult reverses that channel.",
             f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
         ),
@@ -144,7 +145,7 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 f"Fill dents and screw heads{but}. Sand along the grain, outdoors or with a vacuum.",
-                "Tape the shaft tube shut. An adult sands the hard epoxy round it flush with the bottom.",
+                "Tape the shaft tube shut. An adult sands the hard epoxy round it flush with the bottom, not the tube.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
@@ -185,7 +186,7 @@ def finish_steps(kit: Kit) -> list[Step]:
         Step(
             "Fit the shaft and the propeller",
             (),
-            ("spanners", "hacksaw", "vice with soft jaws", "file", "rule", "grease", "gloves"),
+            ("spanners", "hacksaw", "vice with soft jaws", "file", "steel rule", "grease", "gloves"),
             (
                 "Set the stand so that the stern looks out over the bench's end. "
                 "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
@@ -199,7 +200,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Washers between strut and drive dog take the thrust: leave a card's thickness.",
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
                 "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
-                "Thin card fits alike all round between star and half. "
+                "Turn the shaft by hand. Thin card fits alike all round into the gap between both halves. "
                 "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),

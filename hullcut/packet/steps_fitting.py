@@ -107,7 +107,7 @@ def _fin_step(kit: Kit) -> Step:
             "Push the tab up through the bottom.",
             *slant,
             "Glue the tab in its slot.",
-            f"Glue a fin cleat along each side of the tab. It stands {kit.fine(cleat.finished_width)} high. "
+            f"Glue a fin cleat along each side of the tab. Each cleat stands {kit.fine(cleat.finished_width)} high. "
             "Set weights on both.",
             "Tape the fin square to the bottom until the glue sets.",
         ),
@@ -135,17 +135,18 @@ def _engine_step(kit: Kit) -> Step:
         ("long clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
         (
             "Stand the bearers dry on their marks, low ends aft. "
-            f"Put a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between them. "
+            f"Put a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between their after ends. "
             "Hold all with a long clamp.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
             "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
             "Half of each stands above the bearer's top.",
-            f"{_engine_bolts(kit)} On the bench an adult drills them, and {kit.bit(BOLT_BIT)} holes for the brackets.",
+            f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
             "Drill all screw holes from below.",
-            "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine.",
+            "Screw the bearers on, and turn the boat back. "
+            "Bolt on brackets, plate and engine, nuts outside the bearers.",
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. A square on their tops touches the plate all the "
@@ -170,7 +171,7 @@ def _engine_bolts(kit: Kit) -> str:
     engine = kit.plan.design.engine
     if engine.bolts and engine.bolt_circle > 0.0:
         return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
-    return "Mark the engine's own bolts on the plate, two or more."
+    return "Rub the engine's face onto paper. Lay its circle over the bore, and prick two bolts or more."
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -185,7 +186,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (),
             (
                 *("keyhole saw", "hacksaw", "vice with soft jaws", "file"),
-                *("straight dummy rod", "disc and block", "wedge", "rule", "clamps"),
+                *("straight dummy rod", "disc and block", "wedge", "steel rule", "clamps"),
             ),
             (
                 "Hold coupling, collar and washers behind the plate. "
@@ -194,7 +195,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
-                "File it slanting until the tube lies at its angle. "
+                "File it until the tube lies at its angle: the wedge beside it is a guide. "
+                "Thin card must pass all round the tube, for the epoxy. "
                 "Turn the boat back, its stern out over the bench's end.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 f"{_bearings_in(kit)} Push the dummy rod through.",
@@ -203,9 +205,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Set the tube's fore end {kit.size(log.abaft_plate)} abaft the plate. "
                 "Slide the wedge under it, thin end at the slot. Turn the rod: it must not bind.",
             ),
-            f"Just abaft the plate the rod's middle is {kit.size(room.below)} above the bottom, inside. Outside it "
-            f"leaves the bottom {kit.size(shaft.exit_x)} from the {kit.stern}. "
-            f"At the stern it is {kit.size(log.below_at_stern)} below the bottom.",
+            f"Just abaft the plate the rod's middle is {kit.size(room.below)} above the bottom, inside. "
+            f"The middle of the tube's after end is {kit.size(shaft.slot_from)} from the {kit.stern}. "
+            f"At the stern the rod's middle is {kit.size(log.below_at_stern)} below the bottom.",
             adult="An adult saws slot and tube, and presses the bearings. They check the line.",
             extra=("shaft",),
             out=("shaft",),
@@ -218,8 +220,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "disc and block", "wedge", "spanners", "sanding block", "rags", "tape"),
             (
                 *_off_the_stand(kit),
-                "Draw out rod and tube. Sand the tube dull, and grease the rod. Put both back, the rod's end "
-                "inside the tube. Tape the tube's ends.",
+                "Draw out rod and tube. Sand the tube dull, grease the rod, put both back. The rod's end is "
+                "in the tube. Tape its ends.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
@@ -228,7 +230,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and try the gap again. Shift wedge, tube or block now.",
-                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Take off jigs and tape.",
+                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Jigs and tape come off. "
+                "An adult fills the wedge's hollow.",
             ),
             "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -263,21 +266,22 @@ def _shield_step(kit: Kit) -> Step:
     return Step(
         "Make the heat shield and place the kill switch",
         (),
-        ("rule", "pencil"),
+        ("steel rule", "pencil"),
         (
             "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
             f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it passes the sheer cleat. "
-            f"It stays {kit.size(MUFFLER_FREE)} from the muffler. Mark two bolts.",
+            f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts.",
             "Hold the kill switch inside the port side, beside the engine plate. "
             "Mark two bolts, and a hole as wide as its button needs: you press that from outside.",
             f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
-            "They take engine and plate out, and measure the marks over to the outer face. "
+            "They take engine and plate out: both stay out. They measure the marks over to the outer face. "
             f"They drill {kit.bit(BOLT_BIT)} from there, a scrap held inside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "A hand outside the boat presses its button.",
+        out=("engine-plate",),
         adult="Sheet metal cuts: an adult handles it with gloves. They drill without: gloves can catch.",
         draw=partial(engine_from_astern, shielding=True),
     )
@@ -309,18 +313,20 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue in the strut pad and the rudder pad",
             kit.family("pad"),
-            ("straight dummy rod", "spanners", "rule"),
+            ("straight dummy rod", "spanners", "steel rule"),
             (
                 "An adult presses a bearing into the strut. "
                 "Slide the dummy rod through tube and strut: it must turn freely.",
                 "Pencil the bolts' places on the outer face, as picture and check tell. "
-                "Hold strut and rudder there. Move a mark where a bracket's hole differs.",
+                "Hold strut and rudder there. Move a mark where a bracket's hole differs. "
+                "Mark the pushrod's hole level with the tiller.",
                 f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside."
                 + _loop_holes(kit),
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
                 f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",
                 "An adult drills the pads on the bench.",
-                "Glue the pads on, and draw them tight with bolts and washers. Take the bolts out when it is hard.",
+                "Glue the pads on, and draw them tight with bolts and washers, greased. "
+                "Take the bolts out when it is hard.",
                 f"They drill the pushrod's and the switch's holes, {kit.fine(pushrod_hole(kit.plan).diameter)} wide. "
                 f"They drill the drain hole, {kit.size(drain(kit.plan).diameter)} wide, through the foot cleat too.",
             ),
@@ -336,7 +342,7 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Fit the shelf cleats and the radio shelf",
             (*kit.slugs("shelf-cleat"), *kit.family("shelf")),
-            ("clamps", "screwdriver", "rule", "pencil", *(("plane",) if slants else ())),
+            ("clamps", "screwdriver", "steel rule", "pencil", *(("plane",) if slants else ())),
             (
                 *(("Plane the slanting edges of the cleats and the shelf.",) if slants else ()),
                 f"{fix} a shelf cleat to each side, on its marks.{wedged}",
@@ -391,7 +397,7 @@ def _holes_told(kit: Kit, of: str) -> str:
     if not holes:
         return ""
     heights = " and ".join(dict.fromkeys(kit.size(hole.z) for hole in holes))
-    return f" The {of}'s holes are {_across(kit, holes)}. They are {heights} above the bottom."
+    return f" The {of}'s holes are {_across(kit, holes)}. They are {heights} above the bottom's outer face."
 
 
 def _across(kit: Kit, holes: tuple[Hole, ...]) -> str:

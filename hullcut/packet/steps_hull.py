@@ -72,8 +72,8 @@ def piece_steps(kit: Kit) -> list[Step]:
                 "Print page 1 of the templates file and measure its bars. Print the rest.",
                 "Tape pages that join together. Cut the parts apart, and tape each to its wood.",
                 "Prick or trace every line, mark and name onto the wood.",
-                "Clamp each piece down. Saw just outside the line. "
-                "Plane and sand to it, not to a true line inside: that comes later.",
+                "Clamp each piece down. Saw just outside the line. Plane and sand to it. "
+                "Two lines? Go to the outer one now. A later step goes to the inner one.",
                 "Measure your servos, and saw out their windows. Saw the fin slot with a keyhole saw.",
                 "Cut edges square. Plane slanting ones when a step says so: "
                 "the templates' page “Slanting edges” tells how far.",
@@ -92,7 +92,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             (_CLAMPS,),
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
-                "Clamp every cleat dry on its marks, short of both ends.",
+                "Clamp every cleat dry on its marks. Cleats are shorter than the side.",
                 *(("Turn the side over and drill all screw holes.",) if screwed else ()),
                 "Take all off again. Spread glue on one cleat.",
                 f"Press it onto its line within {minutes} minutes.",
@@ -320,12 +320,13 @@ def _let_in_step(kit: Kit) -> Step:
         ("stop blocks", _CLAMPS, "plane", _RULE),
         (
             *((" ".join((*slanting, *spread)),) if slanting or spread else ()),
-            f"Lower the bulkhead askew past the chine cleats, and turn it square on line {_line_of(kit, 'bulkhead')}. "
+            f"Turn the bulkhead slantwise, as seen from above, and lower it past the chine cleats. "
+            f"Turn it square on line {_line_of(kit, 'bulkhead')}. "
             "Its after face, the one nearer the stern, stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(
                 (
-                    "Turn the beams' notches down. Let them in askew too. "
+                    "Turn the beams' notches down. Let them in slantwise too. "
                     "Then turn each square, onto the sheer cleats, its after face on its line.",
                 )
                 if beams
@@ -388,8 +389,8 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     bow = kit.plan.design.hull.bow
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
     inside = (
-        "Lift out the bulkhead, glue its edges, and set it back.",
-        "Do the same with each beam, and lay a weight on it.",
+        "Lift out the bulkhead. Spread glue on its edges, and where they touch sides and cleats. Set it back.",
+        "Do the same with each beam, and lay a weight on it. The middle one is glued to the bulkhead too.",
     )
     free = "Take off all stop blocks but those at line A"
     if bow == "pram":
@@ -434,7 +435,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
             kit.family("bottom"),
             (*((_CLAMPS, "long clamps") if screwed else ("straps", "scrap sticks")), "plane", "straightedge", "rags"),
             (
-                "Lay a straightedge across both chine cleats. Plane until the straightedge touches both."
+                "Lay a straightedge across the frame, and move it from stern to bow. "
+                "Plane sides and chine cleats until it lies flat on both, all along."
                 + (" Plane bow transom and foot cleat level too." if design.hull.bow == "pram" else ""),
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
@@ -458,7 +460,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult=(
                 f"Two people bend the sheet, one at each side{', each with a screwdriver' if screwed else ''}. "
-                "Stop if it cracks."
+                "It creaks? Bend slower. It cracks? Stop: it takes a new sheet."
             ),
             glue=True,
             until_hard=not screwed,
@@ -506,7 +508,7 @@ def stand_steps(kit: Kit) -> list[Step]:
         Step(
             STAND_STEP,
             stand,
-            ("file", "clamps", "soft cloth", "rule"),
+            ("file", "clamps", "soft cloth", "steel rule"),
             (
                 "Build it while the bottom's glue hardens. Drop both cradles into the rails' notches.",
                 "File a tight notch until it slides.",

@@ -12,7 +12,7 @@ from hullcut.drawing.views.dimensions import level
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
 from hullcut.packet.picture_fit import fitted
-from hullcut.packet.picture_words import END_SIZE, words_beside
+from hullcut.packet.picture_words import words_beside
 from hullcut.packet.places import bolt_holes, pushrod_hole, switch_place
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["holes_from_astern"]
 
-_SIZE, _FINE = 2.2, 0.18
+_SIZE, _FINE, _SEEN = 2.2, 0.18, 2.4
 # Room beside the transom for heights, and between two measures under one another, mm on paper.
 _BESIDE, _ROW = 24.0, 4.2
 # A hole is drawn no smaller than so, mm on paper.
@@ -84,7 +84,7 @@ def holes_from_astern(studio: Studio, width: float, height: float, drain: Hole) 
     words = words_beside(drawn, [], names, (x0, y0, x1, at(0.0, top)[1] + 12.0))
     items = [*drawn, *words]
     left, _, _, high = bounds_of(items)
-    items.append(Text(Role.LABEL, (left, high + 1.0), "from astern", END_SIZE))
+    items.append(Text(Role.LABEL, (left, high + 1.0), "from astern; heights over the bottom's outer face", _SEEN))
     return fitted("The transom from outside", items, width, height)
 
 

@@ -43,7 +43,7 @@ _STRAP_BEYOND = 600.0
 
 _FOR = {
     "pencil": "lines to rub out",
-    "steel rule": "short sizes, to 1/32 in or 1/2 mm",
+    "steel rule": "sizes to 1/32 in or 1/2 mm, depths, gaps",
     "try square": "lines and edges that stand square",
     "hand saw": "straight cuts",
     "coping saw": "curves and inside cuts",
@@ -77,7 +77,6 @@ _FOR = {
     "hex key or small screwdriver": "set screws on the shaft",
     "cable ties": "wires and pipes",
     "straight dummy rod": "lining up the shaft",
-    "rule": "depths and gaps",
     "gloves": "glue, sealer, paint: as the label asks",
     "brush": "sealer and paint",
     "rags": "spills and wet glue",
@@ -193,7 +192,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     long_stop, wide_stop, high_stop = sizes.stop
     lines = [
         f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. "
-        f"Line A is {kit.size(BOARD_AFT)} from its end.",
+        f"Line A is {kit.size(BOARD_AFT)} from its end. The step that stands the frame on it tells the others.",
         f"{sizes.stops} stop blocks of scrap, {kit.size(long_stop)} long, {kit.size(wide_stop)} wide and "
         f"{kit.size(high_stop)} high. "
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board. Drill their holes first.",
@@ -209,7 +208,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"Drill the rod's hole first, {kit.fine(sizes.rod[0])}, in its middle. Then cut round it with a coping saw. "
         f"A block {kit.size(sizes.block)} long, {kit.size(BLOCK_WIDE)} wide and {kit.size(BLOCK_THICK)} thick. "
         f"Its hole for the rod is in the middle. On the transom's side it is {kit.size(sizes.block_hole)} from the "
-        "upper end. It slants like the shaft, down and aft: lay the wedge beside the bit as a guide."
+        "upper end. It slants like the shaft, down and aft: stand the wedge on its thick end beside the bit as a guide."
     )
     lines += [
         f"The stand: step {number} builds it." for number, step in enumerate(steps, 1) if step.title == STAND_STEP

@@ -85,7 +85,7 @@ def test_checks_quote_the_geometry(steps):
             plan.arrangement.fin_x,
             plan.arrangement.balance_x,
             plan.arrangement.plate_x,
-            plan.arrangement.shaft.exit_x,
+            plan.arrangement.shaft.slot_from,
             plan.design.engine.bearer_gap,
         ):
             assert kit.size(size) in checks

@@ -145,7 +145,7 @@ def test_a_tool_that_a_step_or_its_check_names_stands_in_its_line(studio):
                 found.add(tool)
                 assert tool in step.tools, (step.title, tool)
         if re.search(r"\d mm\b", step.check):
-            assert set(step.tools) & {"rule", "steel rule", "tape measure"}, step.title
+            assert set(step.tools) & {"steel rule", "tape measure"}, step.title
         assert set(step.tools) <= set(_FOR)
     assert len(found) >= 9
 
@@ -154,7 +154,7 @@ def test_a_check_asks_for_the_rule_or_tape_that_reaches():
     def tools(check, *named):
         return all_tools(Step("x", (), named, ("Look.",), check), False)
 
-    assert tools("It is 2 in (51 mm) wide.") == ("rule",)
+    assert tools("It is 2 in (51 mm) wide.") == ("steel rule",)
     assert tools("It is 2 in (51 mm) wide.", "steel rule") == ("steel rule",)
-    assert tools("It is 40 in (1016 mm) long.", "rule") == ("rule", "tape measure")
+    assert tools("It is 40 in (1016 mm) long.", "steel rule") == ("steel rule", "tape measure")
     assert tools("It leans 30°.") == ()

@@ -13,6 +13,14 @@ from hullcut.packet.class_packet import kit_of
 from hullcut.packet.fastening import fastening_rules
 from hullcut.packet.finishing import first_float_lines, sealing_lines
 from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_supplies, workshop_things
+from hullcut.packet.metal_page import (
+    ENGINE_INTRO,
+    ENGINE_PICTURES,
+    ENGINE_TOO_LARGE,
+    METAL_INTRO,
+    limit_rows,
+    metal_words,
+)
 from hullcut.packet.opening import _MARKS, _SAFETY, _USE, template_lines
 from hullcut.packet.repairs import repair_lines
 from hullcut.packet.saws_and_bits import saw_and_bit_lines
@@ -65,6 +73,8 @@ def further(studio):
         "how to use": [*_USE, *template_lines("templates.pdf"), *(meaning for _, meaning in _MARKS)],
         "safety": [line for _, _, lines, _ in _SAFETY for line in lines],
         "engine": engine_lines(plan),
+        "engine page": [ENGINE_INTRO, ENGINE_PICTURES, ENGINE_TOO_LARGE, *(what for _, what, _ in limit_rows(plan))],
+        "metal parts": [METAL_INTRO, *metal_words(plan)],
         "fittings": [line for _, lines in fitting_groups(plan) for line in lines],
         "for safety": workshop_things(1),
         "setup sheet": [line for block in setup_blocks(Kit(plan)) for line in block.lines],

@@ -95,7 +95,7 @@ def test_distances_are_those_of_the_boat(name):
     assert told["waterline up the transom"] == kit.size(lies.line[0])
     assert told["propeller hub below bottom"] == kit.size(-place.shaft.hub_z)
     assert told["propeller hub behind transom"] == kit.size(-place.shaft.hub_x)
-    assert told["rod, cut length"] == kit.size(plan.balance.drive.rod)
+    assert told["shaft, cut length"] == kit.size(plan.balance.drive.rod)
     assert any(f"{place.shaft.angle:.1f}°" in size for size in told.values())
     assert [letter for letter, *_ in setup_distances(kit)] == list("ABCDEFGH")
 
@@ -117,7 +117,7 @@ def test_other_pages_tell_the_same_figures(name):
     plan = studio_of(name).plan
     kit = Kit(plan)
     told = {what: size for _, what, size in setup_distances(kit)} | dict(further_sizes(kit))
-    rod = told["rod, cut length"]
+    rod = told["shaft, cut length"]
     assert any("shaft" in line and rod in line for line in small_things(plan))
     assert any(f"It is {rod} long" in line for line in dict(repair_lines(plan))["A bent shaft"])
     afloat = " ".join(dict(first_float_lines(plan))["At the water, engine off"])
@@ -160,11 +160,11 @@ def test_what_is_bought_has_the_sizes_of_the_boat(name):
     kit, drive = Kit(plan), plan.design.drive
     lines = " ".join([*engine_lines(plan), *(line for _, lines in fitting_groups(plan) for line in lines)])
     assert f"{plan.balance.drive.bearings} bearings" in lines
-    assert dict(further_sizes(kit))["bearings on the rod"] == str(plan.balance.drive.bearings)
+    assert dict(further_sizes(kit))["bearings on the shaft"] == str(plan.balance.drive.bearings)
     pitch = plan.balance.running.pitch
     assert f"{kit.size(pitch.low)} to {kit.size(pitch.high)}" in lines
     assert f"{plan.design.engine.power:.0f} watts at {plan.design.engine.rpm:.0f} turns" in lines
-    assert f"Seen from astern it turns {drive.rotation}: plug lead off" in lines
+    assert f"Seen from astern it turns {drive.rotation}. Plug lead off" in lines
     assert drive.shaft_diameter + 1.0 <= tube_bore(plan) < drive.tube_diameter
     count, length = bolts_to_buy(plan)
     assert count == 8
