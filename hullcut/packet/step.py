@@ -88,6 +88,12 @@ class Step:
     dry_screws: tuple[tuple[str, str], ...] = ()
     back: tuple[Part, ...] = ()
 
+    def shift_of(self, owner: str) -> Point3:
+        """How far off its place a new body is drawn, mm."""
+        # A cleat's slug begins as that of the part it carries does.
+        found = [start for start in self.turns if owner.startswith(start)]
+        return self.turns[max(found, key=len)] if found else self.shift
+
 
 def bit_words(bit: Bit, units: Literal["in", "mm"]) -> str:
     """A drill bit by its mark and to 0.1 mm, the chosen unit first."""
