@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
-import shapely.affinity
+from shapely import affinity
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
@@ -52,6 +52,9 @@ __all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "she
 
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
+# A line of letters keeps so far off the part's edges at either end, mm on paper: above and below it its box is higher
+# than its letters.
+_END_CLEAR = 0.7
 _RING = 2.1
 # Of a small part a ring may hide no more than this share.
 _HIDDEN_SHARE = 0.1
@@ -285,34 +288,40 @@ def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
     shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
     name = f"{lay.number} {lay.name}"
     places: list[Point] = []
+    clear = _END_CLEAR * scale
     for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
         size = min(largest * scale, 0.78 * short)
         if font.text_width(text, size) > 0.94 * long:
             size = font.fit_size(text, 0.94 * long, size)
-        for each_size in dict.fromkeys((size, least * scale)):
+        for each_size in dict.fromkeys((size, 0.5 * (size + least * scale), least * scale)):
             if each_size > size or each_size < least * scale:
                 continue
-            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares]))
+            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares], clear))
             if put is None:
                 places = places or _on_the_wood(lay, upright, shares)
-                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size)))
+                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size), clear))
             if put is not None:
                 return [put]
     return []
 
 
-def _inked(text: Text) -> shapely.Polygon:
-    """The box of a text's letters; figures alone have nothing below their base line, nor above their caps."""
+def _inked(text: Text, clear: float) -> shapely.Polygon:
+    """The box of a text's letters and of what is left free at both ends; a figure alone needs no more than itself.
+
+    Figures have nothing below their base line, nor above their caps.
+    """
     if not text.text.isdigit():
-        return shapely.Polygon(text_box(text))
+        box = shapely.Polygon(text_box(text))
+        wide = 1.0 + 2.0 * clear / font.text_width(text.text, text.size)
+        return affinity.rotate(affinity.scale(affinity.rotate(box, -text.angle), wide), text.angle)
     width, high = font.text_width(text.text, text.size), 0.75 * text.size
     box = shapely.box(text.at[0] - width / 2.0, text.at[1], text.at[0] + width / 2.0, text.at[1] + high)
-    return shapely.affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
+    return affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
 
 
-def _on_part(lay: _Lay, tries: Sequence[Text]) -> list[Text]:
-    """Those texts that stand wholly on a part."""
-    return [each for each in tries if lay.area.covers(_inked(each))]
+def _on_part(lay: _Lay, tries: Sequence[Text], clear: float) -> list[Text]:
+    """Those texts that stand wholly on a part, and so far off its edges at either end."""
+    return [each for each in tries if lay.area.covers(_inked(each, clear))]
 
 
 def _on_the_wood(lay: _Lay, upright: bool, shares: Sequence[float]) -> list[Point]:

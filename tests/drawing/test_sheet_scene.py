@@ -3,6 +3,7 @@
 import itertools
 import re
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given
@@ -64,6 +65,26 @@ def test_words_stand_clear_of_each_other_and_on_the_ground(any_plan, words):
             assert ground.covers(box)
             for other in boxes[i + 1 :]:
                 assert box.intersection(other).area < 0.15 * min(box.area, other.area)
+
+
+@pytest.mark.parametrize("scale", [4.0, 7.0, 11.0])
+def test_names_on_parts_end_clear_of_the_edges(any_plan, scale):
+    """Half a millimetre of paper before the first letter and behind the last, also where a part runs to a point."""
+    parts = parts_of(any_plan)
+    seen = 0
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units, scale, words=False)
+        areas: dict[str, list[shapely.Polygon]] = {}
+        for placement in sheet.placements:
+            areas.setdefault(placement.part, []).append(placed(parts[placement.part], placement))
+        for text in scene.items:
+            if isinstance(text, Text) and text.role is Role.LABEL and not text.text.isdigit():
+                corners = np.array(text_box(text))
+                along = (corners[1] - corners[0]) / np.linalg.norm(corners[1] - corners[0]) * 0.5 * scale
+                box = shapely.Polygon([corners[0] - along, corners[1] + along, corners[2] + along, corners[3] - along])
+                assert any(area.covers(box) for area in areas[text.ref]), (sheet.number, text.text)
+                seen += 1
+    assert seen > 8
 
 
 def test_every_part_is_in_the_key(any_plan):
