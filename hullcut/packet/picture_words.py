@@ -98,7 +98,11 @@ _APART = 1.2
 
 
 def words_beside(
-    items: Sequence[Item], ends: Sequence[tuple[str, Point]], names: Sequence[tuple[str, Point]], box: Box
+    items: Sequence[Item],
+    ends: Sequence[tuple[str, Point]],
+    names: Sequence[tuple[str, Point]],
+    box: Box,
+    walls: Sequence[BaseGeometry] = (),
 ) -> list[Item]:
     """Words on free ground, as near as may be to what they name, those that name a part with a leader.
 
@@ -109,6 +113,7 @@ def words_beside(
         ends: the words for the boat's ends and where these lie.
         names: of parts, and a point on each.
         box: within which the words stay.
+        walls: which a leader crosses only to what lies on them, where another place is free.
     """
     ground = Ground(items, box, _CLEAR)
     added: list[Item] = []
@@ -122,7 +127,8 @@ def words_beside(
         # The ends are told outside the boat, never in a gap of the drawing.
         outside = word in _ENDS
         others = [point for point in points if point.distance(shapely.Point(at)) > _CLEAR]
-        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others], outside=outside)
+        apart = [wall for wall in walls if wall.distance(shapely.Point(at)) > 0.0]
+        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others, *apart], outside=outside)
         found = found or ground.nearest(at, (wide, high), _LONGEST, lines, outside=outside)
         if found is None:
             continue
