@@ -42,6 +42,7 @@ __all__ = [
     "end_cleat_gaps",
     "frame_blocks",
     "frame_diagonal",
+    "lifted_by_bar",
     "lifted_clear",
     "pushrod_hole",
     "shelf_from_inside",
@@ -188,6 +189,15 @@ def frame_blocks(plan: BoatPlan) -> tuple[float, float, float]:
     if max(after, middle, fore) < 1.0:
         return (0.0, 0.0, 0.0)
     return (after, middle, fore)
+
+
+def lifted_by_bar(plan: BoatPlan) -> float:
+    """How far the balance bar in its rails lifts the boat off the stand's cradles, mm; 0 without a stand."""
+    bar = next((part for part in plan.parts if part.id.endswith("-balance-bar")), None)
+    if bar is None:
+        return 0.0
+    corners = np.vstack([_corners(bar, way * bar.thickness / 2.0) for way in (-1.0, 1.0)])
+    return float(corners[:, 2].max() - plan.hull.bottom_height(corners[:, 0]).min())
 
 
 def lifted_clear(plan: BoatPlan, parts: Sequence[Part], keel_up: bool) -> float:
