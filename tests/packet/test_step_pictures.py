@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 import shapely
 
+from hullcut.drawing.scene import Text
 from hullcut.drawing.views.solids import moved
 from hullcut.packet.places import lifted_clear
+from hullcut.packet.special_pictures import step_picture
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
 from tests.conftest import DESIGNS, planned
@@ -89,3 +91,14 @@ def test_a_beam_lifted_less_would_stand_in_sides_that_lean():
 def test_a_cleat_has_its_own_shift_though_its_slug_begins_as_its_parts_does(studio):
     step = next(step for step in building_steps(studio.plan) if step.title.startswith("Fit the shelf cleats"))
     assert step.shift_of("shelf#0")[2] > step.shift_of("shelf-cleat-port#0")[2] > 0.0
+
+
+def test_what_is_let_in_between_the_sides_is_named_though_little_ground_is_free(studio):
+    before = []
+    for number, step in enumerate(building_steps(studio.plan), 1):
+        if step.title.startswith("Let in"):
+            break
+        before = after_step(studio, step, before) if number > 1 else before
+    scene = step_picture(studio, step, before, 80.0, 104.0)
+    written = {item.text for item in scene.items if isinstance(item, Text)}
+    assert {part.name.lower() for part in step.tried} <= written
