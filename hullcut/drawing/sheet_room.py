@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,24 +19,48 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
 
-__all__ = ["Called", "Clutter", "Room", "called_out", "leader_items", "number_items", "ring_radius", "spread"]
+__all__ = [
+    "Called",
+    "Clutter",
+    "Room",
+    "beside",
+    "called_out",
+    "leader_items",
+    "number_items",
+    "ring_radius",
+    "spread",
+    "under_rim",
+]
 
 _DOT = 0.12
 
 
 class Room:
-    """Boxes already taken by words and numbers."""
+    """Boxes already taken by words and numbers, and leaders to them."""
 
     def __init__(self) -> None:
         self._taken: list[Box] = []
+        self._leaders: list[shapely.LineString] = []
 
     def free(self, box: Box) -> bool:
-        """Whether nothing stands in a box."""
-        return all(box[2] < o[0] or box[0] > o[2] or box[3] < o[1] or box[1] > o[3] for o in self._taken)
+        """Whether nothing stands in a box, and no leader runs through it."""
+        if any(box[2] >= o[0] and box[0] <= o[2] and box[3] >= o[1] and box[1] <= o[3] for o in self._taken):
+            return False
+        return not (self._leaders and any(leader.intersects(shapely.box(*box)) for leader in self._leaders))
 
     def take(self, box: Box) -> None:
         """Keep a box."""
         self._taken.append(box)
+
+    def clear(self, leader: shapely.LineString) -> bool:
+        """Whether a leader meets no box and no other leader."""
+        return not any(leader.intersects(shapely.box(*box)) for box in self._taken) and not any(
+            leader.intersects(other) for other in self._leaders
+        )
+
+    def take_leader(self, start: Point, end: Point) -> None:
+        """Keep a leader."""
+        self._leaders.append(shapely.LineString([start, end]))
 
     def put(self, texts: Sequence[Text]) -> Text | None:
         """The first of the texts whose box is free, and its box taken; None where all are taken."""
@@ -82,11 +107,11 @@ def number_items(called: Called, at: Point, size: float) -> list[Item]:
 
 def leader_items(called: Called, points: Sequence[Point], size: float) -> list[Item]:
     """A thin line from a dot on what a number belongs to, the first of the points, to the number."""
-    colour = VERMILLION if called.role is Role.SAW else BLACK
+    # Black also for a cut's number: in the cuts' colour it would be taken for one.
     dot = circle(points[0], _DOT * size)
     return [
-        Shape(Role.DIMENSION, (polyline(points),), called.ref, None, colour, 0.15),
-        Shape(Role.DIMENSION, (dot,), called.ref, colour, colour, 0.15),
+        Shape(Role.DIMENSION, (polyline(points),), called.ref, None, BLACK, 0.15),
+        Shape(Role.DIMENSION, (dot,), called.ref, BLACK, BLACK, 0.15),
     ]
 
 
@@ -191,11 +216,87 @@ def _at(along: float, out: float, upright: bool) -> Point:
 
 
 class Clutter:
-    """Lines that a number beside its cut must stand clear of."""
+    """Lines that a number beside its cut must stand clear of, and parts that its leader should not run across."""
 
-    def __init__(self, lines: Sequence[shapely.Geometry]) -> None:
-        self._tree = shapely.STRtree(list(lines))
+    def __init__(self, lines: Sequence[shapely.Geometry], areas: Sequence[shapely.Polygon]) -> None:
+        self._lines = list(lines)
+        self._tree = shapely.STRtree(self._lines)
+        self._areas = list(areas)
+        self._area_tree = shapely.STRtree(self._areas)
 
     def clear(self, at: Point, radius: float) -> bool:
         """Whether a disc touches none of the lines."""
         return len(self._tree.query(shapely.Point(at), predicate="dwithin", distance=radius)) == 0
+
+    def across(self, leader: shapely.LineString) -> bool:
+        """Whether a leader runs over a part on which it does not begin."""
+        start = shapely.Point(leader.coords[0])
+        over = self._area_tree.query(leader, predicate="intersects")
+        return any(not self._areas[index].intersects(start) for index in over.tolist())
+
+    def along(self, leader: shapely.LineString, radius: float) -> bool:
+        """Whether a leader runs along one of the lines, nearly in it, for more than a ring's radius."""
+        near = _IN_LINE * radius
+        found = self._tree.query(leader, predicate="dwithin", distance=near)
+        return any(self._lines[k].buffer(near).intersection(leader).length > radius for k in found.tolist())
+
+
+# Nearer to a line than this, in a ring's radius, a leader reads as that line.
+_IN_LINE = 0.2
+# How far from its cut a ring may stand, in its radii; and the share of that by which a slanting leader goes each way.
+_OFFS = (1.3, 2.2, 3.2, 4.5, 6.0, 8.0, 10.0)
+_SLANT = 0.7
+
+
+def beside(
+    anchors: Sequence[Point],
+    ends: Sequence[Point],
+    upright: bool,
+    radius: float,
+    window: Box,
+    room: Room,
+    clutter: Clutter,
+) -> tuple[Point, Point, bool] | None:
+    """Where the leader of a ring near its cut begins, the ring's place, and whether the leader is clear of all else.
+
+    The nearest from which the leader meets no part, no number and no other leader, square to the cut or straight on
+    from its ends, else slanting; where there is none, the nearest from which it does.
+
+    Args:
+        anchors: places along the cut where a leader may begin.
+        ends: of the cut.
+        upright: whether the cut is.
+        radius: of the ring.
+        window: what is drawn of the sheet.
+        room: taken already.
+        clutter: outlines and cuts.
+    """
+    otherwise: tuple[Point, Point, bool] | None = None
+    for slanting, off, way in itertools.product((False, True), _OFFS, (1.0, -1.0)):
+        out = way * off * radius
+        if slanting:
+            tries = [(anchor, (_SLANT * out, rise * _SLANT * out)) for anchor in anchors[:4] for rise in (1.0, -1.0)]
+        else:
+            tries = [(anchor, (out, 0.0) if upright else (0.0, out)) for anchor in anchors[:12]]
+            tries += [(end, (0.0, out) if upright else (out, 0.0)) for end in ends]
+        for anchor, (dx, dy) in tries:
+            at = (anchor[0] + dx, anchor[1] + dy)
+            box = (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
+            inside = box[0] > window[0] and box[1] > window[1] and box[2] < window[2] and box[3] < window[3]
+            if inside and room.free(box) and clutter.clear(at, 1.05 * radius):
+                leader = shapely.LineString([anchor, at])
+                if room.clear(leader) and not clutter.across(leader) and not clutter.along(leader, radius):
+                    return anchor, at, True
+                otherwise = otherwise or (anchor, at, False)
+    return otherwise
+
+
+def under_rim(anchors: Sequence[Point], radius: float, window: Box, room: Room, clutter: Clutter) -> tuple[Point, ...]:
+    """Those places along a cut near the upper rim from which a leader straight up to it is clear of all else."""
+    near = [anchor for anchor in anchors if window[3] - anchor[1] < _OFFS[-1] * radius]
+    ups = [(anchor, shapely.LineString([anchor, (anchor[0], window[3])])) for anchor in near]
+    return tuple(
+        anchor
+        for anchor, up in ups
+        if up.length > 0.0 and room.clear(up) and not clutter.across(up) and not clutter.along(up, radius)
+    )

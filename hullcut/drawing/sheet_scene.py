@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
-import shapely.affinity
+from shapely import affinity
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
@@ -29,11 +29,13 @@ from hullcut.drawing.sheet_room import (
     Called,
     Clutter,
     Room,
+    beside,
     called_out,
     leader_items,
     number_items,
     ring_radius,
     spread,
+    under_rim,
 )
 from hullcut.drawing.style import line_style, tint
 from hullcut.lengths import both, inches, millimetres
@@ -52,6 +54,9 @@ __all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "she
 
 _NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
 _LEAST_NUMBER = 1.5
+# A line of letters keeps so far off the part's edges at either end, mm on paper: above and below it its box is higher
+# than its letters.
+_END_CLEAR = 0.7
 _RING = 2.1
 # Of a small part a ring may hide no more than this share.
 _HIDDEN_SHARE = 0.1
@@ -177,9 +182,9 @@ def sheet_scene(
     for each in without:
         clutter = clutter or _clutter(sheet, laid)
         small = Called(str(each.number), (each.middle,), Role.LABEL, each.placement.part)
-        beside = _part_beside(small, window, room, clutter, scale)
-        items += beside
-        if not beside:
+        numbered = _part_beside(small, window, room, clutter, scale)
+        items += numbered
+        if not numbered:
             called.append(small)
     more, missing = _cut_numbers(sheet, laid, window, shown.left_out, room, scale, clutter)
     items += more
@@ -285,34 +290,40 @@ def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
     shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
     name = f"{lay.number} {lay.name}"
     places: list[Point] = []
+    clear = _END_CLEAR * scale
     for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
         size = min(largest * scale, 0.78 * short)
         if font.text_width(text, size) > 0.94 * long:
             size = font.fit_size(text, 0.94 * long, size)
-        for each_size in dict.fromkeys((size, least * scale)):
+        for each_size in dict.fromkeys((size, 0.5 * (size + least * scale), least * scale)):
             if each_size > size or each_size < least * scale:
                 continue
-            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares]))
+            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares], clear))
             if put is None:
                 places = places or _on_the_wood(lay, upright, shares)
-                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size)))
+                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size), clear))
             if put is not None:
                 return [put]
     return []
 
 
-def _inked(text: Text) -> shapely.Polygon:
-    """The box of a text's letters; figures alone have nothing below their base line, nor above their caps."""
+def _inked(text: Text, clear: float) -> shapely.Polygon:
+    """The box of a text's letters and of what is left free at both ends; a figure alone needs no more than itself.
+
+    Figures have nothing below their base line, nor above their caps.
+    """
     if not text.text.isdigit():
-        return shapely.Polygon(text_box(text))
+        box = shapely.Polygon(text_box(text))
+        wide = 1.0 + 2.0 * clear / font.text_width(text.text, text.size)
+        return affinity.rotate(affinity.scale(affinity.rotate(box, -text.angle), wide), text.angle)
     width, high = font.text_width(text.text, text.size), 0.75 * text.size
     box = shapely.box(text.at[0] - width / 2.0, text.at[1], text.at[0] + width / 2.0, text.at[1] + high)
-    return shapely.affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
+    return affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
 
 
-def _on_part(lay: _Lay, tries: Sequence[Text]) -> list[Text]:
-    """Those texts that stand wholly on a part."""
-    return [each for each in tries if lay.area.covers(_inked(each))]
+def _on_part(lay: _Lay, tries: Sequence[Text], clear: float) -> list[Text]:
+    """Those texts that stand wholly on a part, and so far off its edges at either end."""
+    return [each for each in tries if lay.area.covers(_inked(each, clear))]
 
 
 def _on_the_wood(lay: _Lay, upright: bool, shares: Sequence[float]) -> list[Point]:
@@ -371,7 +382,9 @@ def _cut_numbers(
     items: list[Item] = []
     missing: list[Called] = []
     size = _RING * scale
-    for cut in sheet.cuts:
+    # Short cuts first: a long one finds room for its ring where they leave it.
+    short = 4.0 * ring_radius("10", size)
+    for cut in sorted(sheet.cuts, key=lambda cut: abs(cut.x1 - cut.x0) + abs(cut.y1 - cut.y0) > short):
         x0, x1 = sorted((cut.x0, cut.x1))
         y0, y1 = sorted((cut.y0, cut.y1))
         if x1 < window[0] or x0 > window[2] or (x0 == x1 == window[2] < sheet.length):
@@ -394,8 +407,9 @@ def _cut_numbers(
         if not needed:
             continue
         clutter = clutter or _clutter(sheet, laid)
-        beside = _beside(anchors, cut.x0 == cut.x1, radius, window, room, clutter)
-        if beside is None:
+        ends = (here[2:], here[:2])
+        found = beside(anchors, ends, cut.x0 == cut.x1, radius, window, room, clutter)
+        if found is None:
             # Over a small part rather than nowhere.
             if free_here:
                 least = min(free_here, key=lambda at: _hides(_disc_box(at, radius), laid))
@@ -404,7 +418,12 @@ def _cut_numbers(
                 continue
             missing.append(called)
             continue
-        anchor, at = beside
+        anchor, at, clear = found
+        above = () if clear else under_rim(anchors, radius, window, room, clutter)
+        if above:
+            missing.append(replace(called, anchors=above[:9]))
+            continue
+        room.take_leader(anchor, at)
         room.take(_disc_box(at, radius))
         items += [*leader_items(called, (anchor, at), size), *number_items(called, at, size)]
     return items, missing
@@ -425,15 +444,15 @@ def _part_beside(called: Called, window: Box, room: Room, clutter: Clutter, scal
     """The number of a part that is too small for it, close by on clear ground, with a leader."""
     size = _NUMBER * scale
     radius = ring_radius(called.text, size)
-    for upright in (True, False):
-        found = _beside(called.anchors, upright, radius, window, room, clutter)
-        if found is not None:
-            anchor, at = found
-            room.take(_disc_box(at, radius))
-            share = 1.0 - radius / max(math.dist(anchor, at), radius)
-            end = (anchor[0] + share * (at[0] - anchor[0]), anchor[1] + share * (at[1] - anchor[1]))
-            return [*leader_items(called, (anchor, end), size), *number_items(called, at, size)]
-    return []
+    found = beside(called.anchors, called.anchors, True, radius, window, room, clutter)
+    if found is None:
+        return []
+    anchor, at, _ = found
+    room.take_leader(anchor, at)
+    room.take(_disc_box(at, radius))
+    share = 1.0 - radius / max(math.dist(anchor, at), radius)
+    end = (anchor[0] + share * (at[0] - anchor[0]), anchor[1] + share * (at[1] - anchor[1]))
+    return [*leader_items(called, (anchor, end), size), *number_items(called, at, size)]
 
 
 def _shares(inset: float) -> list[float]:
@@ -448,21 +467,7 @@ def _disc_box(at: Point, radius: float) -> Box:
 def _clutter(sheet: Sheet, laid: Sequence[_Lay]) -> Clutter:
     lines: list[shapely.Geometry] = [each.area.boundary for each in laid]
     lines += [shapely.LineString([(c.x0, c.y0), (c.x1, c.y1)]) for c in sheet.cuts]
-    return Clutter(lines)
-
-
-def _beside(
-    anchors: Sequence[Point], upright: bool, radius: float, window: Box, room: Room, clutter: Clutter
-) -> tuple[Point, Point] | None:
-    """A place for a ring close beside its cut, clear of words, edges and other cuts, and where its leader begins."""
-    for off in (1.3, -1.3, 2.2, -2.2, 3.2, -3.2, 4.5, -4.5, 6.0, -6.0):
-        for x, y in anchors[:12]:
-            at = (x + off * radius, y) if upright else (x, y + off * radius)
-            box = _disc_box(at, radius)
-            inside = box[0] > window[0] and box[1] > window[1] and box[2] < window[2] and box[3] < window[3]
-            if inside and room.free(box) and clutter.clear(at, 1.05 * radius):
-                return (x, y), at
-    return None
+    return Clutter(lines, [each.area for each in laid])
 
 
 def _offcut_words(box: Box, names: Sequence[str], room: Room, scale: float) -> list[Item]:

@@ -98,20 +98,43 @@ _APART = 1.2
 
 
 def words_beside(
-    items: Sequence[Item], ends: Sequence[tuple[str, Point]], names: Sequence[tuple[str, Point]], box: Box
+    items: Sequence[Item],
+    ends: Sequence[tuple[str, Point]],
+    names: Sequence[tuple[str, Point]],
+    box: Box,
+    walls: Sequence[BaseGeometry] = (),
 ) -> list[Item]:
     """Words on free ground, as near as may be to what they name, those that name a part with a leader.
 
-    A name that finds no free ground near enough is left out.
+    A name that finds no free ground near enough is left out, if it finds none before all others either.
 
     Args:
         items: what is drawn already.
         ends: the words for the boat's ends and where these lie.
         names: of parts, and a point on each.
         box: within which the words stay.
+        walls: which a leader crosses only to what lies on them, where another place is free.
     """
+    added, without = _words_in_turn(items, ends, names, box, walls)
+    if without:
+        first = sorted(names, key=lambda name: name[0] not in without)
+        again, still = _words_in_turn(items, ends, first, box, walls)
+        if len(still) < len(without):
+            return again
+    return added
+
+
+def _words_in_turn(
+    items: Sequence[Item],
+    ends: Sequence[tuple[str, Point]],
+    names: Sequence[tuple[str, Point]],
+    box: Box,
+    walls: Sequence[BaseGeometry],
+) -> tuple[list[Item], list[str]]:
+    """Each word on the free ground that those before it leave; and the words that found none."""
     ground = Ground(items, box, _CLEAR)
     added: list[Item] = []
+    without: list[str] = []
     # No leader runs through what is written there already.
     lines: list[BaseGeometry] = [shapely.box(*bounds(item)) for item in items if isinstance(item, Text)]
     # Nor over the point that another name tells.
@@ -122,9 +145,11 @@ def words_beside(
         # The ends are told outside the boat, never in a gap of the drawing.
         outside = word in _ENDS
         others = [point for point in points if point.distance(shapely.Point(at)) > _CLEAR]
-        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others], outside=outside)
+        apart = [wall for wall in walls if wall.distance(shapely.Point(at)) > 0.0]
+        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others, *apart], outside=outside)
         found = found or ground.nearest(at, (wide, high), _LONGEST, lines, outside=outside)
         if found is None:
+            without.append(word)
             continue
         x, y = found
         own = shapely.box(x, y, x + wide, y + high)
@@ -140,4 +165,4 @@ def words_beside(
         added.append(Text(Role.LABEL, (x, y - whole[1]), word, size, bold=word in _ENDS))
         # Two names on one line are not to read as one.
         ground.take_box((x - _APART, y, x + wide + _APART, y + high))
-    return added
+    return added, without

@@ -18,6 +18,7 @@ from hullcut.parts.fittings import arm_height
 from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from typing import Literal
 
     from hullcut.boat_plan import BoatPlan
@@ -41,6 +42,8 @@ __all__ = [
     "end_cleat_gaps",
     "frame_blocks",
     "frame_diagonal",
+    "lifted_by_bar",
+    "lifted_clear",
     "pushrod_hole",
     "shelf_from_inside",
     "switch_place",
@@ -62,6 +65,8 @@ _TILLER = 25.0
 _NEAR = 25.0
 # Between the coupling's half and the collar, mm: common practice, no source.
 _PLAY = 3.0
+# Between the frame and what is drawn over it, before it goes in, mm.
+_OVER_FRAME = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +189,37 @@ def frame_blocks(plan: BoatPlan) -> tuple[float, float, float]:
     if max(after, middle, fore) < 1.0:
         return (0.0, 0.0, 0.0)
     return (after, middle, fore)
+
+
+def lifted_by_bar(plan: BoatPlan) -> float:
+    """How far the balance bar in its rails lifts the boat off the stand's cradles, mm; 0 without a stand."""
+    bar = next((part for part in plan.parts if part.id.endswith("-balance-bar")), None)
+    if bar is None:
+        return 0.0
+    corners = np.vstack([_corners(bar, way * bar.thickness / 2.0) for way in (-1.0, 1.0)])
+    return float(corners[:, 2].max() - plan.hull.bottom_height(corners[:, 0]).min())
+
+
+def lifted_clear(plan: BoatPlan, parts: Sequence[Part], keel_up: bool) -> float:
+    """How far parts are lifted off their places, all alike, until they are clear of the sides' edges, mm.
+
+    Sides lean: what fits between them where it belongs would stand in them half-way out.
+
+    Args:
+        plan: the boat.
+        parts: that go in between the sides.
+        keel_up: whether they go in past the chines, while the boat lies keel up; else past the sheer.
+    """
+    hull = plan.hull
+    lifts = [0.0]
+    for part in parts:
+        corners = np.vstack([_corners(part, way * part.thickness / 2.0) for way in (-1.0, 1.0)])
+        x, z = corners[:, 0], corners[:, 2]
+        if keel_up:
+            lifts.append(float(z.max() - hull.bottom_height(x, hull.chine_inset).min()))
+        else:
+            lifts.append(float(hull.sheer_height(x).max() - z.min()))
+    return max(lifts) + _OVER_FRAME
 
 
 def widest(plan: BoatPlan) -> tuple[float, float] | None:

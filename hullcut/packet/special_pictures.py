@@ -80,8 +80,13 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
     """
     view = studio.view(step.view)  # type: ignore[arg-type]
     new = [*studio.owners(*step.parts, *step.tried), *step.extra]
-    shown = [Shown(owner, PLAIN) for owner in before if owner not in new and not owner.startswith(step.hide or ("?",))]
-    shown += [Shown(owner, NEW, HOME if owner in step.extra else _shift(step, owner)) for owner in new]
+    lifted, ashore = (0.0, 0.0, step.raised), studio.owners(*step.back)
+    shown = [
+        Shown(owner, PLAIN, HOME if owner in ashore else lifted)
+        for owner in before
+        if owner not in new and not owner.startswith(step.hide or ("?",))
+    ]
+    shown += [Shown(owner, NEW, HOME if owner in step.extra else step.shift_of(owner)) for owner in new]
     arrows: list[tuple[Array, Array]] = [(np.array(start), np.array(end)) for start, end in step.pulls]
     for middle, shift in _arrow_groups(studio, step, new):
         if shift != HOME:
@@ -99,10 +104,6 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
         if owner in seen
     ]
     return _worded(drawn, ends, names, width)
-
-
-def _shift(step: Step, owner: str) -> Point3:
-    return next((shift for start, shift in step.turns.items() if owner.startswith(start)), step.shift)
 
 
 def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
@@ -150,7 +151,7 @@ def _arrow_groups(studio: Studio, step: Step, new: Sequence[str]) -> list[tuple[
     for owner in new:
         if owner in step.extra:
             continue
-        shift, middle = _shift(step, owner), _middle(studio, owner)
+        shift, middle = step.shift_of(owner), _middle(studio, owner)
         if all(other != shift or np.linalg.norm(at - middle) > _OWN_ARROW for at, other in found):
             found.append((middle, shift))
     return found

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, transform
 from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.drawing.views.bodies import POST_ABAFT
@@ -26,6 +27,8 @@ from hullcut.parts.clearances import bodies_of
 from hullcut.parts.fittings import SERVO_MARGIN, servo_arm_height, servo_places
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
@@ -108,14 +111,21 @@ def _box(x0: float, z0: float, x1: float, z1: float) -> list[Point]:
     return [(x0, z0), (x1, z0), (x1, z1), (x0, z1)]
 
 
-def _told(section: Section, measures: list[Item], names: list[tuple[str, Point]], title: str) -> list[Item]:
-    """A view with its measures, its names on free ground and what it is seen from."""
+def _told(
+    section: Section,
+    measures: list[Item],
+    names: list[tuple[str, Point]],
+    title: str,
+    transom: Sequence[Point],
+) -> list[Item]:
+    """A view with its measures, its names on free ground on their side of the transom, and what it is seen from."""
     drawn = [*section.items, *measures]
     x0, y0, x1, y1 = bounds_of(drawn)
     placed = [(word, section.at(*at)) for word, at in names]
-    items = [*drawn, *words_beside(drawn, [], placed, (x0, y0 - _WORDS, x1, y1 + _WORDS))]
+    wall = shapely.Polygon([section.at(*corner) for corner in transom])
+    items = [*drawn, *words_beside(drawn, [], placed, (x0, y0 - _WORDS, x1, y1 + _WORDS), [wall])]
     box = bounds_of(items)
-    return [*items, Text(Role.LABEL, (box[0], box[3] + 0.8), title, END_SIZE)]
+    return [*items, Text(Role.LABEL, (box[0], box[3] + 0.8 + font.descent(END_SIZE)), title, END_SIZE)]
 
 
 def _from_side(plan: BoatPlan, width: float) -> list[Item]:
@@ -170,11 +180,14 @@ def _from_side(plan: BoatPlan, width: float) -> list[Item]:
         ("servo's arm", (turns, arm - 0.3 * _THICK)),
         ("servo", (servo - 0.6 * half, 0.5 * (shelf + top))),
         ("shelf", (radio.shelf_from + 8.0, shelf - 2.0)),
-        ("rudder's post", (post, 0.45 * rod.z)),
+        ("rudder's post", (post, 0.2 * rod.z)),
         ("transom", (0.5 * (_face(plan, 0.62 * rod.z) + float(hull.transom_inside.x(0.62 * rod.z))), 0.62 * rod.z)),
         ("bottom", (near, floor)),
     ]
-    return _told(section, measures, names, "from the side, cut open")
+    face, inside = (
+        [(float(plane.x(z)), z) for z in (0.0, hull.depth)] for plane in (hull.transom, hull.transom_inside)
+    )
+    return _told(section, measures, names, "from the side, cut open", [*face, *inside[::-1]])
 
 
 def _from_above(plan: BoatPlan, width: float) -> list[Item]:
@@ -239,7 +252,7 @@ def _from_above(plan: BoatPlan, width: float) -> list[Item]:
         measures += [
             transform(item, dy=down) if isinstance(item, Text) and item.angle == 0.0 else item for item in told
         ]
-    return _told(section, measures, names, "from above, the bow to the right")
+    return _told(section, measures, names, "from above, the bow to the right", _box(face, low, inner, high))
 
 
 def _lever(x: float, y: float, tip: float) -> list[Point]:

@@ -62,6 +62,7 @@ class Step:
         own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
         dry_screws: slugs with which hosts and guests begin whose screws this step sets or drills for without glue.
         back: parts built earlier and set aside that this step brings back, and that its picture shows.
+        raised: how far what is there is drawn lifted off the parts brought back, mm.
     """
 
     title: str
@@ -91,6 +92,13 @@ class Step:
     own_glue: str = ""
     dry_screws: tuple[tuple[str, str], ...] = ()
     back: tuple[Part, ...] = ()
+    raised: float = 0.0
+
+    def shift_of(self, owner: str) -> Point3:
+        """How far off its place a new body is drawn, mm."""
+        # A cleat's slug begins as that of the part it carries does.
+        found = [start for start in self.turns if owner.startswith(start)]
+        return self.turns[max(found, key=len)] if found else self.shift
 
 
 def bit_words(bit: Bit, units: Literal["in", "mm"]) -> str:

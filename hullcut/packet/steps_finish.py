@@ -10,11 +10,12 @@ from hullcut.balance.weights import ROD_SHORT, rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
+from hullcut.packet.balance_picture import cradle_from_astern
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_links_picture import engine_links
 from hullcut.packet.finishing import SEALING_CHAPTER
-from hullcut.packet.places import pushrod_hole
+from hullcut.packet.places import lifted_by_bar, pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_nuts, foam_after_shelf, shelf_comes_out
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
@@ -238,6 +239,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                 view="side",
                 across=True,
                 extra=("balance-bar#0",),
+                raised=lifted_by_bar(kit.plan),
+                under=cradle_from_astern,
             ),
         ]
     return steps

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
     bolt_holes,
+    lifted_clear,
     pushrod_hole,
     shelf_from_inside,
     tube,
@@ -129,6 +131,7 @@ def _fin_step(kit: Kit) -> Step:
 def _engine_step(kit: Kit) -> Step:
     place, engine = kit.plan.arrangement, kit.plan.design.engine
     clamped = span(glue(kit.plan.design.glue).clamp_minutes)
+    lift = lifted_clear(kit.plan, kit.family("bearer"), keel_up=False)
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
@@ -153,9 +156,9 @@ def _engine_step(kit: Kit) -> Step:
         f"way up. Its after face, at the bore, is {kit.size(place.plate_x)} from the {kit.stern}.",
         adult="An adult drills the bolt holes, and lifts and bolts the engine. Tank empty, plug lead off.",
         glue=True,
-        shift=(0.0, 0.0, 110.0),
-        # The bearers come from above; the plate slides in between them from ahead.
-        turns={"engine-plate": (90.0, 0.0, 60.0)},
+        shift=(0.0, 0.0, lift),
+        # The bearers come from above; the plate slides in between them from ahead, along their slanting tops.
+        turns={"engine-plate": (90.0, 0.0, lift + 90.0 * math.tan(math.radians(place.shaft.angle)))},
         closer=engine_bay,
     )
 

@@ -16,6 +16,7 @@ from hullcut.packet.places import (
     end_cleat_gaps,
     frame_blocks,
     frame_diagonal,
+    lifted_clear,
     widest,
 )
 from hullcut.packet.step import Step
@@ -311,6 +312,7 @@ def _let_in_step(kit: Kit) -> Step:
     )
     spread = () if sizes.bow == "pram" else ("Spread the sides at the bow, as the arrows show.",)
     beams = kit.family("deck_beam")
+    lifted = (*kit.family("bulkhead"), *beams, *kit.slugs("stem-block"))
     rows = [(name, x) for name, x in beam_rows(kit.plan) if name != "middle"]
     places = "".join(f" To the {name} beam's it is {kit.size(x)}." for name, x in rows)
     lines = board_lines(kit.plan)
@@ -346,12 +348,8 @@ def _let_in_step(kit: Kit) -> Step:
         ),
         view="keel up",
         tried=kit.family("bulkhead", "nose_block", "deck_beam"),
-        turns={
-            "bulkhead": (0.0, 0.0, -95.0),
-            "deck-beam": (0.0, 0.0, -95.0),
-            "nose-block": (95.0, 0.0, 0.0),
-            "stem-block": (0.0, 0.0, -95.0),
-        },
+        shift=(0.0, 0.0, -lifted_clear(kit.plan, lifted, keel_up=True)),
+        turns={"nose-block": (95.0, 0.0, 0.0)},
         pulls=() if sizes.bow == "pram" else _spread(kit),
         dry_screws=_BOW_SCREWS,
     )

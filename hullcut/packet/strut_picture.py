@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, line, polyline, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -152,12 +153,14 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
     drawn = section.items
     middle, zero = section.at(shaft.hub_x, shaft.hub_z), section.at(foot, 0.0)
     under = bounds_of(drawn)[1] - 3.5
-    measures = level(middle[0], zero[0], middle[1], zero[1], under, both(-shaft.hub_x, units), SMALL)
+    # The figure beside a short measure stands ahead of the transom: what runs down there must end above it.
+    row = under if driving else under - 5.0
+    measures = level(middle[0], zero[0], middle[1], zero[1], row, both(-shaft.hub_x, units), SMALL)
     beside = section.at(left, 0.0)[0] - 3.0
     measures += plumb(middle[1], section.at(0.0, 0.0)[1], middle[0], zero[0], beside, both(-shaft.hub_z, units), SMALL)
     if not driving:
         exit_at = section.at(shaft.exit_x, float(hull.bottom_height(np.array([shaft.exit_x]))[0]))
-        measures += level(zero[0], exit_at[0], zero[1], exit_at[1], under - 5.0, both(shaft.exit_x, units), SMALL)
+        measures += level(zero[0], exit_at[0], zero[1], exit_at[1], under, both(shaft.exit_x, units), SMALL)
     names = [
         ("propeller: goes on last", rod.to(shaft.length, 0.7 * blade)),
         ("strut", (0.5 * (at[0] + face[0]), 0.5 * (at[1] + low))),
@@ -183,7 +186,8 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
         [*drawn, *measures], [], [(word, section.at(*place)) for word, place in names], (x0, y0, x1 + 4.0, y1 + 9.0)
     )
     items = [*drawn, *measures, *words]
-    items.append(Text(Role.LABEL, (x0, max(bounds_of(items)[3], y1 + 1.5) + 0.5), "from the side, cut open", END_SIZE))
+    over = max(bounds_of(items)[3], y1 + 1.5) + 0.5 + font.descent(END_SIZE)
+    items.append(Text(Role.LABEL, (x0, over), "from the side, cut open", END_SIZE))
     return fitted("The propeller from the side" if driving else "The strut from the side", items, width, margin=MARGIN)
 
 

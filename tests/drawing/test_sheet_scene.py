@@ -3,6 +3,7 @@
 import itertools
 import re
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given
@@ -12,6 +13,7 @@ from hullcut.drawing.paths import bounds, flatten, text_box
 from hullcut.drawing.scene import Arc, Role, Shape, Text
 from hullcut.drawing.sheet_room import spread
 from hullcut.drawing.sheet_scene import Band, sheet_key, sheet_scene, sheet_title, size_words
+from hullcut.drawing.style import VERMILLION
 from tests.conftest import planned
 
 
@@ -64,6 +66,26 @@ def test_words_stand_clear_of_each_other_and_on_the_ground(any_plan, words):
             assert ground.covers(box)
             for other in boxes[i + 1 :]:
                 assert box.intersection(other).area < 0.15 * min(box.area, other.area)
+
+
+@pytest.mark.parametrize("scale", [4.0, 7.0, 11.0])
+def test_names_on_parts_end_clear_of_the_edges(any_plan, scale):
+    """Half a millimetre of paper before the first letter and behind the last, also where a part runs to a point."""
+    parts = parts_of(any_plan)
+    seen = 0
+    for sheet in any_plan.layout.sheets:
+        scene = sheet_scene(sheet, parts, any_plan.order.units, scale, words=False)
+        areas: dict[str, list[shapely.Polygon]] = {}
+        for placement in sheet.placements:
+            areas.setdefault(placement.part, []).append(placed(parts[placement.part], placement))
+        for text in scene.items:
+            if isinstance(text, Text) and text.role is Role.LABEL and not text.text.isdigit():
+                corners = np.array(text_box(text))
+                along = (corners[1] - corners[0]) / np.linalg.norm(corners[1] - corners[0]) * 0.5 * scale
+                box = shapely.Polygon([corners[0] - along, corners[1] + along, corners[2] + along, corners[3] - along])
+                assert any(area.covers(box) for area in areas[text.ref]), (sheet.number, text.text)
+                seen += 1
+    assert seen > 8
 
 
 def test_every_part_is_in_the_key(any_plan):
@@ -159,6 +181,38 @@ def test_rings_of_cuts_stand_beside_a_small_part_where_the_sheet_has_room():
                 assert shapely.intersection(area, discs).area < 0.1 * area.area
                 seen += 1
     assert seen == 2
+
+
+@pytest.mark.parametrize("name", ["marshpenny", "ten_lines"])
+def test_leaders_to_the_rings_of_crowded_cuts_run_over_no_part_and_no_ring(name):
+    """On a sheet as high as in the packet, on which many short cuts part small pieces."""
+    plan = planned(name)
+    parts = parts_of(plan)
+    (sheet,) = [sheet for sheet in plan.layout.sheets if sheet.number == 5]
+    scene = sheet_scene(sheet, parts, plan.order.units, sheet.width / 70.0, words=False)
+    numbered = [item for item in scene.items if isinstance(item, Shape) and item.ref.startswith("cut ")]
+    rings = {
+        item.ref: shapely.Point(segment.centre).buffer(0.95 * segment.radius)
+        for item in numbered
+        if item.fill == "#ffffff"
+        for segment in item.paths[0].segments
+        if isinstance(segment, Arc)
+    }
+    leaders = [item for item in numbered if item.role is Role.DIMENSION and item.fill is None]
+    assert len(rings) == len(sheet.cuts)
+    assert len(leaders) >= 4
+    areas = [placed(parts[placement.part], placement).buffer(-0.5) for placement in sheet.placements]
+    for leader in leaders:
+        run = shapely.LineString([segment.start for segment in leader.paths[0].segments] + [_end(leader)])
+        crossed = [area for area in areas if run.intersects(area)]
+        # Over the wide bottom and the sheet's waste a leader hides nothing.
+        assert all(area.area > 0.1 * sheet.length * sheet.width for area in crossed), leader.ref
+        assert not any(run.intersects(ring) for ref, ring in rings.items() if ref != leader.ref), leader.ref
+        assert leader.stroke != VERMILLION
+
+
+def _end(item):
+    return item.paths[0].segments[-1].end
 
 
 def test_the_figures_of_every_band_count_to_the_near_side_of_a_cut():

@@ -64,6 +64,22 @@ def test_the_rod_rises_from_the_transom_to_an_arm_that_stands_higher(studio):
     assert (rod[3] - rod[1]) / scale == pytest.approx(rise + 3.0, abs=0.05)
 
 
+def test_the_rudders_post_is_named_on_its_own_side_of_the_transom(studio):
+    hull = studio.plan.hull
+    scene = steering(studio, 78.0, 104.0)
+    leader = next(item for item in scene.items if isinstance(item, Shape) and item.ref == "leader rudder's post")
+    start, end = (leader.paths[0].segments[0].start, leader.paths[0].segments[-1].end)
+    rod, bellows = [bounds(item) for item in scene.items if isinstance(item, Shape) and is_new(item)][:2]
+    scale = (bellows[2] - bellows[0]) / 20.0
+    # The bellows begin on the transom's inner face at the rod's middle.
+    hole = pushrod_hole(studio.plan).z
+    zero = (bellows[0] - scale * float(hull.transom_inside.x(hole)), 0.5 * (bellows[1] + bellows[3]) - scale * hole)
+    for x, y in (start, end):
+        assert (x - zero[0]) / scale < float(hull.transom.x((y - zero[1]) / scale))
+    # The rod begins over the post.
+    assert end[0] == pytest.approx(rod[0], abs=0.01)
+
+
 def test_the_centre_line_is_as_far_from_the_rod_as_the_hole_is(studio):
     plan = studio.plan
     scene = steering(studio, 78.0, 104.0)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from hullcut.drawing import font
 from hullcut.drawing.paths import circle, line
 from hullcut.drawing.scene import Role, Shape, Text
+from hullcut.drawing.sheet_room import spread
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,8 +18,9 @@ if TYPE_CHECKING:
 
 __all__ = ["cross", "leaders", "widest"]
 
-_DOT = 0.5
+_DOT = 0.6
 _WIDTH = 0.18
+_RIM = 0.5
 _GAP = 4.0
 _LINE = 1.45
 
@@ -26,8 +28,9 @@ _LINE = 1.45
 def leaders(named: Sequence[tuple[str, Point]], box: Box, size: float = 2.5) -> list[Item]:
     """Names beside a picture, each with a leader to its place, mm on paper.
 
-    The names are shared evenly between the sides, those farther left at the left; along a side two leaders that
-    would cross change names, which makes both together shorter, until none cross.
+    The names are shared evenly between the sides, those farther left at the left. Each stands as level with its place
+    as the others let it; along a side two leaders that would cross change names, which makes both together shorter,
+    until none cross.
 
     Args:
         named: names and places in the picture.
@@ -44,14 +47,18 @@ def leaders(named: Sequence[tuple[str, Point]], box: Box, size: float = 2.5) -> 
 
 def _column(group: Sequence[tuple[str, Point]], left: bool, box: Box, size: float) -> list[Item]:
     x = box[0] - _GAP if left else box[2] + _GAP
-    step = max(_LINE * size, (box[3] - box[1]) / max(len(group), 1))
-    top = (box[1] + box[3]) / 2.0 + step * (len(group) - 1) / 2.0
-    slots = [(x, top - step * number) for number in range(len(group))]
+    # As near as may be to what is named: level leaders are told apart where steep ones run together.
+    heights = spread(sorted(at[1] for _, at in group), [_LINE * size] * len(group), box[1], box[3])
+    slots = [(x, height) for height in reversed(heights)]
     placed = _uncrossed(sorted(group, key=lambda each: (-each[1][1], each[1][0], each[0])), slots)
-    items: list[Item] = []
+    # A white rim under each, so that it is followed across the drawing's own lines; none cuts another leader.
+    items: list[Item] = [
+        Shape(Role.THIN, (line(end, at),), stroke="#ffffff", width=_RIM)
+        for (_, at), end in zip(placed, slots, strict=True)
+    ]
     for (name, at), (end_x, end_y) in zip(placed, slots, strict=True):
         items.append(Shape(Role.DIMENSION, (line((end_x, end_y), at),), ref=f"leader {name}", width=_WIDTH))
-        items.append(Shape(Role.FILL, (circle(at, _DOT),), fill="#000000", stroke="none"))
+        items.append(Shape(Role.FILL, (circle(at, _DOT),), fill="#000000", stroke="#ffffff", width=_WIDTH))
         away = -0.8 if left else 0.8
         items.append(
             Text(Role.LABEL, (end_x + away, end_y - 0.36 * size), name, size, anchor="end" if left else "start")

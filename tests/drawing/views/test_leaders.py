@@ -36,6 +36,20 @@ def test_leaders_do_not_cross_and_names_stand_clear(points):
     assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
 
 
+def test_a_name_with_room_stands_level_with_its_place_and_a_crowd_gathers_about_its_own():
+    lone = [("a", (10.0, 55.0)), ("b", (20.0, 30.0)), ("c", (30.0, 5.0))]
+    crowd = [(f"{number}", (80.0 + 0.1 * number, 30.0 + number)) for number in range(3)]
+    ends = {
+        item.ref: (item.paths[0].segments[0].start, item.paths[0].segments[0].end)
+        for item in leaders(lone + crowd, BOX)
+        if isinstance(item, Shape) and item.ref.startswith("leader")
+    }
+    for name, (_, y) in lone:
+        assert ends[f"leader {name}"][0][1] == pytest.approx(y)
+    for name, (_, y) in crowd:
+        assert abs(ends[f"leader {name}"][0][1] - y) < 4.0
+
+
 def test_crossing_is_told():
     assert cross((0, 0), (2, 2), (0, 2), (2, 0))
     assert not cross((0, 0), (2, 0), (0, 1), (2, 1))
