@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.packet.places import Hole
+from hullcut.parts.drains import plug_hole
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
 __all__ = ["drain", "drain_depth"]
 
-# A usual plug's hole, and the share of the foot cleat's height that a hole may take; what stays free beside the chine
-# cleat and round a screw, mm: common practice, no source.
-_HOLES, _SHARE = {"in": 25.4 * 5.0 / 16.0, "mm": 8.0}, 0.7
+# What stays free beside the chine cleat and round a screw, mm: common practice, no source.
 _BESIDE, _ROUND_SCREW = 12.0, 4.0
 
 
@@ -26,7 +25,7 @@ def drain(plan: BoatPlan) -> Hole:
     """
     design, hull = plan.design, plan.hull
     cleat = design.cleats.transom_height
-    diameter = min(_HOLES[design.units], _SHARE * cleat)
+    diameter = plug_hole(design)
     height = hull.foot_of(hull.transom_inside, hull.bottom_thickness)[1] + cleat / 2.0
     sign = 1.0 if design.rudder.offset <= 0.0 else -1.0
     half = float(hull.half_breadth(np.array([0.0]), np.array([height - cleat / 2.0]))[0])

@@ -143,7 +143,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"{uncover}An adult charges the batteries away from the boat, and stays in the room.",
                 "Wipe fresh grease round the shaft at both ends of its tube. Check every screw, nut and link.",
                 "Strap the battery back in its bag and join it, switch off. "
-                f"Fit the drain plug. Check the foam you can see.{cover_on}",
+                f"Fit the drain plugs. Check the foam you can see.{cover_on}",
                 "Transmitter on first, off last. Off, the failsafe closes the throttle and works the kill switch.",
             ),
         ),
@@ -208,7 +208,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "Muffler cold: an adult takes the plug lead off. Switch off the boat's radio, then the transmitter.",
                 "An adult empties the tank outdoors.",
-                f"Open the drain plug. {uncover}An adult takes out the battery. Dry the inside with a rag.",
+                f"Open both drain plugs. {uncover}An adult takes out the battery. Dry the inside with a rag.",
                 f"It hopped? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),
         ),

@@ -252,8 +252,9 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, as EPS or XPS board: fuel melts it.",
-        f"A drain plug for a hole {Kit(plan).size(drain(plan).diameter)} wide, "
-        f"through wood {Kit(plan).size(drain_depth(plan))} thick. "
+        f"Two drain plugs for holes {Kit(plan).size(drain(plan).diameter)} wide. "
+        f"One goes through wood {Kit(plan).size(drain_depth(plan))} thick, one through "
+        f"{Kit(plan).fine(plan.design.woods.bulkhead.thickness)}. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",
         f"Ballast in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g, in case. A strap for a loose tank.",
     )

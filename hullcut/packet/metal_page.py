@@ -56,7 +56,7 @@ METAL_INTRO = "Show this page to whoever sells or makes these parts. Shapes are 
 """What is said on the pages besides what follows from the boat."""
 
 # Greatest heights of the pictures in each row, mm.
-_ENGINE_HIGH, _DRIVE_HIGH, _STERN_HIGH = 56.0, 76.0, 88.0
+_ENGINE_HIGH, _DRIVE_HIGH, _STERN_HIGH = 56.0, 86.0, 88.0
 # Less than this is level, mm.
 _LEVEL = 0.4
 

@@ -174,10 +174,9 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "Water ahead of the bulkhead",
             (
-                "An adult drills a hole low in the bulkhead, as wide as the drain plug's.",
-                "Tip the water out. Let it dry for some weeks, indoors.",
+                "Open the bulkhead's drain plug. Tip the water out, and let it dry for some weeks, indoors.",
                 "Find the leak: brush soapy water on the joints outside, and blow into the hole.",
-                "Seal the leak twice, and the hole's edge. Close the hole with a second drain plug.",
+                "Seal the leak twice. Close the plug.",
             ),
         ),
         (

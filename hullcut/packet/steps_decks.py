@@ -51,11 +51,11 @@ def deck_steps(kit: Kit) -> list[Step]:
                     else ""
                 ),
                 "Vacuum all dust out of the hull. Open the windows before the tin.",
-                "Tape shaft tube and drain hole shut. "
+                "Tape shaft tube and drain holes shut. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
-                "Let it dry as its label says. Then pull off the tape, but not at tube and drain hole.",
+                "Let it dry as its label says. Then pull off the tape, but not at tube and drain holes.",
                 "Run sealant along the bulkhead's edges and notches.",
             ),
             f"It has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "

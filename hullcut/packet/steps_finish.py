@@ -69,7 +69,7 @@ def _back_step(kit: Kit) -> Step:
 
 
 def _through_hull_step(kit: Kit) -> Step:
-    """What goes through the hull: pushrods in their bellows, the drain plug, the bow loop."""
+    """What goes through the hull: pushrods in their bellows, the bow loop."""
     design = kit.plan.design
     lay = f"Lay the {kit.cover} on. " if kit.cover else ""
     return Step(
@@ -165,7 +165,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
-                "Fit drain plug, switch and the bellows' flange in sealant, while you can reach them."
+                "Fit both drain plugs, switch and the bellows' flange in sealant."
                 + (f" Then fix foam blocks {foam_after_nuts(kit.plan)}." if foam_after_nuts(kit.plan) else ""),
                 *(
                     (

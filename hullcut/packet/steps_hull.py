@@ -83,7 +83,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             ),
             f"A finished side is {kit.size(side.finished_length)} long, and both match. "
             "Every part is ticked off in the parts list.",
-            adult="An adult saws by the cutting plan, resaws boards, starts holes and cuts the bore.",
+            adult="An adult saws by the cutting plan, resaws boards, cuts bore and drain hole.",
             draw=special_pictures.exploded,
         ),
         *glue_up_steps(kit),
@@ -231,7 +231,7 @@ def _stand_up_step(kit: Kit) -> Step:
         ),
         (
             _board_words(kit),
-            f"Stand the sides and the {ends} on it upside down, chine edges up.",
+            f"Stand sides and {ends} on it upside down, chine edges up.",
             *_on_blocks(kit),
             " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level, *bow)),
             *(trial if kit.sloped else ()),
@@ -324,7 +324,7 @@ def _let_in_step(kit: Kit) -> Step:
             *((" ".join((*slanting, *spread)),) if slanting or spread else ()),
             f"Turn the bulkhead slantwise, as seen from above, and lower it past the chine cleats. "
             f"Turn it square on line {_line_of(kit, 'bulkhead')}. "
-            "Its after face, the one nearer the stern, stands on the line.",
+            "Its after face stands on the line.",
             *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(
                 (

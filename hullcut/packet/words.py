@@ -52,7 +52,7 @@ _WORDS = (
     ("deck beam", "a strip across the boat that carries the deck"),
     ("deflector", "a bent sheet that turns the exhaust aside"),
     ("diagonal", "the line from one corner to the corner across"),
-    ("drain plug", "a plug low in the stern: it lets water out"),
+    ("drain plug", "a plug low in transom or bulkhead: lets water out"),
     ("drive dog", "turns the propeller; it is fast on the shaft"),
     ("drum", "the cup round the clutch that turns the shaft"),
     ("dry", "put together without glue, to try it"),

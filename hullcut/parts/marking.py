@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from hullcut.hull.flat_panel import FlatPanel
 from hullcut.parts.crown import CrownPanel
 from hullcut.parts.draft import add_marks, rulings_of
+from hullcut.parts.drains import bulkhead_drain
 from hullcut.parts.fittings import bolt_reach
 from hullcut.parts.frames import line
 from hullcut.parts.landings import Landing, grounds
@@ -230,6 +231,10 @@ def _placed_marks(hull: Hull, arrangement: Arrangement, part: Part) -> list[Mark
         return _bottom_marks(hull, arrangement, part)
     if part.family == "side":
         return _balance_mark(hull, arrangement, part)
+    if part.family == "bulkhead":
+        hole = bulkhead_drain(hull)
+        spot = np.array([[hull.design.decks.fore_from, hole.y, hole.z]])
+        return [Mark("hole", "drain hole", "both", as_points(part.panel.to_flat(spot)[:, :2]), hole.diameter)]
     if part.family == "engine_plate":
         output = np.array([[arrangement.plate_x, 0.0, arrangement.shaft.output_z]])
         return [Mark("shaft", "centre of the engine's output", "both", as_points(part.panel.to_flat(output)[:, :2]))]

@@ -4,7 +4,9 @@ import re
 
 import numpy as np
 import pytest
+import shapely
 
+from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import SEALING_CHAPTER, coated_area, first_float_lines, sealing_lines
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
@@ -163,6 +165,27 @@ def test_the_drain_hole_lies_low_in_the_foot_cleat_and_clear_of_its_screws(studi
     assert hole.y * plan.design.rudder.offset <= 0.0
 
 
+def test_the_bulkheads_drain_hole_is_marked_in_whole_wood_beside_the_bearers(studio):
+    plan = studio.plan
+    bulkhead = next(part for part in plan.parts if part.family == "bulkhead")
+    (mark,) = [mark for mark in bulkhead.marks if mark.kind == "hole"]
+    x, y, z = bulkhead.panel.to_space(np.array(mark.points[:1]), 0.0)[0]
+    outline = np.array(bulkhead.true_outline)
+    assert shapely.Polygon(outline).contains(shapely.Point(mark.points[0]).buffer(mark.diameter / 2.0 + 5.0))
+    floor = float(plan.hull.bottom_height(np.array([x]), plan.hull.bottom_thickness)[0])
+    assert 10.0 < z - floor < 13.0
+    engine = plan.design.engine
+    clear = abs(y) - mark.diameter / 2.0 - engine.bearer_gap / 2.0 - plan.design.woods.bearer.thickness
+    assert clear > 15.0
+    through = drain(plan)
+    assert y * through.y > 0.0
+    assert mark.diameter == through.diameter
+    # The plug's nut has room ahead of the bulkhead.
+    gap = min(block.start for block in foam_blocks(plan.hull, plan.arrangement) if block.place == "fore")
+    assert gap - plan.design.decks.fore_from - bulkhead.thickness > 12.0
+    assert "drain hole" in building_steps(plan)[0].adult
+
+
 def test_nobody_is_told_to_measure_nothing(studio):
     for _, lines in repair_lines(studio.plan):
         for text in lines:
@@ -310,5 +333,5 @@ def test_the_transoms_holes_are_drilled_before_the_inside_is_sealed_and_before_a
     words = " ".join(sealing.sentences)
     assert titles.index(drilled.title) < titles.index(sealing.title)
     assert "slots and bolt holes a second coat" in words
-    assert words.index("drain hole shut") < words.index("Brush sealer")
-    assert "not at tube and drain hole" in words
+    assert words.index("drain holes shut") < words.index("Brush sealer")
+    assert "not at tube and drain holes" in words

@@ -1,0 +1,58 @@
+"""Where the bulkhead is drilled for a drain plug, and how wide a plug's hole is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from typing import Literal
+
+    from hullcut.design.values import Design
+    from hullcut.hull.form import Hull
+
+__all__ = ["BulkheadDrain", "bulkhead_drain", "plug_hole"]
+
+# A usual plug's hole, and the share of the transom's foot cleat's height that it may take, mm: common practice, no
+# source.
+_HOLES, _SHARE = {"in": 25.4 * 5.0 / 16.0, "mm": 8.0}, 0.7
+# The hole's middle over the bulkhead's lower edge, and beside the bearers, where a hand reaches its plug, mm.
+_UP, _BESIDE_BEARER = {"in": 12.7, "mm": 12.0}, 25.0
+_STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
+
+
+@dataclass(frozen=True, slots=True)
+class BulkheadDrain:
+    """The hole that drains the compartment ahead of the bulkhead, mm.
+
+    Attributes:
+        y: to port of the centre line.
+        z: of its middle.
+        diameter: as of the transom's, for the same plug.
+    """
+
+    y: float
+    z: float
+    diameter: float
+
+    @property
+    def side(self) -> Literal["port", "starboard"]:
+        """On which side of the boat it is."""
+        return "port" if self.y > 0.0 else "starboard"
+
+
+def plug_hole(design: Design) -> float:
+    """Diameter of a drain plug's hole, mm: the transom's goes through its foot cleat."""
+    return min(_HOLES[design.units], _SHARE * design.cleats.transom_height)
+
+
+def bulkhead_drain(hull: Hull) -> BulkheadDrain:
+    """The hole through the bulkhead, low and outside the engine's bearers, on the side away from the rudder."""
+    design = hull.design
+    step = _STEPS[design.units]
+    aside = step * round((design.engine.bearer_gap / 2.0 + design.woods.bearer.thickness + _BESIDE_BEARER) / step)
+    sign = 1.0 if design.rudder.offset <= 0.0 else -1.0
+    low = float(hull.bottom_height(np.array([design.decks.fore_from]), hull.bottom_thickness)[0])
+    return BulkheadDrain(sign * aside, low + _UP[design.units], plug_hole(design))
