@@ -110,7 +110,10 @@ def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
     """The words for the boat's ends, and points there."""
     hull = plan.hull
     half = 0.5 * hull.depth
-    return [("bow", np.array([hull.length, 0.0, half])), ("stern", np.array([0.0, 0.0, half]))]
+    # A bow that rakes or bends up reaches its full length only at the sheer.
+    top = float(hull.sheer_height(np.array([hull.length]))[0])
+    stern = np.array([float(hull.transom.x(half)), 0.0, half])
+    return [("bow", np.array([hull.length, 0.0, top])), ("stern", stern)]
 
 
 def _new_names(studio: Studio, step: Step) -> list[tuple[str, str]]:
