@@ -83,6 +83,7 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             "Cuts run along the dashed orange lines. At a zigzag some of the board is not drawn. "
             "In the list the cuts run across each row. "
             "Figures along the edges count from the lower left corner to the near side of each cut. "
+            "A trim tells the edge that it leaves, or the board's own. "
             "Offcuts are dashed grey: keep them, with their names on. "
             "The list names each piece by the numbers of its parts. "
             "A bar stands between those that the cut parts. "

@@ -79,7 +79,8 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
     return (
         "A coping saw cuts curves and inside shapes. You saw, with your adult beside you.",
-        "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop.",
+        "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop. "
+        "Or skip them: tape the templates on as the cutting plan is drawn, and saw round each.",
         f"A keyhole saw cuts the slots in the bottom: a coping saw does not reach them. "
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the coping saw's blade. Put it through the hole and hook it on again.",

@@ -30,6 +30,8 @@ __all__ = ["shaft_line", "trial_bodies"]
 
 # How long a bearing and how thick the block are drawn, mm on the boat.
 _BEARING, _BLOCK = 12.0, BLOCK_THICK
+# What of the trial still holds rod and tube while the tube is glued in.
+_KEPT = ("wedge", "block")
 # How far the dummy rod is drawn past disc and hub, mm.
 _PAST_DISC, _PAST_HUB = 60.0, 10.0
 _METAL = "#9fb0bf"
@@ -68,32 +70,31 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
         return ((x - x0) * scale, (z - y0) * scale)
 
     units = plan.design.units
-    start = at(shaft.exit_x, 0.0)
     hub = at(shaft.hub_x, shaft.hub_z)
     slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
-    if measured:
-        items += [
-            Shape(Role.OUTLINE, (polygon([at(*corner) for corner in ring]),), fill=fill, width=0.25)
-            for _, ring, fill in trial_bodies(plan)
-        ]
-    else:
+    items += [
+        Shape(Role.OUTLINE, (polygon([at(*corner) for corner in ring]),), fill=fill, width=0.25)
+        for name, ring, fill in trial_bodies(plan)
+        if measured or name in _KEPT
+    ]
+    if not measured:
         items.append(Shape(Role.CENTRE, (line(*slope),)))
     items += hatching(items)
     foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
     head = at(0.0, plan.design.hull.depth)[1] + 1.5
     # Clear of the block that stands on the transom.
-    left, side = (at(_BLOCK, 0.0)[0], "start") if measured else (at(0.0, 0.0)[0], "middle")
-    items.append(Text(Role.LABEL, (left, head), "stern", END_SIZE, anchor=side, bold=True))
+    items.append(Text(Role.LABEL, (at(_BLOCK, 0.0)[0], head), "stern", END_SIZE, bold=True))
     # Beside the drawing, unless the rise is measured there: then under all measures.
     ahead, anchor = ((edge, foot - 4.0), "end") if measured else ((edge + 2.0, at(0.0, 4.0)[1]), "start")
     items.append(Text(Role.LABEL, ahead, "to the bow", END_SIZE, anchor=anchor, bold=True))
     if not measured:
-        return fitted("The shaft log and the coupling", items + _log_names(plan, at, foot), width, height)
+        return fitted("The shaft log and the coupling", items + _glued(plan, at, items), width, height)
     below = engine_room(plan.hull, plan.arrangement).below
     floor, middle = at(shaft.output_x, shaft.output_z - below), at(shaft.output_x, shaft.output_z)
     items += plumb(floor[1], middle[1], middle[0], middle[0], edge + 16.0, both(below, units))
-    zero = at(0.0, 0.0)
-    items += level(zero[0], start[0], zero[1], start[1], foot, both(shaft.exit_x, units))
+    log = tube(plan)
+    zero, end = at(0.0, 0.0), at(*_along(plan, log.abaft_plate + log.length))
+    items += level(zero[0], end[0], zero[1], end[1], foot, both(shaft.slot_from, units))
     items += _hole_in_block(plan, at)
     low, under, high, over = bounds_of(items)
     names = [(name, at(*place)) for name, place in _trial_names(plan)]
@@ -191,19 +192,19 @@ def _trial_names(plan: BoatPlan) -> list[tuple[str, Point]]:
     return [found[-1], *found[:-1]]
 
 
-def _log_names(plan: BoatPlan, at: Callable[[float, float], Point], foot: float) -> list[Item]:
-    """The names of what is lined up, each with a leader, and the tube drawn over the rod."""
+def _glued(plan: BoatPlan, at: Callable[[float, float], Point], drawn: list[Item]) -> list[Item]:
+    """The tube drawn over the rod, and the names of what is lined up and of what holds it, each with a leader."""
     log = tube(plan)
     fore, aft = (at(*_along(plan, back)) for back in (log.abaft_plate, log.abaft_plate + log.length))
     items: list[Item] = [Shape(Role.OUTLINE, (line(aft, fore),), stroke=VERMILLION, width=1.1, ref="tube")]
-    high = at(0.0, plan.design.hull.depth)[1]
-    coupling = at(*_along(plan, 0.5 * log.abaft_plate))
-    middle = at(*_along(plan, log.abaft_plate + 0.3 * log.length))
-    for place, end, words in (
-        (coupling, (fore[0], high), "coupling"),
-        (middle, (middle[0], foot), "shaft log, in epoxy"),
-    ):
-        below = end[1] < place[1]
-        items.append(Shape(Role.DIMENSION, (line(place, end),), width=0.18))
-        items.append(Text(Role.LABEL, (end[0], end[1] + (-3.0 if below else 0.8)), words, 2.5, anchor="middle"))
-    return items
+    bodies = {name: ring for name, ring, _ in trial_bodies(plan)}
+    wedge = tuple(sum(axis) / 3.0 for axis in zip(*bodies["wedge"], strict=True))
+    _, _, (left, head), _ = bodies["block"]
+    names = [
+        ("coupling", at(*_along(plan, 0.5 * log.abaft_plate))),
+        ("wedge, in plastic film", at(*wedge)),
+        ("shaft log, in epoxy", at(*_along(plan, log.abaft_plate + 0.8 * log.length))),
+        ("block", at(left + 0.5 * _BLOCK, 0.6 * head)),
+    ]
+    x0, y0, x1, y1 = bounds_of([*drawn, *items])
+    return [*items, *words_beside([*drawn, *items], [], names, (x0, y0 - 8.0, x1, y1 + 6.0))]

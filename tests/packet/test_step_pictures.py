@@ -7,7 +7,7 @@ import shapely
 from hullcut.drawing.scene import Text
 from hullcut.drawing.views.solids import moved
 from hullcut.packet.places import lifted_clear
-from hullcut.packet.special_pictures import step_picture
+from hullcut.packet.special_pictures import _boat_ends, step_picture
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
 from tests.conftest import DESIGNS, planned
@@ -102,3 +102,15 @@ def test_what_is_let_in_between_the_sides_is_named_though_little_ground_is_free(
     scene = step_picture(studio, step, before, 80.0, 104.0)
     written = {item.text for item in scene.items if isinstance(item, Text)}
     assert {part.name.lower() for part in step.tried} <= written
+
+
+def test_the_words_for_bow_and_stern_point_at_the_boat(studio):
+    plan = studio.plan
+    sides = [part for part in plan.parts if part.family == "side"]
+    corners = np.vstack([part.panel.to_space(np.array(part.true_outline), 0.0) for part in sides])
+    for word, at in _boat_ends(plan):
+        x, _, z = at
+        near = np.abs(corners[:, 0] - x) < 12.0
+        assert near.any(), word
+        low, high = corners[near, 2].min(), corners[near, 2].max()
+        assert low - 12.0 <= z <= high + 12.0, word
