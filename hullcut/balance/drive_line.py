@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "CRITICAL_MARGIN",
+    "STRUT_AHEAD",
     "DriveLine",
     "Handling",
     "critical_rpm",
@@ -27,8 +28,11 @@ __all__ = [
 CRITICAL_MARGIN = 1.4
 """The critical speed is at least so many times the greatest turns: common practice, no source."""
 
-# The strut's bearing stands so far ahead of the hub, the inner one so far abaft the coupling: common practice.
-_STRUT_AHEAD, _COUPLING_ABAFT = 20.0, 30.0
+STRUT_AHEAD = 28.6
+"""The strut's bearing stands so far ahead of the hub, mm, with room for half of both, washers and drive dog between:
+common practice, no source."""
+# The inner bearing stands so far abaft the engine plate, with room for the coupling and a collar, mm: common practice.
+_COUPLING_ABAFT = 38.1
 _INCH = 25.4
 
 Side = Literal["port", "starboard"]
@@ -108,13 +112,13 @@ def drive_line(design: Design, arrangement: Arrangement) -> DriveLine:
     holds nothing.
     """
     shaft, drive = arrangement.shaft, design.drive
-    held = max(shaft.length - _STRUT_AHEAD - _COUPLING_ABAFT, 1.0)
+    held = max(shaft.length - STRUT_AHEAD - _COUPLING_ABAFT, 1.0)
     longest = longest_span(drive.shaft_diameter, design.engine.rpm)
     proposed = max(2, math.ceil(held / longest - 1e-9) + 1)
     bearings = drive.bearings or proposed
     span = held / (bearings - 1)
     along = math.cos(math.radians(shaft.angle))
-    places = tuple(shaft.hub_x + (_STRUT_AHEAD + i * span) * along for i in range(bearings))
+    places = tuple(shaft.hub_x + (STRUT_AHEAD + i * span) * along for i in range(bearings))
     plate = arrangement.plate_x
     return DriveLine(
         rod=rod_length(arrangement),

@@ -61,7 +61,8 @@ class EngineRoom:
         ahead: from the plate's fore face to the bulkhead, level with the shaft.
         across: between the sides, level with the bearers' tops at the plate.
         aside: from the shaft's middle to either side, level with the bearers' tops at the plate, less the heat shield
-            with its air and what is kept free of the muffler.
+            with its air and what is kept free of the muffler: the least up to `AHEAD` ahead of the plate.
+        aside_ahead: the least of the same from `AHEAD` ahead of the plate on, where the hull may narrow.
         under: from the shaft's middle square down to what the engine may touch: the bottom, or the fin's cleats ahead.
         under_ahead: the same from `AHEAD` ahead of the plate on.
         below: from the shaft's middle at the plate down to the bottom.
@@ -72,6 +73,7 @@ class EngineRoom:
     ahead: float
     across: float
     aside: float
+    aside_ahead: float
     under: float
     under_ahead: float
     below: float
@@ -93,11 +95,22 @@ def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
         float((hull.sheer_height(x) - top)[0]),
         design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
         2.0 * half,
-        half - shield_off(design) - MUFFLER_FREE,
+        _aside(hull, arrangement, 0.0),
+        _aside(hull, arrangement, AHEAD),
         _under(hull, arrangement, 0.0),
         _under(hull, arrangement, AHEAD),
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )
+
+
+def _aside(hull: Hull, arrangement: Arrangement, ahead: float) -> float:
+    """The least room beside the shaft, level with the bearers' tops at the plate, from so far ahead of it, mm."""
+    fore = hull.design.decks.fore_from
+    start = arrangement.plate_x if ahead <= 0.0 else min(arrangement.plate_x + ahead, fore)
+    x = np.linspace(start, min(start + AHEAD, fore) if ahead <= 0.0 else fore, 20)
+    top = np.full_like(x, float(bearer_top(hull, arrangement, np.array([arrangement.plate_x]))[0]))
+    half = hull.half_breadth(x, top, hull.side_thickness)
+    return float(half.min()) - shield_off(hull.design) - MUFFLER_FREE
 
 
 def coupling_room(hull: Hull, arrangement: Arrangement, tube_end: float) -> float:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "ROD_SHORT",
+    "THREAD",
     "Weight",
     "allowance_weights",
     "beside_box",
@@ -43,8 +44,8 @@ __all__ = [
 
 # A bent part's centre is taken strip by strip; this many strips place it within 0.1 mm on a metre.
 _STRIPS = 60
-# The rod reaches past the middle of the propeller's hub for thread and nut: common practice, no source.
-_THREAD_MM = 25.0
+THREAD = 25.0
+"""The rod reaches so far past the middle of the propeller's hub, for thread and nut, mm: common practice, no source."""
 ROD_SHORT = 12.7
 """The rod ends in its half of the coupling, so far abaft the engine plate: common practice, no source, mm."""
 
@@ -172,12 +173,12 @@ def rod_length(arrangement: Arrangement) -> float:
 
 def rod_pieces(arrangement: Arrangement) -> tuple[float, float]:
     """What the rod's length is made of, mm: from the hub's middle to its end in the coupling; thread and nut."""
-    return arrangement.shaft.length - ROD_SHORT, _THREAD_MM
+    return arrangement.shaft.length - ROD_SHORT, THREAD
 
 
 def rod_behind(arrangement: Arrangement) -> float:
     """How far the rod's after end stands behind the transom's foot, measured level, mm: past the hub by its thread."""
-    return -arrangement.shaft.hub_x + _THREAD_MM * math.cos(math.radians(arrangement.shaft.angle))
+    return -arrangement.shaft.hub_x + THREAD * math.cos(math.radians(arrangement.shaft.angle))
 
 
 def shaft_mass(design: Design, arrangement: Arrangement) -> float:

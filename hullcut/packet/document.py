@@ -101,8 +101,8 @@ def styles() -> Styles:
         cell=cell,
         cell_bold=ParagraphStyle("cell bold", parent=cell, fontName=font.BOLD),
         centred=ParagraphStyle("centred", parent=small, alignment=TA_CENTER),
-        caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=11.0, spaceAfter=0),
-        step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.2, spaceAfter=1.0),
+        caution=ParagraphStyle("caution", parent=body, fontSize=8.6, leading=10.8, spaceAfter=0),
+        step=ParagraphStyle("step", parent=body, fontSize=9, leading=11.0, spaceAfter=1.0),
     )
 
 

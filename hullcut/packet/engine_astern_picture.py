@@ -44,7 +44,7 @@ _BUTTON = 6.0
 # Half of the kill switch as it is drawn, mm on the boat.
 _SWITCH_HALF = 6.0
 # Names of what holds the engine.
-_MOUNT = ("bolt through bearer", "clutch, in the bore", "bearer", "steel bracket", "engine plate")
+_MOUNT = ("bolts through bearer", "clutch, in the bore", "bearer", "steel bracket", "engine plate")
 
 
 def engine_from_astern(studio: Studio, width: float, height: float, shielding: bool = False) -> Scene:
@@ -157,7 +157,7 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         section.area(ring, METAL, width=FINE)
     # In an order in which each finds free ground.
     names = [
-        ("bolt through bearer", (-edge - STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
+        ("bolts through bearer", (-edge - STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
         ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
         ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
         ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),

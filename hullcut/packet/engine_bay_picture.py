@@ -12,6 +12,7 @@ from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.scene import Role, Scene
 from hullcut.drawing.views.picture import NEW
 from hullcut.packet.engine_mount import bearers_over_rod, bolt_rows, engine_box, plate_over_rod
+from hullcut.packet.metal_parts_picture import BRACKET_HOLES
 from hullcut.packet.places import COLLAR, COLLAR_WASHER, coupling_half, tube
 from hullcut.packet.section import (
     BEYOND,
@@ -98,32 +99,35 @@ def engine_bay(studio: Studio, width: float, height: float, stage: Stage = "moun
     if through > bore + NUT_WIDE and min(abs(through - up) for up in rows) > WASHER_WIDE:
         draw_bolt(section, Way(rod.to(0.0, through), rod.along), -wood, STEEL)
     _log_and_coupling(section, plan, stage)
-    pin = rod.to(26.0, min(corner - 10.0, -13.0))
-    section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)
-    section.ring(*pin, BOLT / 2.0, METAL, FINE)
+    # One stands behind the coupling, as it is drawn.
+    pins = [rod.to(far, min(corner - 12.7, -13.0)) for far in BRACKET_HOLES]
+    for pin in pins:
+        section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)
+        section.ring(*pin, BOLT / 2.0, METAL, FINE)
     far = bearer.bounds[2] - 0.12 * (bearer.bounds[2] - bearer.bounds[0])
     at_bottom = 0.5 * (start + shaft.output_x)
+    # In an order in which each finds free ground.
     names = [
         ("bottom", (at_bottom, float(plan.hull.bottom_height(np.array([at_bottom]))[0]) + 2.0)),
-        ("bolt through bearer", pin),
+        ("bolts through bearer", pins[-1]),
         ("clutch, in the bore", rod.to(-wood / 2.0, -0.6 * bore)),
         ("tube", rod.to(log.abaft_plate + 28.0, 0.42 * design.drive.tube_diameter)),
         ("shaft", rod.to(log.abaft_plate + 52.0, 0.0)),
+        ("collar", rod.to(log.abaft_plate - 3.0, 4.0)),
         ("steel bracket", rod.to(28.0, corner + 18.0)),
-        ("collar and washer", rod.to(log.abaft_plate - 3.0, 4.0)),
-        ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
-        ("bolt into the engine", rod.to(WASHER + HEAD, rows[0])),
+        ("engine, plainly", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
         ("engine plate", rod.to(-wood / 2.0, 0.5 * (bore + plate_over_rod(plan)) + 6.0)),
-        ("engine: a plain box here", rod.to(-wood - 0.75 * ahead, 0.7 * head)),
+        ("bolt into the engine", rod.to(WASHER + HEAD, rows[0])),
+        ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
         ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
     ]
     if stage == "line up":
         dry = {"shaft": "dummy rod", "tube": "tube, in epoxy"}
-        kept = ("bottom", "tube", "shaft", "engine plate", "engine: a plain box here")
+        kept = ("bottom", "tube", "shaft", "engine plate", "engine, plainly")
         gap = ("gap alike all round", rod.to(0.5 * (log.abaft_plate - 5.0), 0.42 * design.drive.tube_diameter + 3.0))
         names = [gap, *((dry.get(word, word), place) for word, place in names if word in kept)]
         names.append(("coupling", rod.to(log.abaft_plate - 11.5, -0.42 * design.drive.tube_diameter - 2.0)))
-    return with_names("The engine bay, cut along the shaft", section, names, width)
+    return with_names("The engine bay, cut along the shaft", section, names, width, over=16.0)
 
 
 def _height_in(shape: shapely.Polygon, x: float) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from hullcut.balance.engine_room import AHEAD, engine_room
+from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.paths import bounds_of, circle
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
@@ -26,12 +27,11 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["LETTERS", "engine_limits_astern", "engine_limits_side"]
-
-LETTERS = ("A", "B", "C", "D", "E", "F", "G")
-"""The letters of the limits, in the order of their table."""
+__all__ = ["engine_limits_astern", "engine_limits_side", "forward"]
 
 _LETTER = 2.8
+# Kept free while an engine is slid in, mm.
+_SLIDE_PLAY = 3.0
 # How far the room over the bearers is drawn up, mm on the boat, and room for letters beside a picture, mm on paper.
 _UP, _BESIDE, _WORDS = 80.0, 16.0, 13.0
 # What is drawn abaft the plate, and beyond the bulkhead, mm on the boat.
@@ -77,11 +77,15 @@ def engine_limits_astern(studio: Studio, width: float, height: float) -> Scene:
     left, right = at(-room.aside, 0.0)[0], at(room.aside, 0.0)[0]
     measures: list[Item] = level(at(-half, 0.0)[0], at(half, 0.0)[0], foot, foot, foot - 4.5, "A", _LETTER)
     measures += _from_middle(zero[1], at(0.0, tops)[1], at(half, 0.0)[0], right - 1.0, right + 4.0, "B")
-    measures += level(zero[0], right, high, high, high + 4.0, "C", _LETTER)
-    measures += level(left, zero[0], high, high, high + 4.0, "C", _LETTER)
-    measures += _from_middle(at(0.0, -room.under)[1], zero[1], at(-half, 0.0)[0], left + 1.0, left - 4.0, "D")
+    near = at(room.aside_ahead, 0.0)[0]
+    for side in (1.0, -1.0):
+        section.stroke((side * room.aside_ahead, tops), (side * room.aside_ahead, top), Role.HIDDEN, FINE)
+        for letter, far, over in (("D", side * near, 4.0), ("C", side * right, 8.5)):
+            start, end = sorted((zero[0], far))
+            measures += level(start, end, high, high, high + over, letter, _LETTER)
+    measures += _from_middle(at(0.0, -room.under)[1], zero[1], at(-half, 0.0)[0], left + 1.0, left - 4.0, "E")
     names = [
-        ("clutch housing, G across", at(-0.35 * bore, 0.35 * bore)),
+        ("clutch housing, H across", at(-0.35 * bore, 0.35 * bore)),
         ("bearer", at(half + 0.5 * thick, floor + 0.35 * (tops - floor))),
         ("bottom", at(0.8 * room.aside, floor - 0.5 * under)),
     ]
@@ -100,11 +104,12 @@ def engine_limits_side(studio: Studio, width: float, height: float) -> Scene:
     room, tops = engine_room(plan.hull, plan.arrangement), bearers_over_rod(plan)
     wood, bore = plan.design.woods.engine_plate.thickness, plan.design.engine.housing_bore
     # Along the shaft from the plate's fore face forward, and square to it from its middle up.
-    reach = room.ahead
-    long = wood + _ABAFT + reach + _BEYOND_BULKHEAD
-    tall = tops + _UP + room.below + (reach + _BEYOND_BULKHEAD) * math.tan(math.radians(plan.arrangement.shaft.angle))
+    reach = forward(plan)
+    end = room.ahead + _BEYOND_BULKHEAD
+    long = wood + _ABAFT + end
+    tall = tops + _UP + room.below + end * math.tan(math.radians(plan.arrangement.shaft.angle))
     section = Section((-wood - _ABAFT, 0.0), min((width - _BESIDE) / long, (height - _WORDS) / tall))
-    window = shapely.box(-wood - _ABAFT, -1e3, reach + _BEYOND_BULKHEAD, tops + _UP)
+    window = shapely.box(-wood - _ABAFT, -1e3, end, tops + _UP)
     x0 = rod_way(plan).start[0]
     section.shape(_level(plan, bottom_cut(plan, x0 - 2.0 * _ABAFT, x0 + 2.0 * long)), WOOD, window)
     section.shape(_level(plan, bodies_of(parts_named(plan, "bearer-port")[0])[0].side), BEYOND, window)
@@ -126,15 +131,16 @@ def engine_limits_side(studio: Studio, width: float, height: float) -> Scene:
     drawn, at = section.items, section.at
     zero = at(0.0, 0.0)
     far = at(reach, 0.0)[0]
-    measures: list[Item] = level(zero[0], far, at(0.0, top)[1], at(0.0, top)[1], at(0.0, top)[1] + 4.0, "F", _LETTER)
-    measures += _from_middle(at(0.0, -room.under)[1], zero[1], zero[0], zero[0], at(0.35 * AHEAD, 0.0)[0], "D")
+    measures: list[Item] = level(zero[0], far, at(0.0, top)[1], at(0.0, top)[1], at(0.0, top)[1] + 4.0, "G", _LETTER)
+    measures += _from_middle(at(0.0, -room.under)[1], zero[1], zero[0], zero[0], at(0.35 * AHEAD, 0.0)[0], "E")
     beside = at(AHEAD + 0.3 * (reach - AHEAD), 0.0)[0]
-    measures += _from_middle(at(0.0, -room.under_ahead)[1], zero[1], beside, beside, beside, "E")
+    measures += _from_middle(at(0.0, -room.under_ahead)[1], zero[1], beside, beside, beside, "F")
     names = [
         ("engine plate", at(-0.5 * wood, 0.7 * head)),
         ("shaft's middle", at(-wood - 0.8 * _ABAFT, 0.0)),
         ("bearer's top", at(0.6 * min(reach, _bearer_end(plan)), tops)),
-        ("bulkhead", at(reach + 3.0, 0.7 * top)),
+        ("bulkhead", at(room.ahead + 2.0, 0.0)),
+        ("free, to slide it in", at(0.5 * (reach + room.ahead), 0.5 * top)),
     ]
     step = Shape(Role.FILL, (circle(at(AHEAD, -room.under), 0.5),), fill=METAL, stroke="none")
     return _worded(
@@ -145,6 +151,12 @@ def engine_limits_side(studio: Studio, width: float, height: float) -> Scene:
         width,
         height,
     )
+
+
+def forward(plan: BoatPlan) -> float:
+    """How far ahead of its plate an engine may reach, mm: it slides in from ahead, half the coupling on it."""
+    wood = plan.design.woods.engine_plate.thickness
+    return engine_room(plan.hull, plan.arrangement).ahead - wood - ROD_SHORT - _SLIDE_PLAY
 
 
 def _from_middle(low: float, high: float, near: float, far: float, x: float, letter: str) -> list[Item]:

@@ -81,6 +81,7 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
         data = wood(key)
         lines.append(
             f"Into {data.name}: {count} screws. Drill a pilot hole of {bit_words(sizes.pilot(data.pilot), units)}."
+            + (" Drive a steel screw first: brass breaks in hard wood." if data.pilot == "hard" else "")
         )
     return [
         *lines,

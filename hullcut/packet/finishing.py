@@ -92,7 +92,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Inside, brush one coat on the faces. Edges, slots and bolt holes get two.",
                 "Outside, brush two coats on everything, before you paint.",
                 "Let each coat dry as the label says. Most want one night.",
-                "Sand lightly between coats, with a mask on.",
+                "Sand bare wood with 80, then 120. Sand lightly between coats with 240, with a mask on.",
                 "Holes that you drill later show bare wood. Brush sealer into each, and let it dry.",
             ),
         ),
@@ -107,6 +107,7 @@ def sealing_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Keep paint off the shaft, the rudder post and the glue faces.",
                 "Leave the after edges sharp: thick paint rounds them.",
                 "Paint the number on both sides, so that you can read it far off.",
+                "Mark the waterline's ends again with tape: E and F of the setup sheet.",
                 "Leave the boat one week before fuel comes near it.",
             ),
         ),
@@ -153,7 +154,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
                 "Ears covered, glasses on. An adult pours the fuel, wipes up, puts the can away. "
                 "The hull smells of it? No start.",
-                f"Clamp the stand on a firm table, stern over its end. {kit.size(304.8)} is free round the propeller. "
+                f"Clamp the stand on a firm table, stern over its end, the boat strapped in. "
+                f"{kit.size(304.8)} is free round the propeller. "
                 "One adult holds the boat, one starts the engine, a third has the transmitter. "
                 "Thumb on the kill switch; no full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",

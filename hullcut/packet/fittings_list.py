@@ -22,7 +22,7 @@ from hullcut.packet.finishing import paint_litres
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.places import PUSHROD_HOLE, coupling_half, pushrod_hole, shelf_from_inside, tube
 from hullcut.packet.radio_shelf import aerial_room, battery_headroom, on_shelf, servo_headroom
-from hullcut.packet.steering_picture import rudder_rod
+from hullcut.packet.steering_picture import rudder_rod, throttle_rod
 from hullcut.packet.step import Kit
 from hullcut.parts.fittings import SERVO_DROP, bolt_reach
 from hullcut.parts.radio_places import AERIAL_TUBE, STRAP_HOLE
@@ -36,6 +36,7 @@ __all__ = [
     "bolts_to_buy",
     "coupling_across",
     "coupling_long",
+    "coupling_torque",
     "engine_lines",
     "fitting_groups",
     "mount_bolts",
@@ -112,7 +113,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "The clutch drum, its housing and bearing stay on the engine.",
         "Measure it before you buy. The pictures tell where, the table how large it may be.",
         "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
-        "Then shield, kill switch and tank change sides too.",
+        "Ask the adult on page 1 before you buy: much changes sides. "
+        "Its cord must pull up or aside, clear of bulkhead and screen.",
         "It gets the fuel that its own manual names. An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. "
         f"Over {_MOST_ENGINE * engine.mass / 1000.0:.2f} kg? The plan no longer fits: ask the adult on page 1.",
@@ -150,7 +152,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, drive, line = Kit(plan), plan.design.drive, plan.balance.drive
     rod, bore = kit.fine(drive.shaft_diameter), tube_bore(plan)
     inside = (
-        f"its bore about {kit.size(bore)}. Bearings fit that bore and the rod"
+        f"its bore about {kit.fine(bore)}. Bearings fit that bore and the rod"
         if bore is not None
         else "its bore wide enough for bearings round the rod"
     )
@@ -166,7 +168,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded, with "
         "a lock nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
         f"A drive dog for the {rod} shaft, with its set screw. Its teeth turn the propeller, not the nut.",
-        f"A tube for the shaft log, {kit.size(drive.tube_diameter)} outside, {inside}.",
+        f"A tube for the shaft log, {kit.fine(drive.tube_diameter)} outside, {inside}.",
         *(
             ()
             if plan.design.glue == "epoxy"
@@ -190,6 +192,15 @@ def coupling_across(plan: BoatPlan) -> float:
     return min(2.0 * below, plan.design.engine.bearer_gap) - 2.0 * _COUPLING_PLAY
 
 
+def coupling_torque(plan: BoatPlan) -> float:
+    """Torque that the coupling is made for, Nm: twice the engine's at its turns, for the jolts of one cylinder.
+
+    The engine's is its power by its angular speed (mechanics); that twice it is enough: common practice, no source.
+    """
+    engine = plan.design.engine
+    return math.ceil(2.0 * engine.power / (engine.rpm * math.pi / 30.0))
+
+
 def coupling_long(plan: BoatPlan) -> float:
     """Length of the closed coupling, mm: from the engine plate's after face to the after end of its half."""
     return ROD_SHORT + coupling_half(plan)
@@ -211,7 +222,9 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Its tiller stands {kit.size(arm)} above that. It swings {rudder.throw:.0f}° each way.",
         f"{count} bolts, 4 mm or number 8, {kit.size(length)} long, with washers and lock nuts. "
         f"They are drawn {kit.size(across)} by {kit.size(up)} apart. Other brackets fit too: move the holes.",
-        f"Two pushrods with links, the rudder's about {kit.size(rudder_rod(plan))} long. A rubber bellows.",
+        "Two pushrods of stiff wire, with links, and a rubber bellows. "
+        f"Cut the rudder's {kit.size(rudder_rod(plan))} long, then bend its ends. "
+        f"Cut the throttle's to fit, from {kit.size(throttle_rod(plan))}.",
     )
 
 
@@ -222,13 +235,14 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A battery at most {kit.size(places.battery_width)} wide and {kit.size(battery_headroom(plan))} high. "
         f"It is at most {kit.size(places.battery_length)} long, in its bag. "
         "A watertight bag and a charger for it. The radio's manual tells its kind.",
-        "A kill switch that works by radio and by its own button. "
+        "A waterproof kill switch that works by radio and by its own button. "
         f"That is pressed from outside, through the side, {kit.size(plan.design.woods.side.thickness)} thick."
         f"{_switch_high(plan)} "
         "It stops the engine when its power fails too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
         "Wire for it, with plugs to crimp or solder.",
-        f"Two servos with their screws, each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
+        "Two waterproof servos with their screws, "
+        f"each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
         f"The case reaches at most {kit.size(SERVO_DROP)} below them.",
         f"A watertight box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)} and "
@@ -256,16 +270,17 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"One goes through wood {Kit(plan).size(drain_depth(plan))} thick, one through "
         f"{Kit(plan).fine(plan.design.woods.bulkhead.thickness)}. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",
-        f"Ballast in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g, in case. A strap for a loose tank.",
+        f"Steel for ballast, in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g. "
+        "A strap, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
     )
 
 
 def mount_bolts(plan: BoatPlan) -> tuple[int, float]:
-    """How many bolts hold the two corner brackets, one in each of their legs, and their length, mm."""
+    """How many bolts hold the two corner brackets, two to a bearer and one to the plate, and their length, mm."""
     woods = plan.design.woods
     step = _BOLT_STEPS[plan.design.units]
     through = max(woods.bearer.thickness, woods.engine_plate.thickness) + _BOLT_BEYOND
-    return 4, math.ceil(through / step - 1e-9) * step
+    return 6, math.ceil(through / step - 1e-9) * step
 
 
 def shield_bolt(plan: BoatPlan) -> float:

@@ -65,7 +65,7 @@ def block_rows(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
     widths = [[block.width_high, block.width_low] if tapered else [block.width_high] for block in blocks]
     rows = [
         (
-            f"{number} × {block.count}",
+            f"{number}" if block.count == 1 else f"{number}, two",
             bare(block.start, units),
             bare(block.length, units),
             *(bare(mm, units) for mm in wide),
@@ -118,7 +118,7 @@ def _table(plan: BoatPlan, top: float) -> list[Item]:
     names = "inches (mm)" if plan.design.units == "in" else "mm (inches)"
     litres = foam_litres(foam_blocks(plan.hull, plan.arrangement))
     found += [Shape(Role.THIN, (line((0.0, y), (_WIDE, y)),), width=_FINE) for y in (top - 4.0, lowest - 0.4)]
-    told = f"All in {names}. × tells how many. In all {litres:.1f} litres."
+    told = f"All in {names}. In all {litres:.1f} litres."
     lines = [told, *pair_lines(plan)]
     found += [
         Text(Role.LABEL, (0.0, lowest - 3.6 - 3.2 * number), words, _SIZE, bold=number == 0)

@@ -14,7 +14,7 @@ from hullcut.packet.places import frame_blocks, tube
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "jig_sizes", "transom_top"]
+__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "blocks_under", "jig_sizes", "transom_top"]
 
 BLOCK_THICK = 19.05
 """Of the block that holds the dummy rod, mm: common practice, no source; any scrap that stays straight."""
@@ -35,6 +35,8 @@ _STOP_SCREWS = {
     "mm": (40.0, 50.0, 60.0, 70.0, 80.0, 100.0, 120.0, 150.0),
 }
 _STOP_DEEP, _STOP_OFF = 9.0, 3.0
+# Under the decks, blocks so high stand higher than any screen does above them, mm: common practice, no source.
+_BLOCKS_UNDER = 76.2
 # Between the wedge and the fin's cleats, mm.
 _FIN_CLEAR = 2.0
 # A board so thick stays flat under the frame, mm: common practice, no source.
@@ -94,6 +96,11 @@ def jig_sizes(plan: BoatPlan) -> JigSizes:
         screw,
         2 * len(board_lines(plan)),
     )
+
+
+def blocks_under(plan: BoatPlan) -> float:
+    """Height of the two blocks that the hull lies on off its stand, mm: clear of fin or windscreen under it."""
+    return max(_BLOCKS_UNDER, plan.design.fin.depth + _BLOCKS_UNDER / 4.0)
 
 
 def _stop_block(plan: BoatPlan) -> tuple[float, float]:

@@ -6,20 +6,23 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import PageBreak, Spacer, TableStyle
 
+from hullcut.balance.drive_line import STRUT_AHEAD
 from hullcut.balance.engine_room import AHEAD, engine_room
+from hullcut.balance.weights import THREAD
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
-from hullcut.packet.engine_limits_picture import engine_limits_astern, engine_limits_side
+from hullcut.packet.engine_limits_picture import engine_limits_astern, engine_limits_side, forward
 from hullcut.packet.engine_mount import STUB_END, bearers_over_rod
 from hullcut.packet.fittings_list import (
     ENGINE_CHAPTER,
     METAL_CHAPTER,
     coupling_across,
     coupling_long,
+    coupling_torque,
     engine_lines,
     tube_bore,
 )
-from hullcut.packet.metal_parts_picture import bracket_sizes, coupling_sizes, rudder_sizes, strut_sizes
+from hullcut.packet.metal_parts_picture import BEARING, bracket_sizes, coupling_sizes, rudder_sizes, strut_sizes
 from hullcut.packet.step import Kit
 
 if TYPE_CHECKING:
@@ -49,7 +52,7 @@ ENGINE_INTRO = (
 )
 ENGINE_PICTURES = "Orange is the engine's room. The rest is drawn plainly: only the sizes count."
 ENGINE_TOO_LARGE = (
-    "A tank, cover or stand that reaches too far may come off: a loose tank gets a block. "
+    "A tank, cover or stand that reaches too far may come off. A loose tank gets a block: then G is 1 in (25 mm) less. "
     "Is anything else too large? Ask the adult on page 1 before you buy."
 )
 METAL_INTRO = "Show this page to whoever sells or makes these parts. Shapes are drawn plainly: only the sizes count."
@@ -62,38 +65,42 @@ _LEVEL = 0.4
 
 
 def limit_rows(plan: BoatPlan) -> tuple[tuple[str, str, str], ...]:
-    """Letter, what is measured on the engine, and the most that it may be."""
+    """Letter, what is measured on the engine, and its limit."""
     kit, room = Kit(plan), engine_room(plan.hull, plan.arrangement)
+    bore = plan.design.engine.housing_bore
     over = bearers_over_rod(plan)
-    way = "above" if over > 0.0 else "below"
-    tops = "level with it" if abs(over) < _LEVEL else f"{kit.fine(abs(over))} {way} it"
+    tops = f"at least {kit.fine(over)}" if over >= _LEVEL else f"{kit.fine(-over)} below it, or higher"
+    tops = "level with it, or higher" if abs(over) < _LEVEL else tops
     return (
-        ("A", "breadth of all that hangs between the bearers", kit.at_most(room.between)),
-        ("B", "from the shaft's middle to the bearers' tops: over them it may be broader", tops),
-        ("C", "from the shaft's middle to either side, over B, the muffler too", kit.at_most(room.aside)),
-        ("D", "from the shaft's middle down, next to the plate", kit.at_most(room.under)),
-        ("E", f"the same, from {kit.size(AHEAD)} ahead of the plate on", kit.at_most(room.under_ahead)),
-        ("F", "from the plate forward; up it may stand out over the deck", kit.at_most(room.ahead)),
-        (
-            "G",
-            "across the clutch housing, which goes into the plate's bore",
-            f"fits {kit.size(plan.design.engine.housing_bore)}",
-        ),
+        ("A", "breadth of all that hangs between the bearers", f"at most {kit.at_most(room.between)}"),
+        ("B", "from the shaft's middle up to where it gets broader than A", tops),
+        ("C", "from the shaft's middle to either side, over B, the muffler too", f"at most {kit.at_most(room.aside)}"),
+        ("D", f"the same, from {kit.size(AHEAD)} ahead of the plate on", f"at most {kit.at_most(room.aside_ahead)}"),
+        ("E", "from the shaft's middle down, next to the plate", f"at most {kit.at_most(room.under)}"),
+        ("F", f"the same, from {kit.size(AHEAD)} ahead of the plate on", f"at most {kit.at_most(room.under_ahead)}"),
+        ("G", "from the plate forward; up it may stand out over the deck", f"at most {kit.at_most(forward(plan))}"),
+        ("H", "across the nose of the clutch housing: only that goes into the bore", f"fits {kit.size(bore)}"),
     )
 
 
 def metal_words(plan: BoatPlan) -> tuple[str, ...]:
     """What the shop is told of the parts that it makes or that are bought, in short sentences."""
-    kit, rod = Kit(plan), plan.design.drive.shaft_diameter
-    bore = tube_bore(plan)
+    kit, drive = Kit(plan), plan.design.drive
+    bore, rod = tube_bore(plan), kit.fine(drive.shaft_diameter)
     inside = "" if bore is None else f", bored {kit.fine(bore)} for bearings"
+    outside = "" if bore is None else f", {kit.fine(bore)} outside,"
     return (
-        f"Closed, the coupling is at most {kit.at_most(coupling_long(plan))} long and "
-        f"{kit.at_most(coupling_across(plan))} across. Its fore half may reach further into the bore.",
+        f"Coupled, the coupling reaches at most {kit.at_most(coupling_long(plan))} abaft the plate. "
+        f"Its fore half may go into the bore. It is at most {kit.at_most(coupling_across(plan))} across, "
+        f"and made for {coupling_torque(plan):.0f} Nm or more.",
         "The drum has no round stub? A machine shop makes an adapter. One end fits the drum as its old shaft did. "
-        f"The other is a stub as thick as the fore half is bored, {kit.fine(rod)} say. "
-        f"It ends at most {kit.at_most(STUB_END)} abaft the plate. It runs true, and a screw or pin holds it.",
-        f"The tube is {kit.fine(plan.design.drive.tube_diameter)} outside{inside}.",
+        f"The other is a stub as thick as the fore half is bored, {rod} say. "
+        f"It ends {kit.fine(STUB_END)} abaft the plate, or less. It runs true, and a screw or pin holds it.",
+        f"The tube is {kit.fine(drive.tube_diameter)} outside{inside}. Bearings: plain bronze bushes for "
+        f"{rod}{outside} about {kit.size(BEARING)} long. The strut's barrel is bored for one, and as long.",
+        f"From that bearing's middle to the propeller's it is {kit.fine(STRUT_AHEAD)} along the shaft. "
+        "Half the bearing, washers, dog and half the hub share it. "
+        f"The shaft's end has {kit.size(THREAD)} of thread, for its lock nut.",
         "Strut, rudder and brackets: steel, brass or aluminium. No edge is sharp.",
     )
 
@@ -102,7 +109,7 @@ def engine_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowabl
     """The engine that the boat is drawn for: what it must be like, where it is measured, and how large it may be."""
     plan = studio.plan
     rows: list[list[object]] = [
-        [paragraph(head, look.cell_bold) for head in ("", "Measure on your engine", "At most", "Yours")]
+        [paragraph(head, look.cell_bold) for head in ("", "Measure on your engine", "Limit", "Yours")]
     ]
     rows += [
         [paragraph(letter, look.cell_bold), paragraph(what, look.cell), paragraph(most, look.cell), ""]
@@ -117,7 +124,7 @@ def engine_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowabl
         Spacer(0, 6),
         _pair(studio, frames, (engine_limits_astern, engine_limits_side), widths, _ENGINE_HIGH),
         paragraph(ENGINE_PICTURES, look.small),
-        grid(rows, [8.0, frames.width - 74.0, 40.0, 26.0], padding=1.4),
+        grid(rows, [8.0, frames.width - 78.0, 46.0, 24.0], padding=1.4),
         Spacer(0, 3),
         paragraph(ENGINE_TOO_LARGE, look.step),
     ]
@@ -125,7 +132,7 @@ def engine_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowabl
 
 def metal_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable]:
     """What is bought or made of metal, with the sizes that each must have."""
-    side = 0.4 * frames.width
+    side = 0.52 * frames.width
     half = (frames.width - 4.0) / 2.0
     return [
         PageBreak(),

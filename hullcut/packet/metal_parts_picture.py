@@ -11,7 +11,7 @@ from hullcut.balance.engine_room import BRACKET_LEG, BRACKET_WIDE
 from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.paths import bounds_of
 from hullcut.drawing.scene import Role, Scene, Text
-from hullcut.drawing.views.bodies import POST_ABAFT
+from hullcut.drawing.views.bodies import BLADE, POST_ABAFT, POST_WIDE
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.lengths import both
 from hullcut.packet.engine_mount import STUB_END, short_leg
@@ -23,7 +23,6 @@ from hullcut.packet.section import (
     BOX,
     FINE,
     METAL,
-    NUT_WIDE,
     SMALL,
     STEEL,
     WOOD,
@@ -33,24 +32,32 @@ from hullcut.packet.section import (
     rod_way,
 )
 from hullcut.parts.clearances import bodies_of
+from hullcut.parts.marking import BOLT_HOLE
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["bracket_sizes", "coupling_sizes", "rudder_sizes", "strut_sizes"]
+__all__ = ["BEARING", "BRACKET_HOLES", "bracket_sizes", "coupling_sizes", "rudder_sizes", "strut_sizes"]
+
+BEARING = 16.0
+"""Length of the shaft's bearings, and of the strut's barrel, mm: common practice, no source."""
+BRACKET_HOLES = (12.0, 28.0)
+"""How far from a bracket's corner the bolts through its bearer stand, mm: two, so that it cannot swivel."""
 
 # Plain shapes of what is bought, mm on the boat.
-_ARM, _BEARING, _PLATE, _POST, _TILLER = 9.0, 16.0, 3.0, 3.0, 5.0
+_ARM, _PLATE, _TILLER = 9.0, 3.0, 5.0
 # What is shown inside the transom, and over the bolts, mm on the boat.
 _INSIDE, _OVER = 26.0, 16.0
 # Length of tube shown, and how far the teeth of a coupling's halves reach into its star, mm on the boat.
 _TUBE, _TEETH = 22.0, 4.0
 # Room for a measure beside a picture, and from one to the next, mm on paper.
 _ROW = 4.6
-# Between the two views of a bracket, mm on the boat.
-_APART = 36.0
+# From one upright measure to the next whose figure stands over it, mm on paper.
+_BESIDE = 13.0
+# Between the views of a bracket, mm on the boat.
+_APART = 46.0
 # Room for names over and under a picture, and for what it shows, mm on paper.
 _WORDS = 10.0
 
@@ -128,8 +135,8 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     at_bearing = rod.to(back)
     high = max(hole.z for hole in holes) + _OVER
     left = at_bearing[0] - 24.0
-    tall = high - at_bearing[1] + 0.5 * _BEARING
-    section = Section((left, 0.0), min((width - 18.0) / (_INSIDE - left), (height - _WORDS - 6.0) / tall))
+    tall = high - at_bearing[1] + 0.5 * BEARING
+    section = Section((left, 0.0), min((width - 18.0 - _BESIDE) / (_INSIDE - left), (height - _WORDS - 6.0) / tall))
     _hull_cut(plan, section, left, high)
     outer = plan.design.drive.tube_diameter / 2.0
     low = min(hole.z for hole in holes) - 9.0
@@ -148,7 +155,7 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     section.area(
         [(face[0], low), (face[1], high - 6.0), (face[1] - _PLATE, high - 6.0), (face[0] - _PLATE, low)], METAL
     )
-    section.area(rod.slab(back - _BEARING / 2.0, back + _BEARING / 2.0, -outer - 1.5, outer + 1.5), METAL)
+    section.area(rod.slab(back - BEARING / 2.0, back + BEARING / 2.0, -outer - 1.5, outer + 1.5), METAL)
     section.stroke(rod.to(back - 26.0), rod.to(back + 22.0), Role.CENTRE)
     rows = sorted({round(hole.z, 2) for hole in holes})
     for z in rows:
@@ -166,12 +173,15 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     ends = [at(_face(plan, z) + 4.0, z) for z in (rows[0], rows[-1])]
     if rows[-1] - rows[0] > 1.0:
         measures += plumb(ends[0][1], ends[1][1], ends[0][0], ends[1][0], right, both(rows[-1] - rows[0], units), SMALL)
+    # From the bottom's outer face up to the lower slots.
+    over = both(rows[0], units)
+    measures += plumb(at(0.0, 0.0)[1], ends[0][1], at(_INSIDE, 0.0)[0], ends[0][0], right + _BESIDE, over, SMALL)
     steep = f"{plan.arrangement.shaft.angle:.1f}°"
     across = both(max(hole.y for hole in holes) - min(hole.y for hole in holes), units)
     names = [
-        ("bearing for the shaft", (at_bearing[0], at_bearing[1] + 0.5 * outer)),
+        (f"barrel, {both(BEARING, units)} long, with its bearing", (at_bearing[0], at_bearing[1] + 0.5 * outer)),
         (f"slants {steep}", rod.to(back - 22.0)),
-        (f"slots, {across} apart", (_face(plan, rows[-1]) - 0.5 * _PLATE, rows[-1])),
+        (f"upright slots, {across} apart", (_face(plan, rows[-1]) - 0.5 * _PLATE, rows[-1])),
         ("bottom's outer face", (0.7 * _INSIDE, float(plan.hull.bottom_height(np.array([0.7 * _INSIDE]))[0]))),
         ("transom", (0.5 * (face[0] + float(plan.hull.transom_inside.x(low))), low + 4.0)),
     ]
@@ -191,19 +201,23 @@ def rudder_sizes(studio: Studio, width: float, height: float) -> Scene:
     rudder, units, hole = plan.design.rudder, plan.design.units, pushrod_hole(plan)
     holes = bolt_holes(plan, "rudder")
     post = min(0.0, _face(plan, hole.z)) - POST_ABAFT
-    left, right, top = post - 34.0, _INSIDE, hole.z + 14.0
+    left, right, top = post - BLADE[0] - 6.0, _INSIDE, hole.z + 14.0
     tall = top + rudder.depth + 8.0
-    section = Section((left, 0.0), min((width - 18.0) / (right - left), (height - _WORDS) / tall))
+    section = Section(
+        (left, 0.0), min((width - 18.0 - 2.0 * _BESIDE) / (right - left), (height - _WORDS - 12.0) / tall)
+    )
     _hull_cut(plan, section, left, top)
     rows = sorted({round(each.z, 2) for each in holes})
     low, high = rows[0] - 9.0, rows[-1] + 9.0
     face = [_face(plan, z) for z in (low, high)]
     section.area([(face[0], low), (face[1], high), (face[1] - _PLATE, high), (face[0] - _PLATE, low)], METAL)
     for z in (low + 5.0, high - 9.0):
-        section.area(_box(post - _POST - 2.0, z, _face(plan, z) - _PLATE, z + 4.0), METAL, width=FINE)
-    section.area(_box(post - 14.0, -rudder.depth, post + 8.0, 10.0), METAL)
-    section.area(_box(post - _POST, 10.0, post + _POST, hole.z), METAL, width=FINE)
-    section.area(_box(post - _POST - 2.0, hole.z - _TILLER, post + _POST + 2.0, hole.z), METAL, width=FINE)
+        section.area(_box(post - POST_WIDE / 2.0 - 2.0, z, _face(plan, z) - _PLATE, z + 4.0), METAL, width=FINE)
+    section.area(_box(post - BLADE[0], -rudder.depth, post + BLADE[1], 10.0), METAL)
+    section.area(_box(post - POST_WIDE / 2.0, 10.0, post + POST_WIDE / 2.0, hole.z), METAL, width=FINE)
+    section.area(
+        _box(post - POST_WIDE / 2.0 - 2.0, hole.z - _TILLER, post + POST_WIDE / 2.0 + 2.0, hole.z), METAL, width=FINE
+    )
     for z in rows:
         section.stroke((_face(plan, z) - _PLATE - 4.0, z), (_face(plan, z) + 4.0, z), Role.CENTRE)
     section.stroke((post, -rudder.depth - 4.0), (post, hole.z + 6.0), Role.CENTRE)
@@ -212,16 +226,22 @@ def rudder_sizes(studio: Studio, width: float, height: float) -> Scene:
     beside = at(left, 0.0)[0]
     measures: list[Item] = plumb(tip[1], zero[1], tip[0], zero[0], beside, both(rudder.depth, units), SMALL)
     arm = at(post, hole.z)
-    measures += plumb(zero[1], arm[1], zero[0], arm[0], beside - _ROW, both(hole.z, units), SMALL)
+    measures += plumb(zero[1], arm[1], zero[0], arm[0], beside - _BESIDE, both(hole.z, units), SMALL)
+    far = at(right, 0.0)[0] + 5.0
+    ends = [at(_face(plan, z) + 4.0, z) for z in (rows[0], rows[-1])]
+    up = both(rows[0], units)
+    measures += plumb(at(0.0, 0.0)[1], ends[0][1], at(right, 0.0)[0], ends[0][0], far + _BESIDE, up, SMALL)
     if rows[-1] - rows[0] > 1.0:
-        ends = [at(_face(plan, z) + 4.0, z) for z in (rows[0], rows[-1])]
-        far = at(right, 0.0)[0] + 5.0
         measures += plumb(ends[0][1], ends[1][1], ends[0][0], ends[1][0], far, both(rows[-1] - rows[0], units), SMALL)
+    low_at, back, front = at(0.0, -rudder.depth)[1], at(post - BLADE[0], 0.0)[0], at(post + BLADE[1], 0.0)[0]
+    measures += level(back, front, low_at, low_at, low_at - 8.0, both(sum(BLADE), units), SMALL)
+    measures += level(arm[0], front, low_at, low_at, low_at - 12.0, both(BLADE[1], units), SMALL)
+    measures += level(arm[0], zero[0], low_at, zero[1], low_at - 4.0, both(_face(plan, 0.0) - post, units), SMALL)
     across = both(max(each.y for each in holes) - min(each.y for each in holes), units)
     names = [
-        (f"tiller, {both(abs(hole.y - rudder.offset), units)} to the rod", (post, hole.z - 0.5 * _TILLER)),
+        (f"tiller: rod {both(abs(hole.y - rudder.offset), units)} towards the middle", (post, hole.z - 0.5 * _TILLER)),
         (f"bolts {across} apart", (_face(plan, rows[-1]) - 0.5 * _PLATE, rows[-1])),
-        ("post", (post, 0.5 * (10.0 + low))),
+        (f"post, {both(POST_WIDE, units)} thick", (post, 0.5 * (10.0 + low))),
         ("bottom's outer face", (0.7 * right, float(plan.hull.bottom_height(np.array([0.7 * right]))[0]))),
     ]
     placed = [(word, at(*place)) for word, place in names]
@@ -229,7 +249,7 @@ def rudder_sizes(studio: Studio, width: float, height: float) -> Scene:
 
 
 def bracket_sizes(studio: Studio, width: float, height: float) -> Scene:
-    """A steel corner bracket from above, and its width.
+    """A steel corner bracket: along its corner, and both legs from outside, with the holes that are drilled.
 
     Args:
         studio: of the boat.
@@ -239,24 +259,41 @@ def bracket_sizes(studio: Studio, width: float, height: float) -> Scene:
     plan = studio.plan
     units, leg = plan.design.units, short_leg(plan)
     cut = BRACKET_LEG if leg is None else leg
-    section = Section((0.0, 0.0), (width - 32.0) / (2.0 * BRACKET_LEG + _APART))
+    long = 2.0 * BRACKET_LEG + cut + 2.0 * _APART
+    section = Section((0.0, 0.0), min((width - 28.0) / long, (height - _WORDS - 10.0) / BRACKET_WIDE))
     section.area(
         [(0.0, 0.0), (BRACKET_LEG, 0.0), (BRACKET_LEG, STEEL), (STEEL, STEEL), (STEEL, cut), (0.0, cut)], METAL
     )
     if leg is not None:
         section.area(_box(0.0, cut, STEEL, BRACKET_LEG), BOX, Role.HIDDEN, FINE)
     start = BRACKET_LEG + _APART
+    other = start + BRACKET_LEG + _APART
     section.area(_box(start, 0.0, start + BRACKET_LEG, BRACKET_WIDE), METAL)
-    section.ring(start + 0.6 * BRACKET_LEG, 0.25 * BRACKET_WIDE, 0.4 * NUT_WIDE, BOX, FINE)
-    section.ring(start + 0.6 * BRACKET_LEG, 0.75 * BRACKET_WIDE, 0.4 * NUT_WIDE, BOX, FINE)
+    section.area(_box(other, 0.0, other + cut, BRACKET_WIDE), METAL)
+    low, high = 0.25 * BRACKET_WIDE, 0.75 * BRACKET_WIDE
+    for far in BRACKET_HOLES:
+        section.ring(start + far, low, BOLT_HOLE / 2.0, BOX, FINE)
+    section.ring(other + 0.5 * (cut + STEEL), high, BOLT_HOLE / 2.0, BOX, FINE)
     drawn, at = section.items, section.at
-    measures = level(0.0, at(BRACKET_LEG, 0.0)[0], 0.0, 0.0, -4.0, both(BRACKET_LEG, units), SMALL)
-    measures += plumb(0.0, at(0.0, cut)[1], 0.0, 0.0, -14.0, both(cut, units), SMALL)
-    edge = at(start + BRACKET_LEG, 0.0)[0]
-    measures += plumb(0.0, at(0.0, BRACKET_WIDE)[1], edge, edge, edge + 4.5, both(BRACKET_WIDE, units), SMALL)
-    names = [] if leg is None else [("sawn off", at(0.5 * STEEL, 0.5 * (cut + BRACKET_LEG)))]
+    floor, top = at(0.0, 0.0)[1], at(0.0, BRACKET_WIDE)[1]
+    begin, end = at(start, 0.0)[0], at(start + BRACKET_LEG, 0.0)[0]
+    measures = plumb(0.0, at(0.0, cut)[1], 0.0, 0.0, -11.0, both(cut, units), SMALL)
+    measures += level(begin, end, floor, floor, floor - 4.2, both(BRACKET_LEG, units), SMALL)
+    # The farthest first, so that no line runs through a figure.
+    for row, far in enumerate(BRACKET_HOLES[::-1], 2):
+        hole = at(start + far, low)
+        measures += level(begin, hole[0], floor, hole[1], floor - 4.2 * row, both(far, units), SMALL)
+    edge = at(other + cut, 0.0)[0]
+    measures += plumb(floor, top, edge, edge, edge + 4.5, both(BRACKET_WIDE, units), SMALL)
+    measures += plumb(floor, at(0.0, low)[1], begin, begin, begin - 11.0, both(low, units), SMALL)
+    names = [
+        ("on the bearer", at(start + 0.75 * BRACKET_LEG, 0.6 * BRACKET_WIDE)),
+        ("on the plate", at(other + 0.3 * cut, 0.4 * BRACKET_WIDE)),
+    ]
+    if leg is not None:
+        names.append(("sawn off", at(0.5 * STEEL, 0.5 * (cut + BRACKET_LEG))))
     return _worded(
-        "A corner bracket", drawn, measures, names, "bracket, along its corner and from its side", width, height
+        "A corner bracket", drawn, measures, names, "bracket, along its corner, and both legs", width, height
     )
 
 

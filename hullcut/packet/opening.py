@@ -105,8 +105,8 @@ def template_lines(file: str) -> tuple[str, ...]:
     """
     return (
         f"The full-size templates belong to this packet. They are in the file {file}.",
-        "The foot of its first page tells how many pages it has. Print all, at 100 %.",
-        "Measure the bar on a page before you cut: it must be as long as it says.",
+        "The foot of its first page tells how many pages it has.",
+        "Print that page at 100 %. Its bars must be as long as they say. Then print the rest.",
     )
 
 
@@ -131,7 +131,7 @@ _MARKS = (
     (
         "STOP",
         "A pink box. Show or send the photo to the adult on page 1. Wait for a yes. "
-        "No answer? A second adult measures the checks again, and signs there.",
+        "No answer? A second adult measures the checks again, and signs beside it.",
     ),
     ("orange wood", "What goes on in this step. Orange arrows show which way."),
 )

@@ -46,6 +46,7 @@ __all__ = [
     "lifted_clear",
     "pushrod_hole",
     "shelf_from_inside",
+    "side_tips",
     "switch_place",
     "tube",
     "tube_bearings",
@@ -220,6 +221,12 @@ def lifted_clear(plan: BoatPlan, parts: Sequence[Part], keel_up: bool) -> float:
         else:
             lifts.append(float(hull.sheer_height(x).max() - z.min()))
     return max(lifts) + _OVER_FRAME
+
+
+def side_tips(plan: BoatPlan) -> float:
+    """X of the foremost corner of the sides, mm: as a tape measures it along the frame."""
+    sides = [part for part in plan.parts if part.family == "side"]
+    return max(float(_corners(part, way * part.thickness)[:, 0].max()) for part in sides for way in (0.5, -0.5))
 
 
 def widest(plan: BoatPlan) -> tuple[float, float] | None:

@@ -221,7 +221,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 *longer,
                 "Round its edges. Sand the paint off under it.",
                 "Try it dry, bent on with tape or clamps.",
-                "Cut a piece that just drops into the hole. Glue it in while the patch is bent on over it.",
+                "Cut a piece that just drops into the hole.",
                 "Glue patch and piece from outside in one go. Hold them until the glue is hard.",
                 "Seal it twice. Sand the patch's edges thin at front and back.",
             ),

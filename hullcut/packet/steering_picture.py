@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["arm_ahead", "rudder_rod", "steering", "steering_servo"]
+__all__ = ["arm_ahead", "rudder_rod", "steering", "steering_servo", "throttle_rod"]
 
 # Plain shapes, mm on the boat: half a rod, half a post, half a tiller's or an arm's breadth, and how thick these are.
 _ROD, _POST, _LEVER, _THICK = 1.5, 3.0, 4.0, 5.0
@@ -69,6 +69,13 @@ def rudder_rod(plan: BoatPlan) -> float:
     hole = pushrod_hole(plan)
     turns = steering_servo(plan)[0] + arm_ahead(plan)
     return math.hypot(turns - _post(plan), servo_arm_height(plan.hull) - hole.z) + _BENT_ENDS
+
+
+def throttle_rod(plan: BoatPlan) -> float:
+    """Length of wire for the throttle's pushrod, mm: from its servo's arm to the bulkhead, and its ends."""
+    start = steering_servo(plan)[0] + arm_ahead(plan)
+    step = 25.4 if plan.design.units == "in" else 10.0
+    return step * math.ceil((plan.design.decks.fore_from - start + _BENT_ENDS) / step)
 
 
 def steering(studio: Studio, width: float, height: float) -> Scene:

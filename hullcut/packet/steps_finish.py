@@ -15,6 +15,7 @@ from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_links_picture import engine_links
 from hullcut.packet.finishing import SEALING_CHAPTER
+from hullcut.packet.jigs import blocks_under
 from hullcut.packet.places import lifted_by_bar, pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_nuts, foam_after_shelf, shelf_comes_out
 from hullcut.packet.steering_picture import steering
@@ -26,7 +27,7 @@ from hullcut.parts.hatch import has_coaming
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
 
-__all__ = ["BLOCKS_UNDER", "finish_steps"]
+__all__ = ["finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
@@ -53,7 +54,7 @@ def _back_step(kit: Kit) -> Step:
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
-            "Bolt the kill switch on, sealant under each bolt's head. "
+            "Bolt the kill switch on, sealant under each bolt's head and round its button. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
             "Wires are crimped or soldered, never just twisted.",
             "Tie every wire and fuel pipe clear of muffler and shaft. "
@@ -112,8 +113,6 @@ def _under_beam(kit: Kit) -> str:
     )
 
 
-BLOCKS_UNDER = 76.2
-"""Height of blocks under the boat, mm: under the decks they are higher than any screen stands above them."""
 # How the shelf goes in again, by whether a deck is glued over its ends.
 _SHELF_WAYS = {False: "one side first, under its sheer cleat", True: "tip it in, and slide it aft under the beam"}
 
@@ -134,7 +133,7 @@ def finish_steps(kit: Kit) -> list[Step]:
     on_top = f" on the {cover}" if cover else ""
     uncover = f"Take the {cover} off. " if cover else ""
     but = f", not the {cover}'s" if cover else ""
-    clear = f" {kit.size(BLOCKS_UNDER)} high, clear of the screen" if design.windscreen.fitted else ""
+    clear = f" {kit.size(blocks_under(kit.plan))} high, clear of the screen" if design.windscreen.fitted else ""
     shelf = _shelf_bodies(kit) if shelf_comes_out(kit.plan) else ()
     aft, forward = (as_read(moved, design.units) for moved in ballast_shifts(kit.plan))
     upright = ("Pack the rudder's bracket with a wedge until its post is upright.",) if design.hull.transom_rake else ()
@@ -165,7 +164,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
-                "Fit both drain plugs, switch and the bellows' flange in sealant."
+                "Bed both plugs' sockets, switch and the bellows' flange in sealant."
                 + (f" Then fix foam blocks {foam_after_nuts(kit.plan)}." if foam_after_nuts(kit.plan) else ""),
                 *(
                     (
@@ -191,7 +190,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 "Set the stand so that the stern looks out over the bench's end. "
                 "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
-                "Slide the shaft in from astern. As it leaves the tube, slip on washer, collar, after half and star.",
+                "Hold washer, collar, after half and star in their places. "
+                "Slide the shaft in from astern, through them all.",
                 f"Push it on until its end is {kit.fine(ROD_SHORT)} abaft the engine plate. "
                 "It ends in the after half. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",

@@ -12,6 +12,7 @@ from hullcut.packet.drain import drain
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_mount import plate_on_bearers
+from hullcut.packet.jigs import blocks_under
 from hullcut.packet.lists import span
 from hullcut.packet.places import (
     bearers_from_inside,
@@ -26,7 +27,7 @@ from hullcut.packet.saws_and_bits import BOLT_BIT
 from hullcut.packet.shelf_picture import shelf_picture
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
-from hullcut.packet.steps_finish import BLOCKS_UNDER, finish_steps
+from hullcut.packet.steps_finish import finish_steps
 from hullcut.packet.transom_picture import holes_from_astern
 from hullcut.parts.fittings import servo_places
 from hullcut.parts.radio_places import STRAP_HOLE
@@ -75,7 +76,8 @@ def _knee_step(kit: Kit) -> Step:
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
-            "Is your engine's tank loose? Glue a block of scrap to the bulkhead for its strap, to port.",
+            "Is your engine's tank loose? Glue a block of scrap, 1 in (25 mm) thick, for its strap to the bulkhead, "
+            "to port.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -143,13 +145,12 @@ def _engine_step(kit: Kit) -> Step:
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
             "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
-            "Half of each stands above the bearer's top.",
+            "Half of each stands above the bearer's top. Take all out.",
             f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
             f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
             "Drill all screw holes from below.",
-            "Screw the bearers on, and turn the boat back. "
-            "Bolt on brackets, plate and engine, nuts outside the bearers.",
+            "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine, nuts outside and abaft.",
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. A square on their tops touches the plate all the "
@@ -174,7 +175,10 @@ def _engine_bolts(kit: Kit) -> str:
     engine = kit.plan.design.engine
     if engine.bolts and engine.bolt_circle > 0.0:
         return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
-    return "Rub the engine's face onto paper. Lay its circle over the bore, and prick two bolts or more."
+    return (
+        "Rub the engine's face onto paper, a hole for its nose. Mark its top. "
+        "Rubbed side up on the plate's after face, prick two bolts or more."
+    )
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -198,7 +202,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
-                "File it until the tube lies at its angle: the wedge beside it is a guide. "
+                "File it until the tube lies at its angle: the wedge beside it is a guide, thick end aft. "
                 "Thin card must pass all round the tube, for the epoxy. "
                 "Turn the boat back, its stern out over the bench's end.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
@@ -224,7 +228,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             (
                 *_off_the_stand(kit),
                 "Draw out rod and tube. Sand the tube dull, grease the rod, put both back. The rod's end is "
-                "in the tube. Tape its ends.",
+                "in the tube. Tape the tube's ends shut.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
@@ -259,8 +263,8 @@ def _off_the_stand(kit: Kit) -> tuple[str, ...]:
         place < shaft.slot_to + _ROUND_SLOT and shaft.slot_from - _ROUND_SLOT < place + thick
         for place in cradle_places(kit.plan.hull, kit.plan.arrangement)
     )
-    high = max(BLOCKS_UNDER, kit.plan.design.fin.depth + BLOCKS_UNDER / 4.0)
-    words = f"Lay the hull on two blocks {kit.size(high)} high, clear of the slot. Its stern is over the end."
+    high = kit.size(blocks_under(kit.plan))
+    words = f"Lay the hull on two blocks {high} high, clear of the slot. Its stern is over the bench's end."
     return (words,) if under else ()
 
 
@@ -280,7 +284,7 @@ def _shield_step(kit: Kit) -> Step:
             "Mark two bolts, and a hole as wide as its button needs: you press that from outside.",
             f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
             "They take engine and plate out: both stay out. They measure the marks over to the outer face. "
-            f"They drill {kit.bit(BOLT_BIT)} from there, a scrap held inside.",
+            f"They drill {kit.bit(BOLT_BIT)} and the button's hole from there, a scrap inside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "A hand outside the boat presses its button.",

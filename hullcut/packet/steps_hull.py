@@ -17,6 +17,7 @@ from hullcut.packet.places import (
     frame_blocks,
     frame_diagonal,
     lifted_clear,
+    side_tips,
     widest,
 )
 from hullcut.packet.step import Step
@@ -94,7 +95,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
                 "Clamp every cleat dry on its marks. Cleats are shorter than the side.",
-                *(("Turn the side over and drill all screw holes.",) if screwed else ()),
+                *(("Turn the side over. Drill the screw holes over cleats.",) if screwed else ()),
                 "Take all off again. Spread glue on one cleat.",
                 f"Press it onto its line within {minutes} minutes.",
                 ("Screw it from the outer face, and clamp it." if screwed else "Clamp it: it is too thin for screws.")
@@ -146,7 +147,7 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
         (
             f"Lay the {board} down with its marked face up.",
             "Clamp the cleats dry on their marks.",
-            *(("Turn it over and drill all screw holes.",) if screwed else ()),
+            *(("Turn it over. Drill the screw holes over cleats.",) if screwed else ()),
             f"Glue and {fix} the foot cleat first.",
             f"Glue and {fix} the two side cleats.",
         ),
@@ -325,11 +326,11 @@ def _let_in_step(kit: Kit) -> Step:
             f"Turn the bulkhead slantwise, as seen from above, and lower it past the chine cleats. "
             f"Turn it square on line {_line_of(kit, 'bulkhead')}. "
             "Its after face stands on the line.",
-            *(("Set the middle beam against the bulkhead's fore face.",) if beams else ()),
             *(
                 (
                     "Turn the beams' notches down. Let them in slantwise too. "
-                    "Then turn each square, onto the sheer cleats, its after face on its line.",
+                    "Then turn each square, onto the sheer cleats, its after face on its line. "
+                    "The middle one lies against the bulkhead.",
                 )
                 if beams
                 else ()
@@ -340,7 +341,8 @@ def _let_in_step(kit: Kit) -> Step:
             "Screw stop blocks to the board there, against the sides.",
             *(("Drill the screw holes at the bow now.",) if kit.screwed("side", "nose-block") else ()),
         ),
-        f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places}",
+        f"From the {kit.stern} to the bulkhead's after face is {kit.size(far)}.{places} "
+        f"To the sides' fore tips it is {kit.size(side_tips(kit.plan))}.",
         adult=(
             "Two pairs of hands hold the sides while you turn the parts."
             if sizes.bow == "pram"
@@ -409,7 +411,7 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     return (
         f"{free}. Take the sides off the stem block, and spread them.",
         *inside,
-        "Spread glue on the stem block's cheeks, and clamp the sides to it.",
+        "Spread glue on the stem block's cheeks. Draw the sides to it with a strap round the bow.",
         transom,
     )
 
@@ -438,7 +440,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 + (" Plane bow transom and foot cleat level too." if design.hull.bow == "pram" else ""),
                 f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
                 (
-                    "Bend it down dry with long clamps or straps round hull and board. Then drill all screw holes."
+                    "Bend it down dry with long clamps or straps round hull and board. "
+                    "Then drill the screw holes, not yet those for the bearers."
                     if screwed
                     else "Lift the board onto scraps. "
                     "Bend the bottom down dry with straps round hull and board, a stick under each. "

@@ -16,7 +16,7 @@ from hullcut.lengths import both
 from hullcut.packet.building_board import BOARD_AFT, board_lines
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
-from hullcut.packet.jigs import BLOCK_THICK, BLOCK_WIDE, jig_sizes
+from hullcut.packet.jigs import BLOCK_THICK, BLOCK_WIDE, blocks_under, jig_sizes
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.runs import in_runs
@@ -87,6 +87,7 @@ _FOR = {
     "grease": "the shaft, so that it turns freely and stays dry",
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
+    "crimping pliers": "plugs on wires; or a soldering iron",
     "hacksaw": "shaft and tube; an adult saws",
     "vice with soft jaws": "holding shaft and tube",
     "chisel": "paring glue off; an adult pares",
@@ -141,7 +142,7 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
             [
                 Heading("Jigs", look.section, 1),
                 paragraph("Make these before step 1, from scraps. An adult saws and drills.", look.body),
-                *(bullet(text, look.body, "☐") for text in jig_lines(studio, steps)),
+                *(bullet(text, look.step, "☐") for text in jig_lines(studio, steps)),
                 Spacer(0, 3),
                 SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),
             ]
@@ -200,6 +201,10 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
         f"A wedge {kit.size(sizes.wedge[0])} long and {kit.fine(sizes.wedge[1])} high, as wide as the tube.",
     ]
+    lines.append(
+        f"Two blocks {kit.size(blocks_under(plan))} high, to lay the hull on. "
+        f"A scrap {kit.size(design.engine.bearer_gap)} wide, for between the bearers."
+    )
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")

@@ -6,6 +6,7 @@ import shapely
 
 from hullcut.balance.engine_room import AHEAD, coupling_room, engine_room
 from hullcut.parts.clearances import bodies_of
+from hullcut.parts.engine import bearer_top
 from tests.conftest import DESIGNS, planned
 
 
@@ -56,7 +57,17 @@ def test_an_engine_within_the_limits_touches_neither_fin_nor_cleats_nor_shield(n
     # What stands just abaft is looked at square to the shaft too.
     assert farther - 4.0 < room.under_ahead < farther
     assert room.under <= room.under_ahead
-    assert room.aside == pytest.approx(room.across / 2.0 - design.woods.cleat.thickness - 6.35 - 25.4)
+    free = design.woods.cleat.thickness + 6.35 + 25.4
+    top = float(bearer_top(plan.hull, plan.arrangement, np.array([plan.arrangement.plate_x]))[0])
+
+    def narrowest(begin, end):
+        x = np.linspace(begin, end, 400)
+        return float(plan.hull.half_breadth(x, np.full_like(x, top), plan.hull.side_thickness).min()) - free
+
+    plate = plan.arrangement.plate_x
+    assert room.aside == pytest.approx(narrowest(plate, plate + AHEAD), abs=0.1)
+    assert room.aside_ahead == pytest.approx(narrowest(plate + AHEAD, stop), abs=0.1)
+    assert room.aside <= room.across / 2.0 - free + 1e-9
 
 
 @pytest.mark.parametrize("name", DESIGNS)

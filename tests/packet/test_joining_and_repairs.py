@@ -254,7 +254,7 @@ def test_where_the_bottom_lies_is_told_before_the_glue_and_the_bending_is_rehear
     before = " ".join(bend.sentences[:glued])
     assert f"stands out {kit.size(out)} behind the transom's outer face" in before
     if any(bond.screws for bond in bonds(studio.plan) if bond.host.family == "bottom" and "chine" in bond.guest.id):
-        assert "drill all screw holes" in before
+        assert "drill the screw holes, not yet those for the bearers" in before
         assert "with a dry brush" in before
         assert "screws standing in their holes" in before
 

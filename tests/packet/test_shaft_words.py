@@ -51,8 +51,8 @@ def test_washer_collar_and_coupling_go_on_while_the_shaft_slides_in(sample_plan)
         order = [
             words.index(each)
             for each in (
+                "Hold washer, collar, after half and star",
                 "Slide the shaft in",
-                "slip on washer",
                 "against the shaft log",
                 "Mark where the set screws",
                 "Draw the shaft out",

@@ -20,12 +20,13 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-__all__ = ["FITTINGS", "POST_ABAFT", "boat_bodies", "copies", "short_id"]
+__all__ = ["BLADE", "FITTINGS", "POST_ABAFT", "POST_WIDE", "boat_bodies", "copies", "short_id"]
 
 FITTINGS = ("shaft", "propeller", "rudder", "radio box")
 """Owners of the shapes that are no parts. Rudder and propeller are only sketched: their shapes are not designed."""
-POST_ABAFT = 32.0
-"""How far abaft the transom the rudder's post is sketched, mm."""
+POST_ABAFT, POST_WIDE, BLADE = 31.75, 6.35, (30.0, 8.0)
+"""How far abaft the transom the rudder's post is sketched, how thick it is, and how far the blade reaches abaft and
+ahead of its middle, mm: a usual rudder of such boats, common practice, no source."""
 
 
 def short_id(part: Part) -> str:
@@ -119,7 +120,7 @@ def _fittings(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
     blade = drive.propeller_diameter / 2.0
     shelf_top = radio.shelf_height + design.woods.shelf.thickness
     middle = radio.shelf_from + radio.shelf_length / 2.0
-    y = design.rudder.offset
+    y, blade_from = design.rudder.offset, -POST_ABAFT - BLADE[0]
     return {
         "shaft": rod_solid(output, hub, drive.shaft_diameter, 12),
         "propeller": (
@@ -127,8 +128,8 @@ def _fittings(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
             *box_solid((hub[0] - 1.5, -4.0, hub[2] - blade), (hub[0] + 1.5, 4.0, hub[2] + blade)),
         ),
         "rudder": (
-            *box_solid((-62.0, y - 1.5, -design.rudder.depth), (-24.0, y + 1.5, 12.0)),
-            *rod_solid(np.array([-POST_ABAFT, y, 12.0]), np.array([-POST_ABAFT, y, 0.75 * depth]), 6.0, 12),
+            *box_solid((blade_from, y - 1.5, -design.rudder.depth), (blade_from + sum(BLADE), y + 1.5, 12.0)),
+            *rod_solid(np.array([-POST_ABAFT, y, 12.0]), np.array([-POST_ABAFT, y, 0.75 * depth]), POST_WIDE, 12),
             *box_solid((-38.0, y - 10.0, 0.3 * depth), (-0.2, y + 10.0, 0.3 * depth + 4.0)),
         ),
         "radio box": box_solid(
