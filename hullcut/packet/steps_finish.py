@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hullcut.balance.engine_room import shield_off
 from hullcut.balance.weights import ROD_SHORT, rod_behind
 from hullcut.drawing.views.bodies import copies
@@ -31,10 +33,10 @@ __all__ = ["finish_steps"]
 
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Screw the bow loop with sealant into the nose block, near its after edge. "
+    "sled": "Screw the bow loop with sealant through the deck into the nose block, {where}. "
     "Its hole is as wide as the screw's core.",
     "pram": "The bow loop is bolted on already.",
-    "stem": "Screw the bow loop with sealant into the stem block, near its top. "
+    "stem": "Screw the bow loop with sealant through the deck into the stem block, {where}. "
     "Its hole is as wide as the screw's core.",
 }
 
@@ -85,7 +87,7 @@ def _through_hull_step(kit: Kit) -> Step:
             f"Keep the rods clear of muffler and shaft. {lay}Move both: no rod may rub or bind.",
             "With the transmitter's wheel or stick in its middle the rudder stands straight. "
             "Does a rod move the wrong way? An adult reverses that channel.",
-            f"{_LOOP_IN[design.hull.bow]} Tie a strong line to it and pull hard.",
+            f"{_LOOP_IN[design.hull.bow].format(where=_loop_place(kit))} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
         "The throttle closes fully.",
@@ -95,6 +97,16 @@ def _through_hull_step(kit: Kit) -> Step:
         closer=wiring_picture.wiring,
         under=engine_links,
     )
+
+
+def _loop_place(kit: Kit) -> str:
+    """How far from the bow the block that closes it has its middle, under the deck; empty without such a block."""
+    block = kit.family("nose_block") or kit.slugs("stem-block")
+    if not block:
+        return ""
+    corners = block[0].panel.to_space(np.array(block[0].true_outline), 0.0)
+    middle = 0.5 * float(corners[:, 0].min() + corners[:, 0].max())
+    return f"{kit.size(kit.plan.hull.length - middle)} from the bow"
 
 
 def _late_foam(kit: Kit) -> str:

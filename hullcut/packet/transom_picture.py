@@ -76,7 +76,7 @@ def holes_from_astern(studio: Studio, width: float, height: float, drain: Hole) 
         measures += level(*ends[0], *ends[1], low - 4.0 - _ROW * row, both(abs(hole.y), units), _SIZE)
     measures += _heights(plan, [hole for _, hole in holes], scale, at(-half, 0.0)[0])
     for y, word in ((half, "port"), (-half, "starboard")):
-        items.append(Text(Role.LABEL, at(0.72 * y, 0.5 * (foot + top)), word, _SIZE, anchor="middle"))
+        items.append(Text(Role.LABEL, at(0.6 * y, 0.5 * (foot + top)), word, _SIZE, anchor="middle"))
     drawn = [*items, *measures]
     x0, y0, x1, _ = bounds_of(drawn)
     names = [(name, at(hole.y, hole.z)) for name, hole in holes]
