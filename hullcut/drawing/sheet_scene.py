@@ -8,10 +8,10 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
-from shapely import affinity
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
+from hullcut.drawing.names_on_parts import NAME, NUMBER, Lay, words_on
 from hullcut.drawing.on_sheet import placed_area, roomiest_placed
 from hullcut.drawing.paths import (
     bounds,
@@ -21,7 +21,6 @@ from hullcut.drawing.paths import (
     polyline,
     rectangle,
     smooth_path,
-    text_box,
     transform,
 )
 from hullcut.drawing.scene import Role, Scene, Shape, Text
@@ -47,16 +46,12 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Item, Path, Point
     from hullcut.drawing.segments import Box
-    from hullcut.nesting.values import Placement, Sheet
+    from hullcut.nesting.values import Sheet
     from hullcut.parts.values import Part
 
 __all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "sheet_title", "size_words"]
 
-_NAME, _NUMBER, _SIZE = 2.3, 2.0, 1.9
-_LEAST_NUMBER = 1.5
-# A line of letters keeps so far off the part's edges at either end, mm on paper: above and below it its box is higher
-# than its letters.
-_END_CLEAR = 0.7
+_SIZE = 1.9
 _RING = 2.1
 # Of a small part a ring may hide no more than this share.
 _HIDDEN_SHARE = 0.1
@@ -84,24 +79,6 @@ class Band:
     count: int
     left_out: float = 0.0
     far_end: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class _Lay:
-    """A part as it lies: its number on the sheet, name, outline and holes; box and area of what the band shows of it.
-
-    `middle` is the roomiest place of that area, and `whole` tells whether this band shows more of the part than any
-    other may.
-    """
-
-    number: int
-    name: str
-    placement: Placement
-    item: Shape
-    box: Box
-    area: shapely.Polygon
-    middle: Point
-    whole: bool
 
 
 def sheet_name(sheet: Sheet) -> str:
@@ -175,7 +152,7 @@ def sheet_scene(
     clutter: Clutter | None = None
     without = []
     for each in laid:
-        written = _part_words(each, room, scale)
+        written = words_on(each, room, scale)
         items += written
         if not written and each.whole:
             without.append(each)
@@ -243,7 +220,7 @@ def _paths(outline: tuple[Point, ...], holes: tuple[tuple[Point, ...], ...]) -> 
     return tuple(smooth_path(ring) if len(ring) > 16 else polygon(ring) for ring in (outline, *holes))
 
 
-def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[_Lay]:
+def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[Lay]:
     laid = []
     names = dict(sheet_key(sheet, parts))
     for number, placement in enumerate(sheet.placements, 1):
@@ -266,11 +243,11 @@ def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[_Lay]:
             middle = roomiest(area)[0]
         else:
             middle = roomiest_placed(part, placement)
-        laid.append(_Lay(number, names[number], placement, moved, box, area, middle, whole))
+        laid.append(Lay(number, names[number], placement, moved, box, area, middle, whole))
     return laid
 
 
-def _joint_lines(laid: Sequence[_Lay], parts: Mapping[str, Part]) -> list[Item]:
+def _joint_lines(laid: Sequence[Lay], parts: Mapping[str, Part]) -> list[Item]:
     """On each strip of a part that is glued up, the line to which the edge that meets the other strip is planed."""
     items: list[Item] = []
     for each in laid:
@@ -282,93 +259,9 @@ def _joint_lines(laid: Sequence[_Lay], parts: Mapping[str, Part]) -> list[Item]:
     return items
 
 
-def _part_words(lay: _Lay, room: Room, scale: float) -> list[Item]:
-    """Number and name where they stand wholly on the part, else the number alone; none where it is too small."""
-    x0, y0, x1, y1 = lay.box
-    upright = (y1 - y0) > 1.3 * (x1 - x0)
-    long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
-    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
-    name = f"{lay.number} {lay.name}"
-    places: list[Point] = []
-    clear = _END_CLEAR * scale
-    for text, largest, least in ((name, _NAME, 1.8), (str(lay.number), _NUMBER, _LEAST_NUMBER)):
-        size = min(largest * scale, 0.78 * short)
-        if font.text_width(text, size) > 0.94 * long:
-            size = font.fit_size(text, 0.94 * long, size)
-        for each_size in dict.fromkeys((size, 0.5 * (size + least * scale), least * scale)):
-            if each_size > size or each_size < least * scale:
-                continue
-            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares], clear))
-            if put is None:
-                places = places or _on_the_wood(lay, upright, shares)
-                put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size), clear))
-            if put is not None:
-                return [put]
-    return []
-
-
-def _inked(text: Text, clear: float) -> shapely.Polygon:
-    """The box of a text's letters and of what is left free at both ends; a figure alone needs no more than itself.
-
-    Figures have nothing below their base line, nor above their caps.
-    """
-    if not text.text.isdigit():
-        box = shapely.Polygon(text_box(text))
-        wide = 1.0 + 2.0 * clear / font.text_width(text.text, text.size)
-        return affinity.rotate(affinity.scale(affinity.rotate(box, -text.angle), wide), text.angle)
-    width, high = font.text_width(text.text, text.size), 0.75 * text.size
-    box = shapely.box(text.at[0] - width / 2.0, text.at[1], text.at[0] + width / 2.0, text.at[1] + high)
-    return affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
-
-
-def _on_part(lay: _Lay, tries: Sequence[Text], clear: float) -> list[Text]:
-    """Those texts that stand wholly on a part, and so far off its edges at either end."""
-    return [each for each in tries if lay.area.covers(_inked(each, clear))]
-
-
-def _on_the_wood(lay: _Lay, upright: bool, shares: Sequence[float]) -> list[Point]:
-    """The part's roomiest place, and the middle of its wood along its run: for parts that bend."""
-    x0, y0, x1, y1 = lay.box
-    places = [lay.middle]
-    for share in shares:
-        if upright:
-            y = y0 + share * (y1 - y0)
-            across = shapely.LineString([(x0 - 1.0, y), (x1 + 1.0, y)])
-        else:
-            x = x0 + share * (x1 - x0)
-            across = shapely.LineString([(x, y0 - 1.0), (x, y1 + 1.0)])
-        wood_there = max(shapely.get_parts(lay.area.intersection(across)), key=lambda piece: piece.length, default=None)
-        if wood_there is not None and not wood_there.is_empty:
-            middle = wood_there.centroid
-            places.append((middle.x, middle.y))
-    return places
-
-
-def _at_places(lay: _Lay, places: Sequence[Point], upright: bool, text: str, size: float) -> list[Text]:
-    """A text at places, along the part first."""
-    drop = 0.36 * size
-    ref = lay.placement.part
-    tries = []
-    for x, y in places:
-        standing = Text(Role.LABEL, (x + drop, y), text, size, 90.0, "middle", ref=ref)
-        level = Text(Role.LABEL, (x, y - drop), text, size, 0.0, "middle", ref=ref)
-        tries += [standing, level] if upright else [level, standing]
-    return tries
-
-
-def _along(lay: _Lay, share: float, upright: bool, text: str, size: float) -> Text:
-    x0, y0, x1, y1 = lay.box
-    drop = 0.36 * size
-    if upright:
-        at = ((x0 + x1) / 2.0 + drop, y0 + share * (y1 - y0))
-        return Text(Role.LABEL, at, text, size, 90.0, "middle", ref=lay.placement.part)
-    at = (x0 + share * (x1 - x0), (y0 + y1) / 2.0 - drop)
-    return Text(Role.LABEL, at, text, size, 0.0, "middle", ref=lay.placement.part)
-
-
 def _cut_numbers(
     sheet: Sheet,
-    laid: Sequence[_Lay],
+    laid: Sequence[Lay],
     window: Box,
     left_out: float,
     room: Room,
@@ -429,7 +322,7 @@ def _cut_numbers(
     return items, missing
 
 
-def _hides(disc: Box, laid: Sequence[_Lay]) -> float:
+def _hides(disc: Box, laid: Sequence[Lay]) -> float:
     """Of the part of which a ring's box hides most, the share that it hides."""
     most = 0.0
     for each in laid:
@@ -442,7 +335,7 @@ def _hides(disc: Box, laid: Sequence[_Lay]) -> float:
 
 def _part_beside(called: Called, window: Box, room: Room, clutter: Clutter, scale: float) -> list[Item]:
     """The number of a part that is too small for it, close by on clear ground, with a leader."""
-    size = _NUMBER * scale
+    size = NUMBER * scale
     radius = ring_radius(called.text, size)
     found = beside(called.anchors, called.anchors, True, radius, window, room, clutter)
     if found is None:
@@ -464,7 +357,7 @@ def _disc_box(at: Point, radius: float) -> Box:
     return (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
 
 
-def _clutter(sheet: Sheet, laid: Sequence[_Lay]) -> Clutter:
+def _clutter(sheet: Sheet, laid: Sequence[Lay]) -> Clutter:
     lines: list[shapely.Geometry] = [each.area.boundary for each in laid]
     lines += [shapely.LineString([(c.x0, c.y0), (c.x1, c.y1)]) for c in sheet.cuts]
     return Clutter(lines, [each.area for each in laid])
@@ -475,7 +368,7 @@ def _offcut_words(box: Box, names: Sequence[str], room: Room, scale: float) -> l
     upright = (y1 - y0) > (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
     for name in names:
-        size = font.fit_size(name, 0.92 * long, _NAME * scale)
+        size = font.fit_size(name, 0.92 * long, NAME * scale)
         if size < 1.6 * scale or size > 0.85 * short:
             continue
         drop = 0.36 * size
@@ -493,7 +386,7 @@ def _offcut_words(box: Box, names: Sequence[str], room: Room, scale: float) -> l
 
 
 def _running_sizes(
-    sheet: Sheet, laid: Sequence[_Lay], units: Literal["in", "mm"], scale: float, band: Band
+    sheet: Sheet, laid: Sequence[Lay], units: Literal["in", "mm"], scale: float, band: Band
 ) -> list[Item]:
     """Distances of the blanks' sides from the left and from the lower edge, along those edges."""
     boxes = [(b.x, b.y, b.x + b.length, b.y + b.width) for b in sheet.blanks] or [each.box for each in laid]
@@ -593,7 +486,7 @@ def _title_and_key(
     sheet: Sheet, parts: Mapping[str, Part], units: Literal["in", "mm"], scale: float, drawn: Sequence[Item]
 ) -> list[Item]:
     """The title over what is drawn, the key of its parts under it."""
-    size = _NAME * scale
+    size = NAME * scale
     title = sheet_title(sheet, units)
     boxes = [bounds(item) for item in drawn]
     high, low = max(box[3] for box in boxes), min(box[1] for box in boxes)
