@@ -37,6 +37,8 @@ _COATS = 4
 RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a lidded metal can."
 """What is done with rags wherever they are told of: common practice, no source."""
 
+_LITTLE_FUEL = 30.0
+# Fuel for the first starts, grams: it is gone soon where nothing stops the engine; hullcut's own rule, no source.
 _STAND_OFF = "10 ft (3 m)"
 # How far the child stands from the running boat on its stand: hullcut's own rule, no source.
 FLOAT_TOLERANCE = 6.35
@@ -132,7 +134,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     numbers: tuple[str, ...] = ()
     if lying is not None:
         numbers = (
-            f"They hold it level. The water should reach about {kit.size(lying.line[0])} up the transom.",
+            f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh it on the bathroom scale. "
             f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg do not run it: tell the adult on page 1.",
@@ -152,7 +154,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Ears covered, glasses on. An adult pours the fuel, wipes up, puts the can away. "
+                f"Ears covered, glasses on. An adult pours {_LITTLE_FUEL:.0f} g of fuel, wipes up, puts the can away. "
                 "The hull smells of it? No start.",
                 f"Clamp the stand on a firm table, stern over its end, the boat strapped in. "
                 f"{kit.size(304.8)} is free round the propeller. "
@@ -172,7 +174,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "At the water, engine off",
             (
-                "Ask the owner of the water first. Ask for its speed limit too.",
+                "Ask the owner of the water, and for its speed limit. "
                 f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
                 lifting_words(plan),
                 "Tank empty, water bottle in, line on the bow loop. Two adults practise: they lift it into shallows.",
@@ -193,7 +195,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: now two adults lift the boat into firm shallows. Neither ever goes abaft the engine.",
-                "One holds the bow; one, to port, the balance point. "
+                "One lifts at the bow, one from port: hands under the bottom, no arm over the engine. "
                 "It tips, or the propeller turns? Kill switch, set it back.",
                 "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
@@ -236,7 +238,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         ),
     ]
     # The whole day stands on one page, to take along.
-    tick = ParagraphStyle("tick", parent=look.step, leading=11.2, spaceAfter=0.5)
+    tick = ParagraphStyle("tick", parent=look.step, leading=10.9, spaceAfter=0.4)
     for heading, lines in first_float_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, tick, "☐") for text in lines]

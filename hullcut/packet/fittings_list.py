@@ -152,9 +152,9 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, drive, line = Kit(plan), plan.design.drive, plan.balance.drive
     rod, bore = kit.fine(drive.shaft_diameter), tube_bore(plan)
     inside = (
-        f"its bore about {kit.fine(bore)}. Bearings fit that bore and the rod"
+        f"Its bore is about {kit.fine(bore)}. Bearings fit that bore and the rod"
         if bore is not None
-        else "its bore wide enough for bearings round the rod"
+        else "Its bore is wide enough for bearings round the rod"
     )
     pitch = plan.balance.running.pitch
     if drive.pitch is not None:
@@ -168,7 +168,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A straight steel shaft {rod} thick, to cut {kit.size(line.rod)} long. Its end is threaded, with "
         "a lock nut. All that goes on it is bored for the same rod: never mix mm and inch sizes.",
         f"A drive dog for the {rod} shaft, with its set screw. Its teeth turn the propeller, not the nut.",
-        f"A tube for the shaft log, {kit.fine(drive.tube_diameter)} outside, {inside}.",
+        f"A tube for the shaft log, {kit.fine(drive.tube_diameter)} outside, "
+        f"to cut {kit.size(tube(plan).length)} long. {inside}.",
         *(
             ()
             if plan.design.glue == "epoxy"

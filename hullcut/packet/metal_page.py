@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from reportlab.platypus import PageBreak, Spacer, TableStyle
 
 from hullcut.balance.drive_line import STRUT_AHEAD
-from hullcut.balance.engine_room import AHEAD, engine_room
+from hullcut.balance.engine_room import AHEAD, BRACKET_WIDE, engine_room
 from hullcut.balance.weights import THREAD
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.packet.document import MM, Heading, Table, bullet, grid, note_box, paragraph
@@ -22,8 +22,20 @@ from hullcut.packet.fittings_list import (
     engine_lines,
     tube_bore,
 )
-from hullcut.packet.metal_parts_picture import BEARING, bracket_sizes, coupling_sizes, rudder_sizes, strut_sizes
+from hullcut.packet.metal_parts_picture import (
+    ARM_WIDE,
+    BARREL_WALL,
+    BEARING,
+    BLADE_THICK,
+    PLATE_BEYOND,
+    PLATE_THICK,
+    bracket_sizes,
+    coupling_sizes,
+    rudder_sizes,
+    strut_sizes,
+)
 from hullcut.packet.step import Kit
+from hullcut.parts.fittings import bolt_reach
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -79,7 +91,7 @@ def limit_rows(plan: BoatPlan) -> tuple[tuple[str, str, str], ...]:
         ("E", "from the shaft's middle down, next to the plate", f"at most {kit.at_most(room.under)}"),
         ("F", f"the same, from {kit.size(AHEAD)} ahead of the plate on", f"at most {kit.at_most(room.under_ahead)}"),
         ("G", "from the plate forward; up it may stand out over the deck", f"at most {kit.at_most(forward(plan))}"),
-        ("H", "across the nose of the clutch housing: only that goes into the bore", f"fits {kit.size(bore)}"),
+        ("H", "across the nose of the clutch housing: only that goes into the bore", f"at most {kit.at_most(bore)}"),
     )
 
 
@@ -87,6 +99,8 @@ def metal_words(plan: BoatPlan) -> tuple[str, ...]:
     """What the shop is told of the parts that it makes or that are bought, in short sentences."""
     kit, drive = Kit(plan), plan.design.drive
     bore, rod = tube_bore(plan), kit.fine(drive.shaft_diameter)
+    across, up = (2.0 * reach + PLATE_BEYOND for reach in bolt_reach(plan.design))
+    barrel = drive.tube_diameter + BARREL_WALL
     inside = "" if bore is None else f", bored {kit.fine(bore)} for bearings"
     outside = "" if bore is None else f", {kit.fine(bore)} outside,"
     return (
@@ -101,7 +115,13 @@ def metal_words(plan: BoatPlan) -> tuple[str, ...]:
         f"From that bearing's middle to the propeller's it is {kit.fine(STRUT_AHEAD)} along the shaft. "
         "Half the bearing, washers, dog and half the hub share it. "
         f"The shaft's end has {kit.size(THREAD)} of thread, for its lock nut.",
-        "Strut, rudder and brackets: steel, brass or aluminium. No edge is sharp.",
+        "Brackets: a mirrored pair; one is drawn. "
+        f"The plate leg's hole is in its middle, {kit.size(BRACKET_WIDE / 4.0)} below the upper edge.",
+        "Strut, rudder and brackets: steel, brass or aluminium. No edge is sharp. "
+        f"Usual sizes: plates {kit.fine(PLATE_THICK)} thick, {kit.size(across)} by {kit.size(up)}. "
+        f"The arm is {kit.size(ARM_WIDE)} thick, the barrel {kit.size(barrel)} outside, "
+        f"the blade {kit.fine(BLADE_THICK)} thick. "
+        "Collars with set screws hold post and tiller.",
     )
 
 

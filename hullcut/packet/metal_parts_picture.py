@@ -39,15 +39,33 @@ if TYPE_CHECKING:
     from hullcut.drawing.scene import Item, Point
     from hullcut.packet.studio import Studio
 
-__all__ = ["BEARING", "BRACKET_HOLES", "bracket_sizes", "coupling_sizes", "rudder_sizes", "strut_sizes"]
+__all__ = [
+    "ARM_WIDE",
+    "BARREL_WALL",
+    "BEARING",
+    "BLADE_THICK",
+    "BRACKET_HOLES",
+    "PLATE_BEYOND",
+    "PLATE_THICK",
+    "bracket_sizes",
+    "coupling_sizes",
+    "rudder_sizes",
+    "strut_sizes",
+]
 
 BEARING = 16.0
 """Length of the shaft's bearings, and of the strut's barrel, mm: common practice, no source."""
 BRACKET_HOLES = (12.0, 28.0)
 """How far from a bracket's corner the bolts through its bearer stand, mm: two, so that it cannot swivel."""
 
+PLATE_THICK, ARM_WIDE, BLADE_THICK, BARREL_WALL = 3.2, 9.5, 3.2, 3.0
+"""Usual sizes of strut and rudder, mm: their plates, the strut's arm, the rudder's blade, and what a barrel is wider
+than the tube: common practice, no source."""
+PLATE_BEYOND = 16.0
+"""What a bracket's plate is larger than its bolts' pattern, mm: common practice, no source."""
+
 # Plain shapes of what is bought, mm on the boat.
-_ARM, _PLATE, _TILLER = 9.0, 3.0, 5.0
+_TILLER = 5.0
 # What is shown inside the transom, and over the bolts, mm on the boat.
 _INSIDE, _OVER = 26.0, 16.0
 # Length of tube shown, and how far the teeth of a coupling's halves reach into its star, mm on the boat.
@@ -139,27 +157,31 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     section = Section((left, 0.0), min((width - 18.0 - _BESIDE) / (_INSIDE - left), (height - _WORDS - 6.0) / tall))
     _hull_cut(plan, section, left, high)
     outer = plan.design.drive.tube_diameter / 2.0
-    low = min(hole.z for hole in holes) - 9.0
+    low = min(hole.z for hole in holes) - PLATE_BEYOND / 2.0
     face = [_face(plan, z) for z in (low, high - 6.0)]
     section.area(
         [
             *(
-                (face[0] - _PLATE, low + 22.0),
-                (face[0] - _PLATE, low),
-                (at_bearing[0] + 0.5 * _ARM, at_bearing[1] + outer),
+                (face[0] - PLATE_THICK, low + 22.0),
+                (face[0] - PLATE_THICK, low),
+                (at_bearing[0] + 0.5 * ARM_WIDE, at_bearing[1] + outer),
             ),
-            *((at_bearing[0] - 0.5 * _ARM, at_bearing[1] + outer), (face[0] - _PLATE - _ARM, low + 12.0)),
+            *((at_bearing[0] - 0.5 * ARM_WIDE, at_bearing[1] + outer), (face[0] - PLATE_THICK - ARM_WIDE, low + 12.0)),
         ],
         METAL,
     )
     section.area(
-        [(face[0], low), (face[1], high - 6.0), (face[1] - _PLATE, high - 6.0), (face[0] - _PLATE, low)], METAL
+        [(face[0], low), (face[1], high - 6.0), (face[1] - PLATE_THICK, high - 6.0), (face[0] - PLATE_THICK, low)],
+        METAL,
     )
-    section.area(rod.slab(back - BEARING / 2.0, back + BEARING / 2.0, -outer - 1.5, outer + 1.5), METAL)
+    section.area(
+        rod.slab(back - BEARING / 2.0, back + BEARING / 2.0, -outer - BARREL_WALL / 2.0, outer + BARREL_WALL / 2.0),
+        METAL,
+    )
     section.stroke(rod.to(back - 26.0), rod.to(back + 22.0), Role.CENTRE)
     rows = sorted({round(hole.z, 2) for hole in holes})
     for z in rows:
-        section.stroke((_face(plan, z) - _PLATE - 4.0, z), (_face(plan, z) + 4.0, z), Role.CENTRE)
+        section.stroke((_face(plan, z) - PLATE_THICK - 4.0, z), (_face(plan, z) + 4.0, z), Role.CENTRE)
     drawn, at = section.items, section.at
     foot = _face(plan, 0.0)
     middle, zero = at(*at_bearing), at(foot, 0.0)
@@ -181,7 +203,7 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     names = [
         (f"barrel, {both(BEARING, units)} long, with its bearing", (at_bearing[0], at_bearing[1] + 0.5 * outer)),
         (f"slants {steep}", rod.to(back - 22.0)),
-        (f"upright slots, {across} apart", (_face(plan, rows[-1]) - 0.5 * _PLATE, rows[-1])),
+        (f"upright slots, {across} apart", (_face(plan, rows[-1]) - 0.5 * PLATE_THICK, rows[-1])),
         ("bottom's outer face", (0.7 * _INSIDE, float(plan.hull.bottom_height(np.array([0.7 * _INSIDE]))[0]))),
         ("transom", (0.5 * (face[0] + float(plan.hull.transom_inside.x(low))), low + 4.0)),
     ]
@@ -208,18 +230,18 @@ def rudder_sizes(studio: Studio, width: float, height: float) -> Scene:
     )
     _hull_cut(plan, section, left, top)
     rows = sorted({round(each.z, 2) for each in holes})
-    low, high = rows[0] - 9.0, rows[-1] + 9.0
+    low, high = rows[0] - PLATE_BEYOND / 2.0, rows[-1] + PLATE_BEYOND / 2.0
     face = [_face(plan, z) for z in (low, high)]
-    section.area([(face[0], low), (face[1], high), (face[1] - _PLATE, high), (face[0] - _PLATE, low)], METAL)
+    section.area([(face[0], low), (face[1], high), (face[1] - PLATE_THICK, high), (face[0] - PLATE_THICK, low)], METAL)
     for z in (low + 5.0, high - 9.0):
-        section.area(_box(post - POST_WIDE / 2.0 - 2.0, z, _face(plan, z) - _PLATE, z + 4.0), METAL, width=FINE)
+        section.area(_box(post - POST_WIDE / 2.0 - 2.0, z, _face(plan, z) - PLATE_THICK, z + 4.0), METAL, width=FINE)
     section.area(_box(post - BLADE[0], -rudder.depth, post + BLADE[1], 10.0), METAL)
     section.area(_box(post - POST_WIDE / 2.0, 10.0, post + POST_WIDE / 2.0, hole.z), METAL, width=FINE)
     section.area(
         _box(post - POST_WIDE / 2.0 - 2.0, hole.z - _TILLER, post + POST_WIDE / 2.0 + 2.0, hole.z), METAL, width=FINE
     )
     for z in rows:
-        section.stroke((_face(plan, z) - _PLATE - 4.0, z), (_face(plan, z) + 4.0, z), Role.CENTRE)
+        section.stroke((_face(plan, z) - PLATE_THICK - 4.0, z), (_face(plan, z) + 4.0, z), Role.CENTRE)
     section.stroke((post, -rudder.depth - 4.0), (post, hole.z + 6.0), Role.CENTRE)
     drawn, at = section.items, section.at
     zero, tip = at(_face(plan, 0.0), 0.0), at(post, -rudder.depth)
@@ -240,7 +262,7 @@ def rudder_sizes(studio: Studio, width: float, height: float) -> Scene:
     across = both(max(each.y for each in holes) - min(each.y for each in holes), units)
     names = [
         (f"tiller: rod {both(abs(hole.y - rudder.offset), units)} towards the middle", (post, hole.z - 0.5 * _TILLER)),
-        (f"bolts {across} apart", (_face(plan, rows[-1]) - 0.5 * _PLATE, rows[-1])),
+        (f"bolts {across} apart", (_face(plan, rows[-1]) - 0.5 * PLATE_THICK, rows[-1])),
         (f"post, {both(POST_WIDE, units)} thick", (post, 0.5 * (10.0 + low))),
         ("bottom's outer face", (0.7 * right, float(plan.hull.bottom_height(np.array([0.7 * right]))[0]))),
     ]

@@ -233,7 +233,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "The propeller",
         (
             "Keep hands, hair and strings away. Nobody stands beside or behind it.",
-            "Shaft and coupling bite too: nothing reaches into the engine bay while they turn.",
+            "Shaft and coupling bite too: while they turn only an adult's hand at the choke reaches in.",
             "Start only outdoors on the stand, propeller clear, an adult holding the boat.",
             "Test first: the kill switch stops the engine, the failsafe closes the throttle.",
             "Take the spark plug lead off before you turn it by hand.",

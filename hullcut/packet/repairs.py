@@ -180,6 +180,14 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
         (
+            "Water at the shaft",
+            (
+                "A few drops are normal.",
+                "More? An adult draws the shaft, packs its tube with waterproof grease, and puts it back.",
+                "Still more? Look at the strut's bolts, the drain plug and the fin's slot.",
+            ),
+        ),
+        (
             "A bent shaft",
             (
                 "Do not run it: it shakes the boat to bits.",

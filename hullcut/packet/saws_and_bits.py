@@ -84,7 +84,8 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A keyhole saw cuts the slots in the bottom: a coping saw does not reach them. "
         f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
         "Unhook the coping saw's blade. Put it through the hole and hook it on again.",
-        f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide.",
+        f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide. "
+        "They file it to the housing.",
         f"Drill bits, thin: {', '.join(bits[:half])}. Thick: {', '.join(bits[half:])}. "
         "And a countersink bit, and one for your engine's bolts.",
         *((" ".join(flag),) if flag else ()),

@@ -194,13 +194,13 @@ def _float_block(kit: Kit) -> Block:
         "Float test",
         (
             "Muffler cold, tank empty, water bottle in: float it, still water.",
-            "Hold it level: the water stands at E and F.",
+            "Keep it upright: the water stands at E and F.",
             f"Off by over {kit.size(FLOAT_TOLERANCE)}: weigh it, see next page.",
             "Lift it out after ten minutes. No water is inside.",
         ),
         (
             f"The transom's edge is {kit.size(upright(plan, lies).aft)} above the water.",
-            "Lower aft: ballast forward. Lower forward: ballast aft.",
+            "A comes first. A is right, but the line is off? Ask the adult on page 1.",
             *told,
         ),
     )

@@ -50,13 +50,13 @@ def deck_steps(kit: Kit) -> list[Step]:
                     if shelf_comes_out(kit.plan)
                     else ""
                 ),
-                "Vacuum all dust out of the hull. Open the windows before the tin.",
+                "Vacuum all dust out. Open the windows before the tin.",
                 "Tape shaft tube and drain holes shut. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
                 "Give end grain, edges, slots and bolt holes a second coat.",
                 "Let it dry as its label says. Then pull off the tape, but not at tube and drain holes.",
-                "Run sealant along the bulkhead's edges and notches.",
+                "Run sealant along the bulkhead's edges and notches. Bed its plug's socket.",
             ),
             f"It has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
             "Then aft too. Wait ten minutes. No drop comes through, or you dry it, seal it and try again. "

@@ -31,13 +31,15 @@ if TYPE_CHECKING:
 
 __all__ = ["finish_steps"]
 
+# What is so much lower than its top corner still belongs to a block's top, mm.
+_TOP = 12.0
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
-    "sled": "Screw the bow loop with sealant through the deck into the nose block, {where}. "
-    "Its hole is as wide as the screw's core.",
+    "sled": "Screw the bow loop through the deck into the nose block, {where}. "
+    "Use sealant. Its hole is as wide as the screw's core.",
     "pram": "The bow loop is bolted on already.",
-    "stem": "Screw the bow loop with sealant through the deck into the stem block, {where}. "
-    "Its hole is as wide as the screw's core.",
+    "stem": "Screw the bow loop through the deck into the stem block, {where}. "
+    "Use sealant. Its hole is as wide as the screw's core.",
 }
 
 
@@ -105,7 +107,8 @@ def _loop_place(kit: Kit) -> str:
     if not block:
         return ""
     corners = block[0].panel.to_space(np.array(block[0].true_outline), 0.0)
-    middle = 0.5 * float(corners[:, 0].min() + corners[:, 0].max())
+    top = corners[corners[:, 2] > corners[:, 2].max() - _TOP, 0]
+    middle = 0.5 * float(top.min() + top.max())
     return f"{kit.size(kit.plan.hull.length - middle)} from the bow"
 
 
@@ -176,7 +179,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
-                "Bed both plugs' sockets, switch and the bellows' flange in sealant."
+                "Bed the transom plug's socket, switch and, inside, the bellows' flange in sealant."
                 + (f" Then fix foam blocks {foam_after_nuts(kit.plan)}." if foam_after_nuts(kit.plan) else ""),
                 *(
                     (
@@ -203,17 +206,17 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Set the stand so that the stern looks out over the bench's end. "
                 "Work the greased shaft in and out until grease stands at both tube ends: it keeps water out.",
                 "Hold washer, collar, after half and star in their places. "
-                "Slide the shaft in from astern, through them all.",
+                "Slide the shaft in from astern, into the after half.",
                 f"Push it on until its end is {kit.fine(ROD_SHORT)} abaft the engine plate. "
                 "It ends in the after half. "
                 f"Its threaded end should now stand {kit.size(behind)} behind the {kit.stern}.",
                 "Does it stand out more? Draw it out. An adult saws that much off its plain end: "
                 f"it is then about {kit.size(rod)} long. Round its end with a file, and put all back.",
                 "Set the collar against the shaft log. Slip washers and drive dog on behind the strut. "
-                "Washers between strut and drive dog take the thrust: leave a card's thickness.",
+                "Washers between strut and drive dog take the thrust: leave a card's thickness there.",
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
                 "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
-                "Turn the shaft by hand. Thin card fits alike all round into the gap between both halves. "
+                "Turn the shaft by hand. A rule along both halves shows no step, and thin card fits alike all round. "
                 "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),

@@ -147,8 +147,8 @@ def _engine_step(kit: Kit) -> Step:
             "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
             "Half of each stands above the bearer's top. Take all out.",
             f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
-            f"Glue the bearers down, the scrap between. Set weights on for {clamped}.{_kept_off(kit)}",
-            "Take the scrap out. Then turn the boat keel up, on cloth on the flat board. "
+            f"Glue the bearers down, a scrap between at each end. Set weights on for {clamped}.{_kept_off(kit)}",
+            "Take the scraps out. Then turn the boat keel up, on cloth on the flat board. "
             "Drill all screw holes from below.",
             "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine, nuts outside and abaft.",
         ),
@@ -232,8 +232,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
-                "Halves not in line? Slide the wedge, or move the tube's fore end. "
-                "Then shift the loosened block until the gap is alike. Clamp it, and tape thin card into the gap.",
+                "Lay a rule along both halves, on top and aside. A step, or a gap not alike? Slide the wedge, "
+                "the tube's fore end or the loosened block. Clamp it, and stack card into the gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and try the gap again. Shift wedge, tube or block now.",

@@ -84,7 +84,8 @@ def piece_steps(kit: Kit) -> list[Step]:
             ),
             f"A finished side is {kit.size(side.finished_length)} long, and both match. "
             "Every part is ticked off in the parts list.",
-            adult="An adult saws by the cutting plan, resaws boards, cuts bore and drain hole.",
+            adult="An adult saws by the cutting plan and resaws boards. "
+            "They cut the plate's bore and the bulkhead's drain hole.",
             draw=special_pictures.exploded,
         ),
         *glue_up_steps(kit),
@@ -146,6 +147,7 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
         (_CLAMPS,),
         (
             f"Lay the {board} down with its marked face up.",
+            *(("Saw and plane the cleats' slanting ends first.",) if kit.slants(kit.slugs(cleats)) else ()),
             "Clamp the cleats dry on their marks.",
             *(("Turn it over. Drill the screw holes over cleats.",) if screwed else ()),
             f"Glue and {fix} the foot cleat first.",
@@ -212,12 +214,18 @@ def frame_steps(kit: Kit) -> list[Step]:
     ]
 
 
+# What is said of a pram's bow transom on the building board.
+_BOW_TRANSOM = (
+    "Plane the bow transom's upper edge to its slant. Its outer face lies flush with the sides' fore ends.",
+)
+
+
 def _stand_up_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     ends = "transoms" if sizes.bow == "pram" else "transom"
     level = "Prop it until its edge is level with both sides' chine edges."
     rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
-    bow = ("The bow transom's outer face lies flush with the sides' fore ends.",) if sizes.bow == "pram" else ()
+    bow = _BOW_TRANSOM if sizes.bow == "pram" else ()
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
     if not trial:
         trial = ("Plane the transom's ends until they touch the sides all along.",)
@@ -330,7 +338,7 @@ def _let_in_step(kit: Kit) -> Step:
                 (
                     "Turn the beams' notches down. Let them in slantwise too. "
                     "Then turn each square, onto the sheer cleats, its after face on its line. "
-                    "The middle one lies against the bulkhead.",
+                    "The middle one lies against the bulkhead's fore face.",
                 )
                 if beams
                 else ()

@@ -25,6 +25,7 @@ _WORDS = (
     ("aerial", "the wire by which the radio hears you"),
     ("astern", "behind the boat"),
     ("ballast", "weight that you add to make the boat float level"),
+    ("barrel", "the strut's tube, round its bearing"),
     ("batten", "a thin strip under a hatch, or to draw a curve with"),
     ("beam", "how wide the boat is at its widest"),
     ("bearing", "what holds the shaft and lets it turn"),

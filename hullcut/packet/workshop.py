@@ -203,7 +203,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     ]
     lines.append(
         f"Two blocks {kit.size(blocks_under(plan))} high, to lay the hull on. "
-        f"A scrap {kit.size(design.engine.bearer_gap)} wide, for between the bearers."
+        f"Two scraps {kit.size(design.engine.bearer_gap)} wide, for between the bearers."
     )
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)
     if heights:

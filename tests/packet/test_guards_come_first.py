@@ -41,8 +41,8 @@ def places(lines, *words):
 def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(studio):
     days = dict(first_float_lines(studio.plan))
     for heading, guards in (
-        ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "pours the fuel")),
-        ("First run", ("glasses on", "extinguisher", "pours the fuel")),
+        ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "An adult pours")),
+        ("First run", ("glasses on", "extinguisher", "An adult pours the fuel")),
     ):
         found = places(days[heading], *guards)
         assert found == sorted(found), heading
