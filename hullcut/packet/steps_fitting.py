@@ -14,6 +14,7 @@ from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_mount import plate_on_bearers
 from hullcut.packet.jigs import blocks_under
 from hullcut.packet.lists import span
+from hullcut.packet.metal_parts_picture import BEARING
 from hullcut.packet.places import (
     bearers_from_inside,
     bolt_holes,
@@ -43,6 +44,8 @@ if TYPE_CHECKING:
 # Bit for the small screws that come with a servo, mm: common practice, no source.
 _SERVO_PILOT = 25.4 / 16.0
 
+# A bearing that would stand less deep than this in the tube ends flush with it, mm.
+_FLUSH = 1.0
 # Room round the shaft slot to press epoxy in and tape it over, mm.
 _ROUND_SLOT = 20.0
 # Greatest height of the shelf's picture, mm.
@@ -299,8 +302,10 @@ def _bearings_in(kit: Kit) -> str:
     deep = tube_bearings(kit.plan)
     if not deep:
         return "Press a bearing flush into its fore end."
-    more = " and ".join(kit.size(each) for each in deep)
-    aft = f"With a stick push {len(deep)} more in from the after end: its middle {more} from the fore end."
+    # From the after end, where a stick is marked and pushed in: the farthest goes first.
+    ends = [tube(kit.plan).length - each - BEARING / 2.0 for each in deep]
+    more = " and ".join(kit.size(each) if each >= _FLUSH else "flush" for each in ends)
+    aft = f"With a marked stick push {len(deep)} more in from the after end: {more} deep."
     return f"Press a bearing flush into its fore end. {aft}"
 
 
