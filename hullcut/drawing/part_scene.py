@@ -35,6 +35,8 @@ _MARK_SIZE = 3.0
 _GAP = 1.2
 # A cross this wide shows where a drill goes.
 _CROSS_MM = 6.0
+# A hole so wide is for one thing, which is told beside it; bolts and screws are drilled by the row, mm.
+_NAMED_FROM = 7.0
 _ARROW_MM = 3.5
 # Half of how long the arrow of the grain may be, the best first, mm; a cleat has little room.
 _ARROWS = (30.0, 20.0, 12.0, 8.0, 6.0, 4.0)
@@ -357,6 +359,8 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
                 return [placed]
         return _beside(text, mark.points[-1], ground) if mark.kind == "balance point" else []
     if mark.kind == "shaft" or (mark.kind == "hole" and mark.diameter is None):
+        return _beside(text, mark.points[0], ground)
+    if mark.kind == "hole" and mark.diameter is not None and mark.diameter >= _NAMED_FROM:
         return _beside(text, mark.points[0], ground)
     return []
 
