@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,8 @@ __all__ = ["BulkheadDrain", "bulkhead_drain", "plug_hole"]
 _HOLES, _SHARE = {"in": 25.4 * 5.0 / 16.0, "mm": 8.0}, 0.7
 # The hole's middle over the bulkhead's lower edge, and beside the bearers, where a hand reaches its plug, mm.
 _UP, _BESIDE_BEARER = {"in": 12.7, "mm": 12.0}, 25.0
+# Wood between the hole and the notch for a chine cleat, mm: for the plug's flange.
+_CLEAR_OF_NOTCH = 10.0
 _STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
 
@@ -51,8 +54,12 @@ def plug_hole(design: Design) -> float:
 def bulkhead_drain(hull: Hull) -> BulkheadDrain:
     """The hole through the bulkhead, low and outside the engine's bearers, on the side away from the rudder."""
     design = hull.design
-    step = _STEPS[design.units]
-    aside = step * round((design.engine.bearer_gap / 2.0 + design.woods.bearer.thickness + _BESIDE_BEARER) / step)
+    step, diameter = _STEPS[design.units], plug_hole(design)
+    x = np.array([design.decks.fore_from])
+    low = float(hull.bottom_height(x, hull.bottom_thickness)[0])
+    # Clear of the notch for the chine cleat.
+    inside = float(hull.half_breadth(x, np.array([low]), hull.side_thickness)[0]) - design.woods.cleat.thickness
+    most = inside - diameter / 2.0 - _CLEAR_OF_NOTCH
+    wanted = design.engine.bearer_gap / 2.0 + design.woods.bearer.thickness + _BESIDE_BEARER
     sign = 1.0 if design.rudder.offset <= 0.0 else -1.0
-    low = float(hull.bottom_height(np.array([design.decks.fore_from]), hull.bottom_thickness)[0])
-    return BulkheadDrain(sign * aside, low + _UP[design.units], plug_hole(design))
+    return BulkheadDrain(sign * step * math.floor(min(wanted, most) / step), low + _UP[design.units], diameter)
