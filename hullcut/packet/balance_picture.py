@@ -40,8 +40,9 @@ def cradle_from_astern(studio: Studio, width: float, height: float) -> Scene:
     plan = studio.plan
     lift, stand = lifted_by_bar(plan), studio.owners(*(part for part in plan.parts if part.family == "stand"))
     boat = [owner for owner in studio.afloat if owner not in studio.fittings]
-    shown = [Shown(owner, PLAIN, (0.0, 0.0, lift)) for owner in boat]
-    shown += [Shown(owner, NEW if owner.startswith("balance-bar") else PLAIN) for owner in stand]
+    # The stand is drawn lower, and not the boat higher: where that is at home its view is known already.
+    shown = [Shown(owner, PLAIN) for owner in boat]
+    shown += [Shown(owner, NEW if owner.startswith("balance-bar") else PLAIN, (0.0, 0.0, -lift)) for owner in stand]
     view = studio.view("astern")
     x0, y0, x1, y1 = view.bounds(shown)
     scale = min(_DRAWN * width / (x1 - x0), (height - 12.0) / (y1 - y0))
@@ -55,14 +56,14 @@ def cradle_from_astern(studio: Studio, width: float, height: float) -> Scene:
         return view.at(np.array([aft, y, z]), scale, (x0, y0))
 
     half = float(plan.hull.half_breadth(np.array([aft]), np.array([floor]))[0])
-    low, high = at(-half, floor), at(-half, floor + lift)
+    low, high = at(-half, floor - lift), at(-half, floor)
     told = both(lift, plan.design.units)
     # The figure over so short a measure is wider than it.
     right = (x1 - x0) * scale + 2.0 + 0.5 * font.text_width(told, SMALL)
     measured = plumb(low[1], high[1], low[0], high[0], right, told, SMALL)
     names = [
-        ("balance bar", at(0.5 * half, floor + 0.5 * lift)),
-        ("cradle", at(0.8 * half, floor - 8.0)),
+        ("balance bar", at(0.5 * half, floor - 0.5 * lift)),
+        ("cradle", at(0.8 * half, floor - lift - 8.0)),
         ("boat", at(0.0, floor + 0.5 * plan.design.hull.depth)),
     ]
     bx0, by0, bx1, by1 = bounds_of([*drawn, *measured])

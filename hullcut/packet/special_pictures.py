@@ -80,13 +80,15 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
     """
     view = studio.view(step.view)  # type: ignore[arg-type]
     new = [*studio.owners(*step.parts, *step.tried), *step.extra]
-    lifted, ashore = (0.0, 0.0, step.raised), studio.owners(*step.back)
+    # What the boat stands on is drawn lower, and not the boat higher: where that is at home its view is known already.
+    lowered, ashore = (0.0, 0.0, -step.raised), studio.owners(*step.back)
     shown = [
-        Shown(owner, PLAIN, HOME if owner in ashore else lifted)
+        Shown(owner, PLAIN, lowered if owner in ashore else HOME)
         for owner in before
         if owner not in new and not owner.startswith(step.hide or ("?",))
     ]
-    shown += [Shown(owner, NEW, HOME if owner in step.extra else step.shift_of(owner)) for owner in new]
+    extra = {owner: lowered if owner in ashore else HOME for owner in step.extra}
+    shown += [Shown(owner, NEW, extra.get(owner, step.shift_of(owner))) for owner in new]
     arrows: list[tuple[Array, Array]] = [(np.array(start), np.array(end)) for start, end in step.pulls]
     for middle, shift in _arrow_groups(studio, step, new):
         if shift != HOME:
