@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import CondPageBreak, PageBreak, Spacer, TableStyle
+from reportlab.platypus import CondPageBreak, KeepTogether, PageBreak, Spacer, TableStyle
 
 from hullcut.drawing.sheet_scene import sheet_key, sheet_name
 from hullcut.lengths import both
@@ -17,6 +17,7 @@ from hullcut.packet.lists import glue_grams, glue_to_buy, screws_to_buy, wood_li
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from typing import Literal
 
     from reportlab.platypus import Flowable
@@ -110,18 +111,22 @@ def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     first, *others = things.values()
     shared = [line for line in first if all(line in other for other in others)] if others else []
     if shared:
-        story.append(Heading(f"For every boat: each line {len(plan.order.boats)} times", look.section, 1))
-        story += [bullet(line, look.body, "☐") for line in shared]
+        story += _group(f"For every boat: each line {len(plan.order.boats)} times", shared, look)
     for name, lines in things.items():
         count = boats[name]
         times = f"{count} boats: each line {count} times" if count > 1 else "1 boat"
-        story.append(Heading(f"For {name}, {times}", look.section, 1))
-        story += [bullet(line, look.body, "☐") for line in lines if line not in shared]
-    story.append(Heading("For the workshop, once for the class", look.section, 1))
-    story += [bullet(line, look.body, "☐") for line in workshop_supplies()]
-    story.append(Heading("For safety, once for the class", look.section, 1))
-    story += [bullet(line, look.body, "☐") for line in workshop_things(len(plan.order.boats))]
+        story += _group(f"For {name}, {times}", [line for line in lines if line not in shared], look)
+    story += _group("For the workshop, once for the class", workshop_supplies(), look)
+    story += _group("For safety, once for the class", workshop_things(len(plan.order.boats)), look)
     return story
+
+
+def _group(heading: str, lines: Sequence[str], look: Styles) -> list[Flowable]:
+    """Lines to tick off under a heading, which never ends a page without the first of them; nothing without lines."""
+    if not lines:
+        return []
+    first, *others = (bullet(line, look.body, "☐") for line in lines)
+    return [KeepTogether([Heading(heading, look.section, 1), first]), *others]
 
 
 def _count(plan: OrderPlan, each: BoatPlan) -> int:
