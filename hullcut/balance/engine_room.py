@@ -87,27 +87,26 @@ def shield_off(design: Design) -> float:
 def engine_room(hull: Hull, arrangement: Arrangement) -> EngineRoom:
     """The room between bearers, sides, plate and bulkhead, and up to the sheer."""
     design = hull.design
-    x = np.array([arrangement.plate_x])
+    place, bulkhead = arrangement.plate_x, design.decks.fore_from
+    x = np.array([place])
     top = bearer_top(hull, arrangement, x)
     half = float(hull.half_breadth(x, top, hull.side_thickness)[0])
     return EngineRoom(
         design.engine.bearer_gap,
         float((hull.sheer_height(x) - top)[0]),
-        design.decks.fore_from - arrangement.plate_x - design.woods.engine_plate.thickness,
+        bulkhead - place - design.woods.engine_plate.thickness,
         2.0 * half,
-        _aside(hull, arrangement, 0.0),
-        _aside(hull, arrangement, AHEAD),
+        _aside(hull, arrangement, place, min(place + AHEAD, bulkhead)),
+        _aside(hull, arrangement, min(place + AHEAD, bulkhead), bulkhead),
         _under(hull, arrangement, 0.0),
         _under(hull, arrangement, AHEAD),
         arrangement.shaft.output_z - float(hull.bottom_height(x, hull.bottom_thickness)[0]),
     )
 
 
-def _aside(hull: Hull, arrangement: Arrangement, ahead: float) -> float:
-    """The least room beside the shaft, level with the bearers' tops at the plate, from so far ahead of it, mm."""
-    fore = hull.design.decks.fore_from
-    start = arrangement.plate_x if ahead <= 0.0 else min(arrangement.plate_x + ahead, fore)
-    x = np.linspace(start, min(start + AHEAD, fore) if ahead <= 0.0 else fore, 20)
+def _aside(hull: Hull, arrangement: Arrangement, start: float, stop: float) -> float:
+    """The least room beside the shaft between two places, level with the bearers' tops at the plate, mm."""
+    x = np.linspace(start, stop, 20)
     top = np.full_like(x, float(bearer_top(hull, arrangement, np.array([arrangement.plate_x]))[0]))
     half = hull.half_breadth(x, top, hull.side_thickness)
     return float(half.min()) - shield_off(hull.design) - MUFFLER_FREE

@@ -358,9 +358,7 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
             if placed is not None:
                 return [placed]
         return _beside(text, mark.points[-1], ground) if mark.kind == "balance point" else []
-    if mark.kind == "shaft" or (mark.kind == "hole" and mark.diameter is None):
-        return _beside(text, mark.points[0], ground)
-    if mark.kind == "hole" and mark.diameter is not None and mark.diameter >= _NAMED_FROM:
+    if mark.kind == "shaft" or (mark.kind == "hole" and (mark.diameter is None or mark.diameter >= _NAMED_FROM)):
         return _beside(text, mark.points[0], ground)
     return []
 

@@ -37,10 +37,9 @@ _COATS = 4
 RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a lidded metal can."
 """What is done with rags wherever they are told of: common practice, no source."""
 
-_LITTLE_FUEL = 30.0
-# Fuel for the first starts, grams: it is gone soon where nothing stops the engine; hullcut's own rule, no source.
-_STAND_OFF = "10 ft (3 m)"
-# How far the child stands from the running boat on its stand: hullcut's own rule, no source.
+# Fuel for the first starts, grams: it is gone soon where nothing stops the engine. How far the child stands from the
+# running boat on its stand: hullcut's own rules, no source.
+_LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
 FLOAT_TOLERANCE = 6.35
 """How far the waterline may stand from where it was reckoned, mm, before the boat is weighed again: common practice,
 no source."""

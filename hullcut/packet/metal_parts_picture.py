@@ -158,7 +158,8 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
     _hull_cut(plan, section, left, high)
     outer = plan.design.drive.tube_diameter / 2.0
     low = min(hole.z for hole in holes) - PLATE_BEYOND / 2.0
-    face = [_face(plan, z) for z in (low, high - 6.0)]
+    head = max(hole.z for hole in holes) + PLATE_BEYOND / 2.0
+    face = [_face(plan, z) for z in (low, head)]
     section.area(
         [
             *(
@@ -171,7 +172,7 @@ def strut_sizes(studio: Studio, width: float, height: float) -> Scene:
         METAL,
     )
     section.area(
-        [(face[0], low), (face[1], high - 6.0), (face[1] - PLATE_THICK, high - 6.0), (face[0] - PLATE_THICK, low)],
+        [(face[0], low), (face[1], head), (face[1] - PLATE_THICK, head), (face[0] - PLATE_THICK, low)],
         METAL,
     )
     section.area(

@@ -13,13 +13,13 @@ from numpy.typing import NDArray
 from hullcut.balance.weights import ROD_SHORT
 from hullcut.parts.crown import crown_of
 from hullcut.parts.decks import beam_places
+from hullcut.parts.drains import Hole
 from hullcut.parts.engine import bearer_places
 from hullcut.parts.fittings import arm_height
 from hullcut.parts.outline import outline_area
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from typing import Literal
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.parts.values import Part
@@ -100,26 +100,6 @@ class CleatEnds:
 
     aft: float
     fore: float
-
-
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A hole through the transom.
-
-    Attributes:
-        y: to port of the centre line, mm.
-        z: above the bottom's outer face, mm.
-        diameter: mm.
-    """
-
-    y: float
-    z: float
-    diameter: float
-
-    @property
-    def side(self) -> Literal["port", "starboard"]:
-        """On which side of the boat it is."""
-        return "port" if self.y > 0.0 else "starboard"
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ import shapely
 from hullcut.drawing import font
 from hullcut.drawing.paths import bounds_of, transform
 from hullcut.drawing.scene import Role, Scene, Text
-from hullcut.drawing.views.bodies import POST_ABAFT
+from hullcut.drawing.views.bodies import BLADE, POST_ABAFT
 from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
@@ -44,7 +44,7 @@ _ARM_LONG, _CASE = 26.0, 10.0
 # From the end of a usual servo's case to the middle of its arm: the common size, no source.
 _ARM_FROM_END = 10.0
 # What is shown abaft the post, ahead of the servos and over the rod, and of the rudder below the bottom.
-_AFT, _AHEAD, _OVER, _BELOW = 10.0, 26.0, 12.0, 10.0
+_AFT, _AHEAD, _OVER, _BELOW = BLADE[0] + 2.0, 26.0, 12.0, 10.0
 # What both ends of a rod are bent from, mm: common practice, no source.
 _BENT_ENDS = 40.0
 # Room for the measures on either hand, and for words over and under a view, mm on paper.
@@ -159,7 +159,7 @@ def _from_side(plan: BoatPlan, width: float) -> list[Item]:
     section.area(_box(servo - half, shelf + 3.0, servo + half, top + _CASE), BOX)
     section.area(_box(turns - _POST, top + _CASE, turns + _POST, arm), BOX, width=FINE)
     # The blade is cut off below the bottom: only where it hangs matters here.
-    section.area(_box(post - 2.5 * _LEVER, -_BELOW, post + _LEVER, 12.0), BOX, width=FINE)
+    section.area(_box(post - BLADE[0], -_BELOW, post + BLADE[1], 12.0), BOX, width=FINE)
     section.area(_box(post - _POST, 12.0, post + _POST, rod.z), METAL, width=FINE)
     bracket = 0.3 * hull.depth
     section.area(_box(post - _POST - 2.0, bracket, _face(plan, bracket), bracket + 4.0), METAL, width=FINE)

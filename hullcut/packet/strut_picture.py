@@ -15,6 +15,7 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
+from hullcut.packet.metal_parts_picture import ARM_WIDE, BEARING, PLATE_THICK
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
 from hullcut.packet.places import bolt_holes, tube
@@ -46,7 +47,7 @@ __all__ = ["propeller_on", "strut_and_rudder"]
 # How far inside the transom the propeller's picture begins, mm on the boat.
 _INSIDE = 40.0
 # Plain shapes of what is bought, mm on the boat.
-_ARM, _BEARING, _BRACKET, _HUB, _DOG = 9.0, 16.0, 3.0, 14.0, 9.0
+_HUB, _DOG = 14.0, 9.0
 
 
 def strut_and_rudder(studio: Studio, width: float, height: float) -> Scene:
@@ -116,18 +117,18 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
     at = rod.to(back)
     low = min(hole.z for hole in holes) - 9.0
     face = [_transom_face(plan, z) for z in (low, high - 12.0)]
-    plate = [(face[0], low), (face[1], high - 12.0), (face[1] - _BRACKET, high - 12.0), (face[0] - _BRACKET, low)]
+    plate = [(face[0], low), (face[1], high - 12.0), (face[1] - PLATE_THICK, high - 12.0), (face[0] - PLATE_THICK, low)]
     arm = [
-        (face[0] - _BRACKET, low + 22.0),
-        (face[0] - _BRACKET, low),
-        (at[0] + 0.5 * _ARM, at[1] + outer),
-        (at[0] - 0.5 * _ARM, at[1] + outer),
-        (face[0] - _BRACKET - _ARM, low + 12.0),
+        (face[0] - PLATE_THICK, low + 22.0),
+        (face[0] - PLATE_THICK, low),
+        (at[0] + 0.5 * ARM_WIDE, at[1] + outer),
+        (at[0] - 0.5 * ARM_WIDE, at[1] + outer),
+        (face[0] - PLATE_THICK - ARM_WIDE, low + 12.0),
     ]
     strut = METAL if driving else NEW.colour
     section.area(arm, strut)
     section.area(plate, strut)
-    section.area(rod.slab(back - _BEARING / 2.0, back + _BEARING / 2.0, -outer - 1.5, outer + 1.5), strut)
+    section.area(rod.slab(back - BEARING / 2.0, back + BEARING / 2.0, -outer - 1.5, outer + 1.5), strut)
     blade = design.drive.propeller_diameter / 2.0
     hub = shaft.length - _HUB / 2.0
     for low_end, high_end, begin, stop in (
@@ -140,16 +141,16 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
             section.area(slab, NEW.colour)
         else:
             section.area(slab, "#ffffff", Role.HIDDEN, FINE)
-    dog = min(_DOG, 0.6 * (hub - back - _BEARING / 2.0))
+    dog = min(_DOG, 0.6 * (hub - back - BEARING / 2.0))
     if driving:
         section.area(rod.slab(hub + _HUB, hub + _HUB + 5.0, -4.0, 4.0), NEW.colour, width=FINE)
         section.area(rod.slab(hub - dog, hub, -5.0, 5.0), NEW.colour, width=FINE)
-        section.area(rod.slab(back + _BEARING / 2.0, hub - dog, -4.5, 4.5), BOX, width=FINE)
+        section.area(rod.slab(back + BEARING / 2.0, hub - dog, -4.5, 4.5), BOX, width=FINE)
     section.stroke(rod.to(reach), rod.to(shaft.length + 18.0), Role.CENTRE)
     square = _inward(plan)
     inside = design.woods.transom.thickness + design.woods.pad.thickness
     for z in sorted({round(hole.z, 2) for hole in holes}):
-        draw_bolt(section, Way((_transom_face(plan, z), z), square), -_BRACKET, inside)
+        draw_bolt(section, Way((_transom_face(plan, z), z), square), -PLATE_THICK, inside)
     drawn = section.items
     middle, zero = section.at(shaft.hub_x, shaft.hub_z), section.at(foot, 0.0)
     under = bounds_of(drawn)[1] - 3.5
@@ -164,7 +165,7 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
     names = [
         ("propeller: goes on last", rod.to(shaft.length, 0.7 * blade)),
         ("strut", (0.5 * (at[0] + face[0]), 0.5 * (at[1] + low))),
-        ("bracket", (face[1] - 0.5 * _BRACKET, high - 14.0)),
+        ("bracket", (face[1] - 0.5 * PLATE_THICK, high - 14.0)),
         ("bolt, washer, lock nut", Way((_transom_face(plan, high - 22.0), high - 22.0), square).to(inside + 4.0)),
         ("strut pad", Way((face[0], low + 4.0), square).to(inside - 5.0)),
         ("tube", rod.to(end - 20.0)),
@@ -176,7 +177,7 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
             ("propeller", rod.to(shaft.length, 0.7 * blade)),
             ("nut", rod.to(hub + _HUB + 3.0, 2.0)),
             ("drive dog", rod.to(hub - 0.5 * dog, -3.0)),
-            ("washers", rod.to(0.5 * (back + _BEARING / 2.0 + hub - dog), 2.0)),
+            ("washers", rod.to(0.5 * (back + BEARING / 2.0 + hub - dog), 2.0)),
             *(each for each in names if each[0] == "strut"),
             ("shaft", rod.to(0.5 * (back + (foot - rod.start[0]) / rod.along[0]))),
             ("bottom", (right - 8.0, float(hull.bottom_height(np.array([right - 8.0]))[0]) + 2.0)),

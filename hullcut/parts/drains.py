@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from hullcut.design.values import Design
     from hullcut.hull.form import Hull
 
-__all__ = ["BulkheadDrain", "bulkhead_drain", "plug_hole"]
+__all__ = ["Hole", "bulkhead_drain", "plug_hole"]
 
 # A usual plug's hole, and the share of the transom's foot cleat's height that it may take, mm: common practice, no
 # source.
@@ -27,13 +27,13 @@ _STEPS = {"in": 25.4 / 4.0, "mm": 5.0}
 
 
 @dataclass(frozen=True, slots=True)
-class BulkheadDrain:
-    """The hole that drains the compartment ahead of the bulkhead, mm.
+class Hole:
+    """A hole through a board that stands across the boat.
 
     Attributes:
-        y: to port of the centre line.
-        z: of its middle.
-        diameter: as of the transom's, for the same plug.
+        y: to port of the centre line, mm.
+        z: above the bottom's outer face, mm.
+        diameter: mm.
     """
 
     y: float
@@ -51,7 +51,7 @@ def plug_hole(design: Design) -> float:
     return min(_HOLES[design.units], _SHARE * design.cleats.transom_height)
 
 
-def bulkhead_drain(hull: Hull) -> BulkheadDrain:
+def bulkhead_drain(hull: Hull) -> Hole:
     """The hole through the bulkhead, low and outside the engine's bearers, on the side away from the rudder."""
     design = hull.design
     step, diameter = _STEPS[design.units], plug_hole(design)
@@ -62,4 +62,4 @@ def bulkhead_drain(hull: Hull) -> BulkheadDrain:
     most = inside - diameter / 2.0 - _CLEAR_OF_NOTCH
     wanted = design.engine.bearer_gap / 2.0 + design.woods.bearer.thickness + _BESIDE_BEARER
     sign = 1.0 if design.rudder.offset <= 0.0 else -1.0
-    return BulkheadDrain(sign * step * math.floor(min(wanted, most) / step), low + _UP[design.units], diameter)
+    return Hole(sign * step * math.floor(min(wanted, most) / step), low + _UP[design.units], diameter)
