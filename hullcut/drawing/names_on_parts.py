@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
-from shapely import affinity
 
 from hullcut.drawing import font
-from hullcut.drawing.paths import text_box
+from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Role, Text
 
 if TYPE_CHECKING:
@@ -73,23 +73,23 @@ def words_on(lay: Lay, room: Room, scale: float) -> list[Item]:
     return []
 
 
-def _inked(text: Text, clear: float) -> shapely.Polygon:
-    """The box of a text's letters and of what is left free at both ends; a figure alone needs no more than itself.
+def _inked(text: Text, clear: float) -> Box:
+    """The box of a level or upright text's letters and of what is left free at both ends.
 
-    Figures have nothing below their base line, nor above their caps.
+    A figure alone needs no more than itself: figures have nothing below their base line, nor above their caps.
     """
-    if not text.text.isdigit():
-        box = shapely.Polygon(text_box(text))
-        wide = 1.0 + 2.0 * clear / font.text_width(text.text, text.size)
-        return affinity.rotate(affinity.scale(affinity.rotate(box, -text.angle), wide), text.angle)
-    width, high = font.text_width(text.text, text.size), 0.75 * text.size
-    box = shapely.box(text.at[0] - width / 2.0, text.at[1], text.at[0] + width / 2.0, text.at[1] + high)
-    return affinity.rotate(box, text.angle, origin=text.at) if text.angle else box
+    if text.text.isdigit():
+        (x, y), half, high = text.at, font.text_width(text.text, text.size) / 2.0, 0.75 * text.size
+        return (x - high, y - half, x, y + half) if text.angle else (x - half, y, x + half, y + high)
+    x0, y0, x1, y1 = bounds(text)
+    return (x0, y0 - clear, x1, y1 + clear) if text.angle else (x0 - clear, y0, x1 + clear, y1)
 
 
 def _on_part(lay: Lay, tries: Sequence[Text], clear: float) -> list[Text]:
     """Those texts that stand wholly on a part, and so far off its edges at either end."""
-    return [each for each in tries if lay.area.covers(_inked(each, clear))]
+    shapely.prepare(lay.area)
+    inside = shapely.covers(lay.area, shapely.box(*np.array([_inked(text, clear) for text in tries]).T))
+    return [text for text, is_inside in zip(tries, inside.tolist(), strict=True) if is_inside]
 
 
 def _on_the_wood(lay: Lay, upright: bool, shares: Sequence[float]) -> list[Point]:

@@ -165,8 +165,11 @@ def _all_runs(
     ends = [*breaks[1:], breaks[0] + count] if closed else breaks[1:]
     segments: list[Segment] = []
     for first, last in zip(breaks, ends, strict=False):
+        if last - first == 1:
+            segments.append(Line(_pair(run[first]), _pair(run[last % count])))
+            continue
         stretch = run[np.arange(first, last + 1) % count]
-        if last - first == 1 or not curved[first]:
+        if not curved[first]:
             segments.extend(_straight(stretch))
             continue
         begin = _tangent_from(run, curved, first, -1) if first % count in smooth else None
@@ -324,19 +327,19 @@ def _fit_one(points: Array, where: Array, begin: Array, end: Array, tolerance: f
     best: tuple[Curve, float] | None = None
     for _ in range(5):
         s = 1 - t
-        b1, b2 = 3 * s * s * t, 3 * s * t * t
-        rest = points - (s**3 + b1)[:, None] * first - (t**3 + b2)[:, None] * last
+        # Products, for powers take several times as long.
+        ss, st, tt = s * s, s * t, t * t
+        b0, b1, b2, b3 = ss * s, 3 * st * s, 3 * st * t, tt * t
+        rest = points - np.outer(b0 + b1, first) - np.outer(b2 + b3, last)
         handles = _handles(b1, b2, rest, begin, end, hypot(*(last - first)))
         p1, p2 = first + handles[0] * begin, last - handles[1] * end
-        value = (s**3)[:, None] * first + b1[:, None] * p1 + b2[:, None] * p2 + (t**3)[:, None] * last
-        off = value - points
+        off = np.column_stack([b0, b1, b2, b3]) @ np.array([first, p1, p2, last]) - points
         error = float(np.sqrt((off * off).sum(axis=1).max()))
         if best is None or error < best[1]:
             best = (Curve(_pair(first), _pair(p1), _pair(p2), _pair(last)), error)
         if error <= tolerance or error > 100 * tolerance:
             break
-        slope = (3 * s * s)[:, None] * (p1 - first) + (6 * s * t)[:, None] * (p2 - p1)
-        slope = slope + (3 * t * t)[:, None] * (last - p2)
+        slope = np.column_stack([3 * ss, 6 * st, 3 * tt]) @ np.array([p1 - first, p2 - p1, last - p2])
         t = np.clip(t - (off * slope).sum(axis=1) / np.maximum((slope * slope).sum(axis=1), 1e-12), 0.0, 1.0)
     assert best is not None
     return best

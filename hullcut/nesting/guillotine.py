@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 __all__ = ["CHOICES", "SPLITS", "Item", "Spot", "fill_in_order"]
 
@@ -28,8 +28,7 @@ class Item:
     ways: tuple[tuple[int, int, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(NamedTuple):
     """Where an item went: its kind, its turn, its corner."""
 
     kind: int
@@ -92,12 +91,13 @@ def fill_in_order(
                     scores += _fits(way, [fresh], choice)
         index, number = found
         turn, long, wide = item.ways[number]
-        sheet, x, y, room_long, room_wide = free[index]
+        room = free[index]
+        sheet, x, y, _, _ = room
         free[index] = free[-1]
         free.pop()
         kept = len(free)
         sheets[sheet].append(Spot(item.kind, turn, x, y))
-        _part(free, (sheet, x, y, room_long, room_wide), long, wide, split)
+        _part(free, room, long, wide, split)
         if fits:
             parted = free[kept:]
             for way, scores in zip(item.ways, fits, strict=True):
@@ -140,20 +140,15 @@ def _scanned(item: Item, free: Sequence[_Free], choice: Choice) -> tuple[int, in
     found = None
     by_short, by_area = choice == "short", choice == "area"
     for number, (_, long, wide) in enumerate(item.ways):
-        size = long * wide
         for index, (_, _, _, room_long, room_wide) in enumerate(free):
-            over = room_long - long
-            if over < 0:
-                continue
-            beside = room_wide - wide
-            if beside < 0:
+            if room_long < long or room_wide < wide:
                 continue
             if by_area:
-                score = room_long * room_wide - size
-            elif (over < beside) is by_short:
-                score = over
+                score = room_long * room_wide - long * wide
             else:
-                score = beside
+                score, beside = room_long - long, room_wide - wide
+                if (score < beside) is not by_short:
+                    score = beside
             if score < best:
                 best, found = score, (index, number)
     return found

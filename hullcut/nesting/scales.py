@@ -12,10 +12,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 __all__ = ["conservative_scale"]
+
+# Longer than any stock.
+_NEVER = 1 << 60
 
 
 def conservative_scale(
@@ -45,23 +45,22 @@ def conservative_scale(
         if not _holds(number, limits):
             number[size] -= 1
     shortest = _shortest(number, max(limits.values(), default=0))
-    return number, [int(np.flatnonzero(shortest[: limits[total] + 1] <= total)[-1]) for total in totals]
+    return number, [max(k for k in range(limits[total] + 1) if shortest[k] <= total) for total in totals]
 
 
 def _holds(number: dict[int, int], limits: dict[int, int]) -> bool:
     """Whether no sizes that fit into a length have numbers that don't."""
     shortest = _shortest(number, max(limits.values(), default=0) + max(number.values()))
-    return all(shortest[limit + 1 : limit + 1 + max(number.values())].min() > total for total, limit in limits.items())
+    reach = max(number.values())
+    return all(min(shortest[limit + 1 : limit + 1 + reach]) > total for total, limit in limits.items())
 
 
-def _shortest(number: dict[int, int], most: int) -> NDArray[np.int64]:
+def _shortest(number: dict[int, int], most: int) -> list[int]:
     """The least length of sizes whose numbers come to each total; a very great length where none do."""
-    never = np.iinfo(np.int64).max // 2
-    lengths = np.array(list(number), dtype=np.int64)
-    steps = np.array(list(number.values()), dtype=np.int64)
-    reach = int(steps.max())
-    shortest = np.full(reach + most + 1, never, dtype=np.int64)
-    shortest[reach] = 0
-    for total in range(reach + 1, reach + most + 1):
-        shortest[total] = min(never, int((shortest[total - steps] + lengths).min()))
-    return shortest[reach:]
+    shortest = [0] + [_NEVER] * most
+    for length, step in number.items():
+        for total in range(step, most + 1):
+            longer = shortest[total - step] + length
+            if longer < shortest[total]:
+                shortest[total] = longer
+    return shortest

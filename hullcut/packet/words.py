@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -126,6 +127,8 @@ _WORDS = (
     ("waterline", "where the water stands on the hull"),
 )
 
+_ENDINGS = ("", "s", "es", "d", "ed", "ing")
+
 
 def meanings(hull: HullSizes) -> list[tuple[str, str]]:
     """The words of the packet and what they mean, with those that only this boat's shape calls for."""
@@ -147,7 +150,19 @@ def occurs(entry: str, text: str) -> bool:
         entry: one or more words with a comma between.
         text: in small letters.
     """
-    return any(re.search(rf"\b{re.escape(word)}(?:s|es|d|ed|ing)?\b", text) for word in entry.lower().split(", "))
+    return any(_stands_in(word, text) for word in entry.lower().split(", "))
+
+
+def _stands_in(word: str, text: str) -> bool:
+    if word.isalpha():
+        return not _alone(text).isdisjoint(word + ending for ending in _ENDINGS)
+    return re.search(rf"\b{re.escape(word)}(?:{'|'.join(_ENDINGS)})\b", text) is not None
+
+
+@lru_cache(maxsize=2)
+def _alone(text: str) -> frozenset[str]:
+    """Every word of a text: asked for more than a hundred words, it is read but once."""
+    return frozenset(re.findall(r"\w+", text))
 
 
 def words_chapter(hull: HullSizes, told: str, frames: Frames, look: Styles) -> list[Flowable]:
