@@ -95,7 +95,8 @@ class Ground:
             outside: whether the box must stand clear of the drawing's whole outline, gaps counted in.
         """
         wide, high = size
-        places = self._free(wide, high, outside)
+        near = (at[0] - farthest - wide, at[1] - farthest - high, at[0] + farthest, at[1] + farthest)
+        places = self._free(wide, high, outside, near)
         aside = np.maximum(np.maximum(places - at, at - places - size), 0.0)
         away = np.hypot(aside[:, 0], aside[:, 1])
         for index in np.argsort(away, kind="stable").tolist():
@@ -107,18 +108,22 @@ class Ground:
                 return (round(x, 3), round(y, 3))
         return None
 
-    def _free(self, wide: float, high: float, outside: bool) -> NDArray[np.float64]:
-        """The lower left corners (n, 2) of all boxes of a size that touch nothing."""
+    def _free(self, wide: float, high: float, outside: bool, near: Box) -> NDArray[np.float64]:
+        """The lower left corners (n, 2) within a box of all boxes of a size that touch nothing."""
         x0, y0, x1, y1 = self._box
         xs, ys = np.arange(x0, x1 - wide + 1e-6, _STEP), np.arange(y0, y1 - high + 1e-6, _STEP)
-        taken = np.asarray(self._taken)
-        if outside:
-            taken = taken | np.asarray(self._inside)
-        sums = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=np.int32)
-        np.cumsum(np.cumsum(taken, axis=0, dtype=np.int32), axis=1, out=sums[1:, 1:])
+        xs, ys = xs[(xs >= near[0]) & (xs <= near[2])], ys[(ys >= near[1]) & (ys <= near[3])]
+        if not (len(xs) and len(ys)):
+            return np.zeros((0, 2))
         left, low = self._row(xs, 0, -self._margin), self._row(ys, 1, -self._margin)
         right, top = self._row(xs, 0, wide + self._margin) + 1, self._row(ys, 1, high + self._margin) + 1
-        lower, upper = sums[low], sums[top]
+        part = (slice(low[0], top[-1]), slice(left[0], right[-1]))
+        taken = np.asarray(self._taken)[part]
+        if outside:
+            taken = taken | np.asarray(self._inside)[part]
+        sums = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=np.int32)
+        np.cumsum(np.cumsum(taken, axis=0, dtype=np.int32), axis=1, out=sums[1:, 1:])
+        left, right, lower, upper = left - left[0], right - left[0], sums[low - low[0]], sums[top - low[0]]
         free = upper[:, right] - upper[:, left] - lower[:, right] + lower[:, left] == 0
         rows, columns = np.nonzero(free)
         return np.column_stack([xs[columns], ys[rows]])

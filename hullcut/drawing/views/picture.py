@@ -14,7 +14,7 @@ from hullcut.drawing.paths import polygon, polyline
 from hullcut.drawing.scene import Role, Scene, Shape
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.in_sight import Hidden, Visible, what_shows
-from hullcut.drawing.views.projection import Flat, flat_facets, hidings
+from hullcut.drawing.views.projection import Flat, flat_bodies, hidings
 from hullcut.drawing.views.solids import moved
 
 if TYPE_CHECKING:
@@ -115,13 +115,18 @@ class View:
         self._compared: set[tuple[Key, Key]] = set()
         self._visible: dict[_Name, Visible] = {}
 
-    def _body(self, key: Key) -> _Body:
-        if key not in self._seen:
-            owner, shift = key
-            flats = tuple(flat_facets(moved(self._bodies[owner], shift), self.eye, owner))
-            thin, wide = _edges(flats, self.eye)
-            self._seen[key] = _Body(flats, thin, wide, _lights(flats), _box(flats))
-        return self._seen[key]
+    def _look_at(self, keys: Sequence[Key]) -> None:
+        """Project those bodies that are not known yet, all in one go."""
+        fresh = [key for key in dict.fromkeys(keys) if key not in self._seen]
+        bodies = flat_bodies([moved(self._bodies[owner], shift) for owner, shift in fresh], self.eye)
+        flats = [flat for body in bodies for flat in body]
+        thin, wide = _edges(flats, self.eye)
+        lights = _lights(flats)
+        start = 0
+        for key, body in zip(fresh, bodies, strict=True):
+            own = slice(start, start + len(body))
+            self._seen[key] = _Body(tuple(body), thin[own], wide[own], lights[own], _box(body))
+            start += len(body)
 
     def _compare(self, keys: Sequence[Key]) -> None:
         """Find what the bodies hide of one another, as far as that is not known yet."""
@@ -131,6 +136,7 @@ class View:
                 fresh.append(key)
         if not fresh:
             return
+        self._look_at(keys)
         ours = self._listed(fresh)
         others = self._listed([key for key in keys if key not in fresh])
         for theirs in (ours, others):
@@ -150,7 +156,7 @@ class View:
         flats: list[Flat] = []
         names: list[tuple[Key, int]] = []
         for key in keys:
-            for number, flat in enumerate(self._body(key).flats):
+            for number, flat in enumerate(self._seen[key].flats):
                 flats.append(flat)
                 names.append((key, number))
         return flats, names
@@ -173,20 +179,21 @@ class View:
             for number, cover in self._covers.get((key, other), ()):
                 covers.setdefault(number, []).append(cover)
         found: list[tuple[_Name, Sequence[_Cover]]] = []
-        for number in range(len(self._body(key).flats)):
+        for number in range(len(self._seen[key].flats)):
             some = covers.get(number, ())
             if not any(cover.whole for cover in some):
                 found.append(((key, number, tuple((cover.hider, cover.facet) for cover in some)), some))
         return found
 
     def _hidden(self, name: _Name, covers: Sequence[_Cover]) -> Hidden:
-        body, number = self._body(name[0]), name[1]
+        body, number = self._seen[name[0]], name[1]
         areas = tuple(cover.area for cover in covers)
         return Hidden(body.flats[number].polygon, body.thin[number], body.wide[number], areas)
 
     def bounds(self, shown: Sequence[Shown]) -> tuple[float, float, float, float]:
         """The picture's box in the camera's plane, mm on the boat."""
-        bodies = [self._body(_key(each)) for each in shown]
+        self._look_at([_key(each) for each in shown])
+        bodies = [self._seen[_key(each)] for each in shown]
         boxes = np.array([body.box for body in bodies if body.flats])
         low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
         return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
@@ -199,7 +206,7 @@ class View:
         keys = [_key(each) for each in shown]
         self._compare(keys)
         for each, key, in_sight in zip(shown, keys, self._in_sight(keys), strict=True):
-            lights = self._body(key).lights
+            lights = self._seen[key].lights
             for number, seen in in_sight:
                 if seen.rings:
                     fills.setdefault(_shaded(each.look, lights[number]), []).extend(seen.rings)

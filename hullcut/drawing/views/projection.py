@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.views.solids import Facet
 
-__all__ = ["Camera", "Flat", "Hiding", "camera", "flat_facets", "hidings"]
+__all__ = ["Camera", "Flat", "Hiding", "camera", "flat_bodies", "flat_facets", "hidings"]
 
 Array = NDArray[np.float64]
 
@@ -88,7 +88,6 @@ class Flat:
         polygon: the same for shapely.
         facing: cosine of its normal to the line of sight.
         plane: a, b, c such that its depth at picture x, y is a + b x + c y.
-        owner: whose it is.
     """
 
     facet: Facet
@@ -96,26 +95,34 @@ class Flat:
     polygon: shapely.Polygon
     facing: float
     plane: tuple[float, float, float]
-    owner: str
 
 
-def flat_facets(facets: Sequence[Facet], eye: Camera, owner: str) -> list[Flat]:
+def flat_facets(facets: Sequence[Facet], eye: Camera) -> list[Flat]:
     """The facets that face the camera, projected."""
-    normals = np.array([facet.normal for facet in facets]).reshape(-1, 3)
-    facing = normals @ eye.to_eye
-    faces = [(facets[k], float(facing[k])) for k in np.flatnonzero(facing >= _EDGE_ON).tolist()]
-    rings = [tuple(eye.project(ring.points) for ring in facet.rings) for facet, _ in faces]
-    seen = []
-    for (facet, towards), borders, polygon in zip(faces, rings, _polygons(rings), strict=True):
-        if polygon is None:
-            continue
-        level = float(facet.normal @ facet.rings[0].points.mean(axis=0))
-        plane = (
-            level / towards,
-            -float(facet.normal @ eye.right) / towards,
-            -float(facet.normal @ eye.up) / towards,
-        )
-        seen.append(Flat(facet, borders, polygon, towards, plane, owner))
+    return flat_bodies([facets], eye)[0]
+
+
+def flat_bodies(bodies: Sequence[Sequence[Facet]], eye: Camera) -> list[list[Flat]]:
+    """The same of several bodies in one go, which costs a fraction of one by one."""
+    every = [(number, facet) for number, facets in enumerate(bodies) for facet in facets]
+    seen: list[list[Flat]] = [[] for _ in bodies]
+    facing = np.array([facet.normal for _, facet in every]).reshape(-1, 3) @ eye.to_eye
+    faces = [every[k] for k in np.flatnonzero(facing >= _EDGE_ON).tolist()]
+    if not faces:
+        return seen
+    towards = facing[facing >= _EDGE_ON]
+    lengths = [len(ring.points) for _, facet in faces for ring in facet.rings]
+    points = np.concatenate([ring.points for _, facet in faces for ring in facet.rings])
+    flat = iter(np.split(eye.project(points), np.cumsum(lengths)[:-1]))
+    rings = [tuple(next(flat) for _ in facet.rings) for _, facet in faces]
+    normals = np.array([facet.normal for _, facet in faces])
+    levels = np.array([float(facet.normal @ facet.rings[0].points.mean(axis=0)) for _, facet in faces])
+    planes = np.column_stack([levels, -normals @ eye.right, -normals @ eye.up]) / towards[:, None]
+    for (number, facet), borders, polygon, plane, cosine in zip(
+        faces, rings, _polygons(rings), planes.tolist(), towards.tolist(), strict=True
+    ):
+        if polygon is not None:
+            seen[number].append(Flat(facet, borders, polygon, cosine, (plane[0], plane[1], plane[2])))
     return seen
 
 

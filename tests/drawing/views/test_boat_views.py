@@ -139,7 +139,7 @@ def test_a_picture_covers_its_silhouette_once(sample_plan, eye):
                 for path in item.paths:
                     ring = ring.symmetric_difference(shapely.Polygon([s.start for s in path.segments]).buffer(0))
                 seen.append(ring)
-        flats = [flat.polygon for owner in owners for flat in flat_facets(bodies[owner], view.eye, owner)]
+        flats = [flat.polygon for owner in owners for flat in flat_facets(bodies[owner], view.eye)]
         whole = shapely.union_all(flats, grid_size=0.01)
         together = shapely.union_all(seen, grid_size=0.01)
         # Strips narrower than a millimetre may be missing where facets meet.

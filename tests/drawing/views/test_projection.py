@@ -108,7 +108,7 @@ def test_bodies_that_pass_through_one_another_hide_each_other_in_part():
     floor = box_solid((0, 0, -5), (100, 100, 0))
     post = box_solid((40, 40, -50), (60, 60, 50))
     eye = camera(225, 45)
-    ours, theirs = flat_facets(floor, eye, "floor"), flat_facets(post, eye, "post")
+    ours, theirs = flat_facets(floor, eye), flat_facets(post, eye)
     found = hidings(ours, theirs)
     assert any(each.swapped for each in found)
     assert any(not each.swapped for each in found)
@@ -132,7 +132,7 @@ def test_a_ring_of_boxes_that_hide_one_another_in_turn_is_drawn_right():
     view = View(bars, camera(270, 90))
     orders = [["a", "b", "c"], ["c", "a", "b"], ["b", "c", "a"]]
     areas = [fill_area(view.items([Shown(owner) for owner in order])) for order in orders]
-    outlines = [flat.polygon for facets in bars.values() for flat in flat_facets(facets, view.eye, "x")]
+    outlines = [flat.polygon for facets in bars.values() for flat in flat_facets(facets, view.eye)]
     assert areas == pytest.approx([shapely.union_all(outlines).area] * 3, rel=5e-3)
 
 
@@ -161,7 +161,7 @@ def test_pictures_are_the_same_every_time_and_fit():
 def test_what_is_hidden_does_not_depend_on_which_list_comes_first():
     eye = camera(215.0, 28.0)
     long, cross = box_solid((0.0, 0.0, 0.0), (97.3, 21.7, 13.1)), box_solid((31.9, -17.7, 7.3), (44.1, 39.3, 29.9))
-    one, two = flat_facets(long, eye, "long"), flat_facets(cross, eye, "cross")
+    one, two = flat_facets(long, eye), flat_facets(cross, eye)
 
     def told(first, second, turned):
         return sorted(
