@@ -130,14 +130,15 @@ class View:
 
     def _compare(self, keys: Sequence[Key]) -> None:
         """Find what the bodies hide of one another, as far as that is not known yet."""
-        fresh = [key for key in keys if (key, key) not in self._compared]
+        # In the order in which they are found; a dict, for they are asked for one another many times.
+        fresh = {key: None for key in keys if (key, key) not in self._compared}
         for key in keys:
             if key not in fresh and any((key, other) not in self._compared for other in keys if other not in fresh):
-                fresh.append(key)
+                fresh[key] = None
         if not fresh:
             return
         self._look_at(keys)
-        ours = self._listed(fresh)
+        ours = self._listed(list(fresh))
         others = self._listed([key for key in keys if key not in fresh])
         for theirs in (ours, others):
             for each in hidings(ours[0], theirs[0]):
@@ -234,11 +235,14 @@ class View:
         self._compare(keys)
         found: dict[str, tuple[float, float]] = {}
         for each, in_sight in zip(shown, self._in_sight(keys), strict=True):
+            patches = [seen.rings for _, seen in in_sight if seen.rings]
+            wholes = _areas([rings[0] for rings in patches])
             best = 4.0
-            for _, seen in in_sight:
-                if not seen.rings:
-                    continue
-                outer, *others = seen.rings
+            # The largest first, so that those need not be looked at that are smaller even with their holes filled.
+            for k in np.argsort(-wholes, kind="stable").tolist():
+                if wholes[k] <= best:
+                    break
+                outer, *others = patches[k]
                 patch = shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)])
                 if patch.area > best:
                     best = patch.area
@@ -330,6 +334,14 @@ def _box(group: Sequence[Flat]) -> tuple[float, float, float, float]:
     points = np.vstack([flat.rings[0] for flat in group])
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     return (float(x0), float(y0), float(x1), float(y1))
+
+
+def _areas(rings: Sequence[Array]) -> Array:
+    """The area (n,) within each ring."""
+    if not rings:
+        return np.zeros(0)
+    whose = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
+    return np.asarray(shapely.area(shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=whose))))
 
 
 def _within(inner: Array, outer: Array) -> bool:
