@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
@@ -169,6 +170,8 @@ class FreeGround:
         inner = shapely.ops.substring(target, 0.08, 0.92, normalized=True)
         x0, y0, x1, y1 = inner.buffer(reach, quad_segs=1).intersection(shapely.box(*self._outline.bounds)).bounds
         spots = _crossings(_places_between(x0, x1), _places_between(y0, y1))
+        # The place itself lies under its text, and points are asked for far sooner than boxes.
+        spots = spots[shapely.intersects_xy(self._ground, spots[:, 0], spots[:, 1])]
         found: list[tuple[float, int, Text, shapely.Polygon]] = []
         for angle in (0.0, 90.0):
             turned = replace(text, at=(0.0, 0.0), angle=angle, anchor="middle")
@@ -259,14 +262,20 @@ def _at_the_roomiest(
     least: float,
 ) -> list[Text]:
     most = min(largest, 2.0 * radius / (_LEADING * len(arrangement)))
+    sizes = _sizes(most, least)
+    if not sizes:
+        return []
     shapely.prepare(region)
     for angle in (0.0, 90.0):
-        for size in _sizes(most, least):
-            texts = _stacked(arrangement, centre, angle, size)
-            # A page may turn the part half round, and the lines then change places.
-            turned = _stacked(arrangement[::-1], centre, angle, size) if len(texts) > 1 else []
-            if all(region.covers(shapely.Polygon(text_box(text))) for text in (*texts, *turned)):
-                return texts
+        texts = _stacked(arrangement, (0.0, 0.0), angle, 1.0)
+        # A page may turn the part half round, and the lines then change places.
+        texts += _stacked(arrangement[::-1], (0.0, 0.0), angle, 1.0) if len(texts) > 1 else []
+        corners = np.array([text_box(text) for text in texts]) * np.array(sizes)[:, None, None, None] + np.array(centre)
+        low, high = corners.min(axis=2), corners.max(axis=2)
+        boxes = shapely.box(low[..., 0], low[..., 1], high[..., 0], high[..., 1])
+        fitting = np.flatnonzero(shapely.covers(region, boxes).all(axis=1))
+        if len(fitting):
+            return _stacked(arrangement, centre, angle, sizes[int(fitting[0])])
     return []
 
 
@@ -373,13 +382,11 @@ def _piece_at(crossing: BaseGeometry, middle: NDArray[np.float64]) -> float:
 
 def _stacked(lines: Sequence[tuple[str, bool]], centre: Point, angle: float, size: float) -> list[Text]:
     """Lines set one under another about a point."""
-    turned = np.radians(angle)
-    up = np.array([-np.sin(turned), np.cos(turned)])
+    turned = math.radians(angle)
     texts = []
     ref = f"{LINES}{lines[0][0]}" if len(lines) > 1 else ""
     for i, (text, bold) in enumerate(lines):
         rise = ((len(lines) - 1) / 2.0 - i) * size * _LEADING - (ascent(size) - descent(size)) / 2.0
-        at = np.array(centre) + rise * up
-        place = (float(at[0]), float(at[1]))
-        texts.append(Text(Role.LABEL, place, text, size, float(angle), "middle", ref=ref, bold=bold))
+        at = (centre[0] - rise * math.sin(turned), centre[1] + rise * math.cos(turned))
+        texts.append(Text(Role.LABEL, at, text, size, float(angle), "middle", ref=ref, bold=bold))
     return texts
