@@ -291,8 +291,8 @@ def _cut_numbers(
         shares = _shares(min(1.2 * radius / length, 0.5))
         anchors = tuple((here[0] + s * (here[2] - here[0]), here[1] + s * (here[3] - here[1])) for s in shares)
         called = Called(str(cut.order), anchors[:9], Role.SAW, f"cut {cut.order}")
-        free_here = [at for at in anchors if room.free(_disc_box(at, radius))]
-        free = next((at for at in free_here if _hides(_disc_box(at, radius), laid) < _HIDDEN_SHARE), None)
+        discs = ((at, _disc_box(at, radius)) for at in anchors)
+        free = next((at for at, disc in discs if room.free(disc) and _hides(disc, laid) < _HIDDEN_SHARE), None)
         if free is not None:
             room.take(_disc_box(free, radius))
             items += number_items(called, free, size)
@@ -304,6 +304,7 @@ def _cut_numbers(
         found = beside(anchors, ends, cut.x0 == cut.x1, radius, window, room, clutter)
         if found is None:
             # Over a small part rather than nowhere.
+            free_here = [at for at in anchors if room.free(_disc_box(at, radius))]
             if free_here:
                 least = min(free_here, key=lambda at: _hides(_disc_box(at, radius), laid))
                 room.take(_disc_box(least, radius))

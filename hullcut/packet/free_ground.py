@@ -26,6 +26,8 @@ __all__ = ["Ground"]
 _SQUARE = 0.25
 # Words may start at every so many mm.
 _STEP = 1.2
+# So many places are tried in the first go, and four times as many in each that follows.
+_FIRST_TRIED = 4
 
 
 class Ground:
@@ -99,13 +101,19 @@ class Ground:
         places = self._free(wide, high, outside, near)
         aside = np.maximum(np.maximum(places - at, at - places - size), 0.0)
         away = np.hypot(aside[:, 0], aside[:, 1])
-        for index in np.argsort(away, kind="stable").tolist():
-            if away[index] > farthest:
-                return None
-            x, y = (float(value) for value in places[index])
-            leader = shapely.shortest_line(shapely.box(x, y, x + wide, y + high), shapely.Point(at))
-            if not any(leader.intersects(other) for other in crossed):
+        order = np.argsort(away, kind="stable")
+        order = order[away[order] <= farthest]
+        target, lines = shapely.Point(at), np.array(crossed, dtype=object)
+        start, count = 0, _FIRST_TRIED
+        while start < len(order):
+            tried = places[order[start : start + count]]
+            boxes = shapely.box(tried[:, 0], tried[:, 1], tried[:, 0] + wide, tried[:, 1] + high)
+            leaders = np.asarray(shapely.shortest_line(boxes, target), dtype=object)
+            clear = np.flatnonzero(~shapely.intersects(leaders[:, None], lines[None, :]).any(axis=1))
+            if len(clear):
+                x, y = tried[clear[0]].tolist()
                 return (round(x, 3), round(y, 3))
+            start, count = start + count, 4 * count
         return None
 
     def _free(self, wide: float, high: float, outside: bool, near: Box) -> NDArray[np.float64]:

@@ -138,14 +138,15 @@ def _words_in_turn(
     # No leader runs through what is written there already.
     lines: list[BaseGeometry] = [shapely.box(*bounds(item)) for item in items if isinstance(item, Text)]
     # Nor over the point that another name tells.
-    points = [shapely.Point(at).buffer(_POINT) for _, at in names]
+    points = np.asarray(shapely.buffer(shapely.points(np.reshape([at for _, at in names], (-1, 2))), _POINT))
     for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
         whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
         wide, high = whole[2] - whole[0], whole[3] - whole[1]
         # The ends are told outside the boat, never in a gap of the drawing.
         outside = word in _ENDS
-        others = [point for point in points if point.distance(shapely.Point(at)) > _CLEAR]
-        apart = [wall for wall in walls if wall.distance(shapely.Point(at)) > 0.0]
+        target = shapely.Point(at)
+        others = points[shapely.distance(points, target) > _CLEAR]
+        apart = [wall for wall in walls if wall.distance(target) > 0.0]
         found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others, *apart], outside=outside)
         found = found or ground.nearest(at, (wide, high), _LONGEST, lines, outside=outside)
         if found is None:
@@ -153,7 +154,7 @@ def _words_in_turn(
             continue
         x, y = found
         own = shapely.box(x, y, x + wide, y + high)
-        near = shapely.shortest_line(own, shapely.Point(at))
+        near = shapely.shortest_line(own, target)
         if word not in _ENDS or near.length > 8.0:
             foot = shapely.get_coordinates(near)[0]
             start = (round(float(foot[0]), 3), round(float(foot[1]), 3))
