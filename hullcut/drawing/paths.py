@@ -57,13 +57,13 @@ def line(start: Point, end: Point) -> Path:
 
 def polyline(points: Sequence[Point]) -> Path:
     """An open path of straight lines through the points."""
-    return Path(tuple(Line(a, b) for a, b in itertools.pairwise(points)), False)
+    return Path(tuple(itertools.starmap(Line, itertools.pairwise(points))), False)
 
 
 def polygon(points: Sequence[Point]) -> Path:
     """A closed path of straight lines through the points; the first is not repeated."""
     ends = [*points[1:], points[0]]
-    return Path(tuple(Line(a, b) for a, b in zip(points, ends, strict=True)), True)
+    return Path(tuple(map(Line, points, ends)), True)
 
 
 def rectangle(x0: float, y0: float, x1: float, y1: float) -> Path:
@@ -156,10 +156,11 @@ def transform(
         return (c * x - s * y + dx, s * x + c * y + dy)
 
     def moved(segment: Segment) -> Segment:
-        if isinstance(segment, Arc):
-            return _moved_arc(segment, move(segment.centre), scale, angle_deg, mirror_x)
+        # Nearly all are lines.
         if isinstance(segment, Line):
             return Line(move(segment.start), move(segment.end))
+        if isinstance(segment, Arc):
+            return _moved_arc(segment, move(segment.centre), scale, angle_deg, mirror_x)
         return Curve(*(move(p) for p in (segment.start, segment.control1, segment.control2, segment.end)))
 
     if isinstance(item, Text):
@@ -167,7 +168,7 @@ def transform(
         if mirror_x:
             angle, anchor = -angle, {"start": "end", "end": "start", "middle": "middle"}[anchor]
         return replace(item, at=move(item.at), size=item.size * scale, angle=angle + angle_deg, anchor=anchor)
-    paths = tuple(Path(tuple(moved(segment) for segment in path.segments), path.closed) for path in item.paths)
+    paths = tuple(Path(tuple(map(moved, path.segments)), path.closed) for path in item.paths)
     return replace(item, paths=paths)
 
 

@@ -94,7 +94,8 @@ class _Body:
     box: tuple[float, float, float, float]
 
 
-Covers = dict[tuple[Key, Key], list[tuple[int, _Cover]]]
+# By the body that is hidden, then by the one that hides it: which facet, and by what.
+Covers = dict[Key, dict[Key, list[tuple[int, _Cover]]]]
 # A facet among those that hide some of it.
 _Name = tuple[Key, int, tuple[tuple[Key, int], ...]]
 
@@ -150,7 +151,7 @@ class View:
         (key, number), (other, facet) = hidden, hider
         if (key, other) not in self._compared:
             cover = _Cover(other, facet, found.area, found.whole)
-            self._covers.setdefault((key, other), []).append((number, cover))
+            self._covers.setdefault(key, {}).setdefault(other, []).append((number, cover))
 
     def _listed(self, keys: Sequence[Key]) -> tuple[list[Flat], list[tuple[Key, int]]]:
         """All facets of some bodies, and whose they are."""
@@ -176,8 +177,9 @@ class View:
     def _names(self, key: Key, keys: Sequence[Key]) -> list[tuple[_Name, Sequence[_Cover]]]:
         """A body's facets that are not hidden as a whole, and what hides some of each."""
         covers: dict[int, list[_Cover]] = {}
-        for other in keys:
-            for number, cover in self._covers.get((key, other), ()):
+        hiders = self._covers.get(key, {})
+        for other in keys if hiders else ():
+            for number, cover in hiders.get(other, ()):
                 covers.setdefault(number, []).append(cover)
         found: list[tuple[_Name, Sequence[_Cover]]] = []
         for number in range(len(self._seen[key].flats)):
