@@ -310,7 +310,7 @@ def _write(file: Path, what: What, wishes: Wishes) -> None:
 def main() -> None:
     """Run the command line."""
     # Nearly everything that is made lives to the end: looking for rubbish less often answers a tenth sooner.
-    gc.set_threshold(100_000, 50, 50)
+    gc.set_threshold(1_000_000, 50, 50)
     app()
 
 
