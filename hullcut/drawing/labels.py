@@ -39,6 +39,8 @@ _DIRECTIONS = 24
 # A leader shorter than this is not seen, mm.
 _LEAST_LEADER = 2.5
 _MOST_TRIES = 200
+# So many places are tried in one go.
+_AT_ONCE = 32
 # Words along a line that leans past the upright so far, degrees, are still read from the same side as upright ones.
 _LEANING = 105.0
 
@@ -295,12 +297,27 @@ def _anywhere(
         for size in dict.fromkeys((largest, least)):
             texts = _stacked(arrangement, (0.0, 0.0), angle, size)
             corners = np.array([text_box(text) for text in texts]).reshape(-1, 2)
-            low, high = corners.min(axis=0) + spots, corners.max(axis=0) + spots
-            free = np.flatnonzero(shapely.covers(region, shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])))
-            if len(free):
-                x, y = spots[int(free[0])]
-                return [replace(text, at=(text.at[0] + float(x), text.at[1] + float(y))) for text in texts]
+            low, high = corners.min(axis=0), corners.max(axis=0)
+            found = _first_covered(region, spots, low, high)
+            if found is not None:
+                x, y = found
+                return [replace(text, at=(text.at[0] + x, text.at[1] + y)) for text in texts]
     return []
+
+
+def _first_covered(region: BaseGeometry, spots: Array, low: Array, high: Array) -> Point | None:
+    """The first of some places (n, 2) about which a box, told from there, lies in a region; None where none does."""
+    for x in (low[0], high[0]):
+        for y in (low[1], high[1]):
+            spots = spots[shapely.intersects_xy(region, spots[:, 0] + x, spots[:, 1] + y)]
+    for start in range(0, len(spots), _AT_ONCE):
+        some = spots[start : start + _AT_ONCE]
+        least, most = some + low, some + high
+        free = np.flatnonzero(shapely.covers(region, shapely.box(least[:, 0], least[:, 1], most[:, 0], most[:, 1])))
+        if len(free):
+            x, y = some[int(free[0])].tolist()
+            return (x, y)
+    return None
 
 
 def _crossings(xs: Array, ys: Array) -> Array:
