@@ -395,10 +395,22 @@ def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
     # Words that may stay have their place before any other is moved.
     drawn = Drawn(items)
     for slid in slid_words:
-        tries = [each for each in _tries(slid, room) if _clear(bounds(each), taken)]
-        placed = next((each for each in tries if drawn.leaves(bounds(each))), next(iter(tries), slid))
+        placed = _on_free_ground(slid, room, taken, drawn)
         taken.append(bounds(placed))
         yield placed
+
+
+def _on_free_ground(text: Text, room: Box, taken: Sequence[Box], drawn: Drawn) -> Text:
+    """A text where it meets no other and no line; else where it meets no other; else as it is."""
+    second = None
+    for each in _tries(text, room):
+        box = bounds(each)
+        if not _clear(box, taken):
+            continue
+        if drawn.leaves(box):
+            return each
+        second = second or each
+    return second or text
 
 
 def _tries(text: Text, room: Box) -> Iterator[Text]:
