@@ -39,6 +39,7 @@ __all__ = [
     "Weighted",
     "What",
     "done",
+    "draw_ahead",
     "early_tasks",
     "files_of",
     "late_tasks",
@@ -58,8 +59,6 @@ What = Literal["all", "templates", "packet", "organiser", "pictures"]
 # Of one design's packets the first takes longest, for it makes the pictures.
 _FIRST_PACKET, _NEXT_PACKET = 3.5, 0.9
 _TEMPLATES, _ONE_SHEET, _CLASS, _ORGANISER, _MEASURES, _CARD, _LISTS, _PICTURES = 1.7, 0.1, 1.2, 0.4, 0.6, 0.2, 0.1, 1.1
-# Pictures drawn ahead come after everything else that needs no layout.
-_AHEAD = 0.001
 _MOST_IN_BUNCH = 3
 
 _PART_COLUMNS = (
@@ -110,9 +109,8 @@ def files_of(what: What, plan: OrderPlan, printing: Printing, progress: Progress
         printing: how pages are printed.
         progress: told what is being done.
     """
-    studios = Studios()
-    early = early_tasks(what, plan.order, plan.boat_plans, printing, studios)
-    return done([*early, *late_tasks(what, plan, printing, studios, progress)])
+    early = early_tasks(what, plan.order, plan.boat_plans, printing)
+    return done([*early, *late_tasks(what, plan, printing, Studios(), progress)])
 
 
 class Studios:
@@ -120,22 +118,9 @@ class Studios:
 
     def __init__(self) -> None:
         self._known: dict[str, Studio] = {}
-        self._in_use = False
 
     def of(self, plan: BoatPlan) -> Studio:
         """The studio for a design's packets, with what was drawn in it so far."""
-        self._in_use = True
-        return self._studio(plan)
-
-    def draw_ahead(self, plan: BoatPlan, printing: Printing) -> Files:
-        """Draw what all packets of a design show, which no layout is needed for, unless packets are written already."""
-        from hullcut.packet.packet import draw_ahead
-
-        if not self._in_use:
-            draw_ahead(self._studio(plan), printing.packet_paper)
-        return {}
-
-    def _studio(self, plan: BoatPlan) -> Studio:
         from hullcut.packet.studio import Studio
 
         return self._known.setdefault(plan.design.name, Studio(plan))
@@ -146,7 +131,6 @@ def early_tasks(
     order: Order,
     plans: Sequence[BoatPlan],
     printing: Printing,
-    studios: Studios,
     angle: tuple[float, float] | None = None,
 ) -> list[Weighted]:
     """What no layout is needed for, and may be drawn while the parts are laid on the stock.
@@ -156,7 +140,6 @@ def early_tasks(
         order: what is wanted.
         plans: of every design.
         printing: how pages are printed.
-        studios: where packets are drawn.
         angle: azimuth and elevation of one more picture, degrees; None for none.
     """
     if what == "pictures":
@@ -168,12 +151,25 @@ def early_tasks(
         if what == "all":
             tasks.append((_CARD, partial(_card_file, plans, each, printing)))
             tasks.append((_MEASURES, partial(_measures_file, plans, each, printing)))
+    return tasks
+
+
+def draw_ahead(what: What, order: Order, plans: Sequence[BoatPlan], printing: Printing, studios: Studios) -> None:
+    """Draw the pictures of the packets that a helping process writes first: the second heaviest of all.
+
+    Args:
+        what: which outputs.
+        order: what is wanted.
+        plans: of every design.
+        printing: how pages are printed.
+        studios: where packets are drawn.
+    """
+    from hullcut.packet import packet
+
     bunches = _bunches(order, plans) if what in ("all", "packet") else []
     if len(bunches) > 1:
-        # Whoever is free while the other still lays parts out is mostly the one that takes the second heaviest.
         _, second, *_ = heaviest_first([_packets_weight(boats) for _, boats in bunches])
-        tasks.append((_AHEAD, partial(studios.draw_ahead, bunches[second][0], printing)))
-    return tasks
+        packet.draw_ahead(studios.of(bunches[second][0]), printing.packet_paper)
 
 
 def late_tasks(what: What, plan: OrderPlan, printing: Printing, studios: Studios, progress: Progress) -> list[Weighted]:

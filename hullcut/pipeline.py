@@ -389,7 +389,7 @@ def _planned_and_drawn(
     order: Order, what: What, wishes: Wishes, printing: Printing, progress: Progress
 ) -> tuple[OrderPlan, Files]:
     """The plan and the content of its files; no files where a failed check keeps them unwritten."""
-    from hullcut.files import Studios, done, early_tasks, late_tasks, merged
+    from hullcut.files import Studios, done, draw_ahead, early_tasks, late_tasks, merged
     from hullcut.nesting.lay_out import lay_out, laying_out, was_stopped
 
     # The second round's tasks are made in the helping process too, and only this one has the terminal.
@@ -399,7 +399,7 @@ def _planned_and_drawn(
     wanted = _wanted(order, plans, wishes.effort)
     kept = wishes.anyway or not any(check.status == "fail" for each in plans for check in each.checks)
     studios = Studios()
-    early = early_tasks(what, order, plans, printing, studios, wishes.angle) if kept else []
+    early = early_tasks(what, order, plans, printing, wishes.angle) if kept else []
 
     def then(layout: Layout) -> tuple[OrderPlan, list[Weighted]]:
         plan = wanted.plan(layout)
@@ -411,7 +411,12 @@ def _planned_and_drawn(
         plan, late = then(lay_out(*wanted.request, progress) if text is None else wanted.laid_before(text))
         return plan, done([*early, *late])
     work = laying_out(*wanted.request, progress)
-    plan, drawn, rest = share_two_rounds(work.tasks, early, lambda found: then(work.layout(found)), was_stopped)
+
+    def ahead() -> None:
+        if kept:
+            draw_ahead(what, order, plans, printing, studios)
+
+    plan, drawn, rest = share_two_rounds(work.tasks, early, lambda found: then(work.layout(found)), was_stopped, ahead)
     return plan, merged([*drawn, *rest])
 
 

@@ -31,13 +31,15 @@ def share_two_rounds(
     meanwhile: Sequence[Weighted[T]],
     then: Callable[[list[F]], tuple[M, Sequence[Weighted[T]]]],
     ended_early: Callable[[F], bool],
+    ahead: Callable[[], object] = lambda: None,
 ) -> tuple[M, list[T], list[T]]:
     """Run a round of tasks, and one that follows from it, with one helping process for both.
 
     Each of the two takes the heaviest task that is left as soon as it is free. Whoever has none of the first round
-    left, while the other is still busy with it, does what is to be done meanwhile. The results are those of running
-    all tasks one after another, which is what happens where there is no second processor or processes cannot be
-    copied; likewise for the helper's share if the helper comes to grief.
+    left, while the other is still busy with it, does what is to be done meanwhile: the helper the heaviest, this
+    process the lightest, so that it is soon free for the second round, which begins with the heaviest task of all.
+    The results are those of running all tasks one after another, which is what happens where there is no second
+    processor or processes cannot be copied; likewise for the helper's share if the helper comes to grief.
 
     Args:
         first: about how long each takes, and a function without arguments whose result can be sent.
@@ -46,6 +48,7 @@ def share_two_rounds(
             in both processes.
         ended_early: whether a result of the first round tells that a person stopped it. The helper is then told to
             stop too.
+        ahead: what makes the second round quicker; the helper does it where it would only wait for the first one.
 
     Returns:
         What `then` gave for the caller; the results of `meanwhile`; those of the second round; each in order.
@@ -54,7 +57,9 @@ def share_two_rounds(
         kept, second = then([task() for _, task in first])
         return kept, [task() for _, task in meanwhile], [task() for _, task in second]
     order = heaviest_first([weight for weight, _ in first])
-    round_one, aside = queue(order[2:]), queue(heaviest_first([weight for weight, _ in meanwhile]))
+    round_one, heavy_aside = queue(order[2:]), heaviest_first([weight for weight, _ in meanwhile])
+    # Whoever draws here has one more of them, at its own end of the list: which number it draws means nothing.
+    aside = queue(range(len(meanwhile)))
     # How many tasks the second round has is not known yet: numbers past their end mean nothing.
     round_two = queue(range(1, MOST))
     to_helper, to_parent = _Letter[dict[int, F]](), _Letter[dict[int, F]]()
@@ -64,7 +69,9 @@ def share_two_rounds(
         to_parent.keep_writer()
         own = {index: first[index][1]() for index in chain(order[1:2], drawn(round_one))}
         to_parent.write(own)
-        done = {index: meanwhile[index][1]() for index in drawn(aside)}
+        done = {index: meanwhile[index][1]() for index, _ in zip(heavy_aside, drawn(aside), strict=False)}
+        if not to_helper.is_there():
+            ahead()
         theirs = to_helper.read() or {}
         _, second = then(_together(first, own, theirs))
         return done, _in_turn(second, drawn(round_two))
@@ -78,13 +85,12 @@ def share_two_rounds(
             stop(helper)
         to_helper.write(own)
         done: dict[int, T] = {}
-        for index in () if to_parent.is_there() else drawn(aside):
-            done[index] = meanwhile[index][1]()
-            if to_parent.is_there():
-                break
+        light_aside = zip(reversed(heavy_aside), drawn(aside), strict=False)
+        while not to_parent.is_there() and (another := next(light_aside, None)) is not None:
+            done[another[0]] = meanwhile[another[0]][1]()
         kept, second = then(_together(first, own, _taken(to_parent, helper)))
         results = _in_turn(second, chain((0,), drawn(round_two)))
-        done |= {index: meanwhile[index][1]() for index in drawn(aside)}
+        done |= {index: meanwhile[index][1]() for index, _ in light_aside}
         aside_there, results_there = awaited(receiver, helper, stops=False) or ({}, {})
     finally:
         for each in (round_one, aside, round_two):

@@ -1,8 +1,11 @@
 """Pictures of an order's packets: drawn while parts are laid out, and kept for all packets of a design."""
 
+import pytest
+
+from hullcut import files
 from hullcut.design.reader import read_order
 from hullcut.drawing.paper import printing_of
-from hullcut.files import Studios, early_tasks
+from hullcut.files import Studios
 from hullcut.packet.packet import draw_ahead
 from hullcut.packet.studio import Studio
 from hullcut.pipeline import build, plan_parts
@@ -15,20 +18,19 @@ def test_packets_that_share_pictures_have_them_drawn_ahead_in_their_own_studio(m
     order = read_order(SAMPLES / "harbour_eight.toml")
     plans, studios = plan_parts(order), Studios()
     printing = printing_of(None, order.units)
-    ((_, task),) = early_tasks("packet", order, plans, printing, studios)
-    assert task() == {}
+    files.draw_ahead("packet", order, plans, printing, studios)
     ((studio, paper),) = drawn
     assert paper == printing.packet_paper
     plan = next(each for each in plans if each.design.name == studio.plan.design.name)
     assert studios.of(plan) is studio
-    # Once packets are written it would come too late.
-    assert task() == {}
+    files.draw_ahead("templates", order, plans, printing, studios)
     assert len(drawn) == 1
 
 
-def test_a_lone_boats_pictures_are_drawn_with_its_packet():
+def test_a_lone_boats_pictures_are_drawn_with_its_packet(monkeypatch):
+    monkeypatch.setattr("hullcut.packet.packet.draw_ahead", lambda studio, paper: pytest.fail("drawn ahead"))
     order = read_order(SAMPLES / "bramblefin.toml")
-    assert early_tasks("packet", order, plan_parts(order), printing_of(None, order.units), Studios()) == []
+    files.draw_ahead("all", order, plan_parts(order), printing_of(None, order.units), Studios())
 
 
 def test_what_is_drawn_ahead_is_what_the_packet_asks_for():

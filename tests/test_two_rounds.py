@@ -76,6 +76,42 @@ def test_the_helper_works_on_while_the_first_round_takes_long(together):
     assert aside[0] != os.getpid()
 
 
+def test_who_waits_for_the_helper_takes_the_lightest_and_the_helper_the_heaviest(together):
+    parent = os.getpid()
+
+    def task(number, seconds):
+        time.sleep(seconds)
+        return number, os.getpid() == parent
+
+    # The parent is done with its part of the first round at once, the helper after a while.
+    first = [(2.0, lambda: "short"), (1.0, lambda: time.sleep(0.5))]
+    meanwhile = [(weight, lambda weight=weight: task(weight, 0.35)) for weight in (3.0, 1.0, 2.0, 4.0)]
+    second = [(9.0, lambda: task(9.0, 1.2))]
+    _, aside, late = share_two_rounds(first, meanwhile, lambda found: (found, second), never)
+    assert [weight for weight, _ in aside] == [3.0, 1.0, 2.0, 4.0]
+    by_parent = {weight for weight, here in aside if here}
+    assert by_parent == {1.0, 2.0}
+    assert late == [(9.0, True)]
+
+
+@pytest.mark.parametrize("waits", [True, False])
+def test_the_helper_works_ahead_where_it_would_only_wait(together, waits):
+    done = []
+
+    def in_second_round():
+        time.sleep(0.1)
+        return os.getpid(), list(done)
+
+    # The parent has the one heavy task of the first round, or none.
+    first = [(9.0, lambda: time.sleep(0.6 if waits else 0.0)), (1.0, lambda: time.sleep(0.0 if waits else 0.6))]
+    then = share_two_rounds(
+        first, [], lambda found: (found, [(1.0, in_second_round)] * 2), never, lambda: done.append("ahead")
+    )
+    by_helper = [made for pid, made in then[2] if pid != os.getpid()]
+    assert by_helper == [["ahead"] if waits else []]
+    assert done == []
+
+
 def test_large_results_of_the_first_round_do_not_wait_for_the_other_to_read(together):
     def large():
         return b"x" * 10_000_000
