@@ -40,6 +40,10 @@ RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a l
 # Fuel for the first starts, grams: it is gone soon where nothing stops the engine. How far the child stands from the
 # running boat on its stand: hullcut's own rules, no source.
 _LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
+# How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
+_HANDS_OFF = 203.2
+# Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
+_AHEAD, _LEAST_WATER = 6.0, 50.0
 FLOAT_TOLERANCE = 6.35
 """How far the waterline may stand from where it was reckoned, mm, before the boat is weighed again: common practice,
 no source."""
@@ -135,8 +139,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. If you are {kit.size(FLOAT_TOLERANCE)} off, weigh it on the bathroom scale. "
-            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg do not run it: tell the adult on page 1.",
+            f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off? Weigh yourself with the boat and without. "
+            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: no run, tell the adult on page 1.",
         )
     return [
         (
@@ -174,9 +178,11 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "At the water, engine off",
             (
                 "Ask the owner of the water, and for its speed limit. "
-                f"Keep clear of swimmers and birds. Watchers stand {WATCHERS} back.",
-                lifting_words(plan),
-                "Tank empty, water bottle in, line on the bow loop. Two adults practise: they lift it into shallows.",
+                f"Keep clear of swimmers, birds. Watchers: {WATCHERS} back.",
+                f"Daylight, next to no wind, no weed. The water is open for {_open_water(plan)} and more each way.",
+                f"{lifting_words(plan)} One lifts at the bow. One lifts from port, a hand on either side of mark A. "
+                f"No hand is nearer to the propeller than {kit.size(_HANDS_OFF)}. No arm is over the engine.",
+                "Tank empty, water bottle in, line on the bow loop. Two adults practise that: into shallows and back.",
                 *numbers,
                 "Wait ten minutes. Lift it out. Water inside, or heard ahead of the bulkhead? No run. Bottle out.",
                 "Test the range: one stays, one walks off with the transmitter. "
@@ -186,15 +192,15 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First run",
             (
-                "Ears covered, glasses on, extinguisher at hand. "
-                "An adult pours the fuel, away from the water, and wipes up.",
-                "Untie the line. Set the stand on a table at the water's edge, the stern over its end.",
-                "The adult beside you switches on transmitter, then boat. "
-                "Rudder and throttle work. Throttle closed, thumb on the kill switch until “Clear!”.",
-                "One adult holds the boat on the stand. Another puts the plug lead on and starts the engine.",
+                f"Ears covered, glasses on, extinguisher at hand. An adult pours {_LITTLE_FUEL:.0f} g of fuel, no more, "
+                "and wipes up.",
+                "Untie the line. Clamp the stand on a table at the water's edge as at home. Strap the boat in.",
+                "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
+                "Throttle closed, thumb on the kill switch until “Clear!”.",
+                "One adult holds the boat. Another puts the plug lead on and starts the engine. "
+                "The kill switch stops it? Start it again.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
-                "It stands still: now two adults lift the boat into firm shallows. Neither ever goes abaft the engine.",
-                "One lifts at the bow, one from port: hands under the bottom, no arm over the engine. "
+                "It stands still: straps off. Two adults lift the boat into firm shallows, as they practised.",
                 "It tips, or the propeller turns? Kill switch, set it back.",
                 "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
@@ -216,6 +222,16 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
     ]
+
+
+def _open_water(plan: BoatPlan) -> str:
+    """How far the water is open each way, by the greatest speed that the boat may reach."""
+    reached = plan.balance.running.reached
+    metres = max(_AHEAD * (reached.high if reached is not None else 0.0), _LEAST_WATER)
+    metres = 10.0 * math.ceil(metres / 10.0)
+    feet = 10.0 * math.ceil(metres / 3.048)
+    first, second = (f"{feet:.0f} ft", f"{metres:.0f} m")
+    return f"{first} ({second})" if plan.design.units == "in" else f"{second} ({first})"
 
 
 def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
