@@ -70,18 +70,17 @@ def fastening_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flow
 def fastening_rules(plan: BoatPlan) -> list[str]:
     """How the screws of a boat are set, in short sentences."""
     kit, fasteners, units = Kit(plan), plan.design.fasteners, plan.design.units
-    block = "" if plan.design.hull.bow == "pram" else " and the block at the bow"
     sizes = screw(fasteners.gauge)
     lines = [
-        f"All screws are gauge {fasteners.gauge}, with flat heads. Mind the length: a point must not come through.",
+        f"All screws are gauge {fasteners.gauge}, with flat heads. No point may come through: try the first in scraps.",
         *_lengths(plan),
-        f"These screws go only into cleats, beams, bearers{block}. Plywood edges split.",
+        f"These screws go only into {_holders(plan)}. Plywood edges split.",
     ]
     for key, count in screws_by_wood(plan).items():
         data = wood(key)
         lines.append(
             f"Into {data.name}: {count} screws. Drill a pilot hole of {bit_words(sizes.pilot(data.pilot), units)}."
-            + (" Drive a steel screw first: brass breaks in hard wood." if data.pilot == "hard" else "")
+            + (" First a steel one, in and out: brass breaks." if data.pilot == "hard" else "")
         )
     return [
         *lines,
@@ -100,6 +99,22 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
             else []
         ),
     ]
+
+
+# What holds screws, by family, in the order in which it is told.
+_HOLD = {
+    "cleat": "cleats",
+    "deck_beam": "beams",
+    "bearer": "bearers",
+    "nose_block": "the block at the bow",
+}
+
+
+def _holders(plan: BoatPlan) -> str:
+    """What screws go into, in words."""
+    found = {bond.guest.family for bond in bonds(plan) if bond.screws}
+    *first, last = [_HOLD[family] for family in _HOLD if family in found]
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _lengths(plan: BoatPlan) -> list[str]:
@@ -128,7 +143,7 @@ def _by_step(studio: Studio, frames: Frames, look: Styles) -> Flowable:
     entries = []
     for number, (step, row, weight) in enumerate(zip(steps, joined, weights, strict=True), 1):
         screws = ", ".join(f"{count} × {_short(length, units)}" for length, count in screws_by_length(row).items())
-        glued = f"{weight} g" if weight else "a little" if step.glue else ""
+        glued = step.own_glue or (f"{weight} g" if weight else "a little" if step.glue else "")
         if glued or screws:
             entries.append((f"{number}  {step.title}", glued, screws))
     half = (len(entries) + 1) // 2

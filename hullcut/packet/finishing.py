@@ -185,19 +185,19 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Tank empty, water bottle in, line on the bow loop. Two adults practise that: into shallows and back.",
                 *numbers,
                 "Wait ten minutes. Lift it out. Water inside, or heard ahead of the bulkhead? No run. Bottle out.",
-                "Test the range: one stays, one walks off with the transmitter. "
+                "Line off. Test the range: one stays, one walks off with the transmitter. "
                 "At your course's end the rudder still moves.",
             ),
         ),
         (
             "First run",
             (
-                f"Ears covered, glasses on, extinguisher at hand. An adult pours {_LITTLE_FUEL:.0f} g of fuel, no more, "
-                "and wipes up.",
-                "Untie the line. Clamp the stand on a table at the water's edge as at home. Strap the boat in.",
+                f"Ears covered, glasses on, extinguisher at hand. "
+                f"An adult pours {_LITTLE_FUEL:.0f} g of fuel, no more, and wipes up.",
+                "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
                 "Throttle closed, thumb on the kill switch until “Clear!”.",
-                "One adult holds the boat. Another puts the plug lead on and starts the engine. "
+                "You stand as at home. One adult holds the boat, one puts the plug lead on and starts the engine. "
                 "The kill switch stops it? Start it again.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: straps off. Two adults lift the boat into firm shallows, as they practised.",

@@ -62,6 +62,8 @@ _SWITCH_PLAY = 8.0
 _STRAP_WIDE = 2.0 / 3.0 * STRAP_HOLE
 # Kept free over a servo's arm, mm.
 _SERVO_PLAY = 3.0
+# Power of a small two-stroke engine of a garden tool, watts for each cm³: from memory, a guess.
+_WATTS_EACH = 30.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
 _OFFCUTS = 0.15
 # What holds the bow loop, by kind of bow.
@@ -112,13 +114,15 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
         "Measure it before you buy. The pictures tell where, the table how large it may be.",
-        "Seen from astern its muffler is at the right, to starboard. Is yours at the left? "
-        "Ask the adult on page 1 before you buy: much changes sides. "
+        "Look at its clutch: that is from astern. Seen so, its muffler is at the right, to starboard. "
+        "Is yours at the left? Ask the adult on page 1 before you buy: much changes sides. "
         "Its cord must pull up or aside, clear of bulkhead and screen.",
-        "It gets the fuel that its own manual names. An adult mixes and pours it.",
+        "It gets the fuel that its own manual names. No manual? A dealer knows it by the name on the engine. "
+        "An adult mixes and pours it.",
         f"With clutch and empty tank it weighs {engine.mass / 1000.0:.2f} kg. "
         f"Over {_MOST_ENGINE * engine.mass / 1000.0:.2f} kg? The plan no longer fits: ask the adult on page 1.",
-        f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute. Seen from astern it turns "
+        f"It gives about {engine.power:.0f} watts at {engine.rpm:.0f} turns a minute: some "
+        f"{5.0 * round(engine.power / _WATTS_EACH / 5.0):.0f} cm³ (cc) do that. Seen from astern it turns "
         f"{hands.rotation}. Plug lead off, an adult pulls the cord. The shoes show it, through the drum's holes. "
         "A closed drum comes off first. The other way? Ask the adult on page 1: propeller and rudder change.",
         f"Its clutch housing fits a hole {kit.size(engine.housing_bore)} wide. {bolts}",
@@ -178,8 +182,8 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{line.bearings} bearings for a {rod} shaft: one in the strut, the others in the tube.",
         "A small jaw coupling: two halves, a rubber star between. "
         f"Its after half, its teeth not counted, is at most {kit.at_most(coupling_half(plan))} long. "
-        f"That fits the {rod} shaft, the fore half a stub on the clutch drum. "
-        f"The page “{METAL_CHAPTER}” draws both, and an adapter. Lay all in the gap before you cut the tube.",
+        f"That is bored for the {rod} shaft. The fore half fits a stub on the clutch drum. "
+        f"The page “{METAL_CHAPTER}” draws both, and an adapter.",
         f"A collar with its screw, and washers, for the {rod} shaft. "
         f"They and the coupling share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
@@ -232,14 +236,15 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
 def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
     kit, radio, places = Kit(plan), plan.design.radio, on_shelf(plan)
     return (
-        "A radio with three channels, for rudder, throttle and kill switch. Its failsafe works the last two. "
+        "A radio with three channels, for rudder, throttle and kill switch. "
+        "Its failsafe closes the throttle and works the kill switch. "
         f"A battery at most {kit.size(places.battery_width)} wide and {kit.size(battery_headroom(plan))} high. "
         f"It is at most {kit.size(places.battery_length)} long, in its bag. "
-        "A watertight bag and a charger for it. The radio's manual tells its kind.",
+        "A watertight bag and a charger for it, and the transmitter's batteries. The radio's manual tells their kind.",
         "A waterproof kill switch that works by radio and by its own button. "
         f"That is pressed from outside, through the side, {kit.size(plan.design.woods.side.thickness)} thick."
         f"{_switch_high(plan)} "
-        "It stops the engine when its power fails too. "
+        "Without power it joins the engine's stop wire to bare metal: that stops it too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
         "Wire for it, with plugs to crimp or solder.",
         "Two waterproof servos with their screws, "
@@ -353,5 +358,5 @@ def workshop_things(boats: int) -> tuple[str, ...]:
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
         "A life jacket for every child at the water, and for three adults.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
-        "A fire extinguisher made for fuel fires. A first-aid kit. A fuel can. A lidded metal can for rags.",
+        "A fire extinguisher made for fuel fires. A first-aid kit. Fuel, oil, a fuel can. A lidded metal can for rags.",
     )

@@ -153,9 +153,11 @@ def joined_to(plan: BoatPlan, steps: Sequence[Step]) -> tuple[tuple[Part, ...], 
         new = {part.id for part in (*step.parts, *step.tried)}
         here = there | {part.id for part in step.onto}
         touched = {part.id for part in step.onto}
+        # On the bench a part meets only what lies there with it.
+        within = {part.id for part in step.onto} if step.apart else here
         for bond in bonds(plan):
             ends = {bond.host.id, bond.guest.id}
-            if len(ends & new) == 1 and (ends - new) <= here:
+            if len(ends & new) == 1 and (ends - new) <= within:
                 touched |= ends - new
         touched |= {part.id for bond in closed if bond.host is not bond.guest for part in (bond.host, bond.guest)} - new
         found.append(tuple(part for part in plan.parts if part.id in touched))

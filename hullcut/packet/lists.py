@@ -13,7 +13,7 @@ from hullcut.drawing.sheet_scene import size_words
 from hullcut.lengths import both
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
 from hullcut.packet.fittings_list import ENGINE_CHAPTER, fitting_groups, workshop_supplies, workshop_things
-from hullcut.packet.joining import bonds, grams, screws_by_length
+from hullcut.packet.joining import bonds, grams, screws_by_length, screws_by_wood
 from hullcut.packet.special_pictures import part_thumbnail
 from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
@@ -247,14 +247,23 @@ def _screws(plan: BoatPlan, look: Styles, mark: str) -> list[Flowable]:
     design = plan.design
     lines = [
         f"{screws_to_buy(count)} flat-head wood screws, gauge {design.fasteners.gauge}, "
-        f"{both(length, design.units)} long. The parts mark {count}."
+        f"{both(length, design.units)} long. The boat has {count}: the rest are spares."
         for length, count in screws_by_length(bonds(plan)).items()
     ]
     return [
         Heading("Screws and glue", look.section, 1),
         *(bullet(line, look.body, mark) for line in lines),
-        bullet("Choose brass or stainless steel: they don't rust.", look.body),
+        bullet(
+            "Choose brass or stainless steel: they don't rust."
+            + (" And one of plain steel: it cuts the way in hard wood." if _hard_wood(plan) else ""),
+            look.body,
+        ),
     ]
+
+
+def _hard_wood(plan: BoatPlan) -> bool:
+    """Whether any screw goes into hard wood."""
+    return any(wood(key).pilot == "hard" for key in screws_by_wood(plan))
 
 
 def span(minutes: int) -> str:

@@ -247,6 +247,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Muffler and exhaust burn skin long after a run.",
             "Let all cool down before you touch it.",
             "Keep foam, wires and fuel line well away.",
+            "Fire? Only an adult uses the extinguisher: ashore, while it is small, the way out behind them.",
         ),
         "Exhaust parts can set fire to dry fuels (USDA Forest Service Tech Tip 0351 1305, 2003).",
     ),

@@ -172,10 +172,19 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
         (
+            "The engine does not do as it should",
+            (
+                "The propeller turns at idle? An adult sets the idle lower, by the engine's manual.",
+                "The kill switch fails? An adult looks at its wire, its bare metal and the battery.",
+                "It does not start? Look at fuel, choke, plug lead and switch. Then ask a repair shop.",
+                "Then begin again with “First start”, on land.",
+            ),
+        ),
+        (
             "Water ahead of the bulkhead",
             (
                 "Open the bulkhead's drain plug. Tip the water out, and let it dry for some weeks, indoors.",
-                "Find the leak: brush soapy water on the joints outside, and blow into the hole.",
+                "Find the leak: brush soapy water on the joints outside. An adult blows into the hole with a pump.",
                 "Seal the leak twice. Close the plug.",
             ),
         ),
@@ -202,7 +211,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A lost fin",
             (
-                "Cut a new one with its template.",
+                "An adult takes shaft and coupling out. Cut a new one with its template.",
                 "Pick and file the old glue out of the slot.",
                 f"Its after end stands {kit.size(place.fin_x)} from the {kit.stern}.",
                 f"It stands {kit.size(design.fin.depth)} deep, square to the bottom.",

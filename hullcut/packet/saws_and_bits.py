@@ -72,7 +72,7 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
             "Wind tape round a bit as a flag: stop drilling there.",
             "The wider bit goes through the upper part only.",
             f"The thinner one goes as deep as the screw is long: {kit.size(longest)} at most.",
-            "Then turn the countersink bit until the screw's head lies level.",
+            "Then turn the countersink bit until the screw's head just lies level: in thin plywood that is soon.",
         )
         if longest
         else ()
@@ -82,10 +82,11 @@ def saw_and_bit_lines(plan: BoatPlan) -> tuple[str, ...]:
         "An adult may use a jigsaw instead. No big saw? Have the straight cuts made at a wood shop. "
         "Or skip them: tape the templates on as the cutting plan is drawn, and saw round each.",
         f"A keyhole saw cuts the slots in the bottom: a coping saw does not reach them. "
-        f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line.",
+        f"Inside cuts begin at a start hole: drill it {kit.fine(start_bit(plan))} wide, just inside the line. "
+        "Does the blade not pass? Drill a row of them.",
         "Unhook the coping saw's blade. Put it through the hole and hook it on again.",
         f"An adult cuts the engine plate's bore with a hole saw, {kit.size(plan.design.engine.housing_bore)} wide. "
-        "They file it to the housing.",
+        "Or they use a smaller one. They file it to the housing.",
         f"Drill bits, thin: {', '.join(bits[:half])}. Thick: {', '.join(bits[half:])}. "
         "And a countersink bit, and one for your engine's bolts.",
         *((" ".join(flag),) if flag else ()),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hullcut.balance.foam_blocks import HEAT_CLEAR, foam_blocks, foam_litres, foam_thickness
+from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import foam_after_nuts, foam_after_shelf, shelf_comes_out
@@ -51,15 +51,15 @@ def deck_steps(kit: Kit) -> list[Step]:
                     else ""
                 ),
                 "Vacuum all dust out. Open the windows before the tin.",
-                "Tape shaft tube and drain holes shut. "
+                "Tape shut the tube and, outside, the transom's drain hole. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",
-                "Give end grain, edges, slots and bolt holes a second coat.",
-                "Let it dry as its label says. Then pull off the tape, but not at tube and drain holes.",
-                "Run sealant along the bulkhead's edges and notches. Bed its plug's socket.",
+                "Give end grain, edges, slots, drain and bolt holes a second coat.",
+                "Let it dry as its label says. Then pull off the tape inside, but not at the tube.",
+                "Run sealant along the bulkhead's edges and notches. Bed its plug's socket: plug in.",
             ),
             f"It has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
-            "Then aft too. Wait ten minutes. No drop comes through, or you dry it, seal it and try again. "
+            "Then aft too. Wait ten minutes. A drop comes through? Dry it, seal it, try again. "
             "Two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays. Two-part sealer is for adults' hands.",
             out=("engine-plate", "radio box", "shaft", *(_SHELF if shelf_comes_out(kit.plan) else ())),
@@ -79,8 +79,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 f"{back}Fill small gaps with scraps.",
             ),
             f"All {sum(block.count for block in blocks)} blocks fit: {foam_litres(blocks):.1f} litres. "
-            f"No foam is nearer than {kit.size(HEAT_CLEAR)} to the engine and its muffler. "
-            "No foam touches tube, shaft or pushrod.",
+            "None stands where engine, muffler, shaft or rods go.",
             adult="An adult cuts with the long knife.",
             draw=foam_picture.foam_in_place,
         ),
@@ -96,7 +95,8 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
                 "Plane the beams level with it too"
                 + (", and the bow transom's upper edge." if design.hull.bow == "pram" else "."),
-                "Try the deck dry, on the centre line, and drill all screw holes now.",
+                "Try the deck dry, on the centre line, and drill all screw holes now."
+                + (f" Try it by the clock too: under {glue(design.glue).open_minutes} minutes." if edged else ""),
                 f"Spread glue on {'sides, ' if over else ''}sheer cleats, bulkhead, beams and "
                 f"{_BOW_ENDS[design.hull.bow]}.",
                 _DECKING[design.hull.sheer_rise > 0.0],
@@ -281,7 +281,8 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 f"Glue the battens under the hatch on their marks. Wait {clamped} in clamps.",
                 "Keep glue off the hull: the hatch must lift.",
                 "Then drop the hatch into place.",
-                f"Drill and screw it to {onto}.",
+                f"Drill and screw it to {onto}."
+                + ("" if rim or cleats else " Afloat, waterproof tape holds its other edges down."),
             ),
             check,
             glue=True,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hullcut.balance.engine_room import shield_off
+from hullcut.balance.foam_blocks import HEAT_CLEAR
 from hullcut.balance.weights import ROD_SHORT, rod_behind
 from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
@@ -64,7 +66,8 @@ def _back_step(kit: Kit) -> Step:
             "Tie every wire and fuel pipe clear of muffler and shaft. "
             "Two adults practise: one shuts the choke, clear of coupling and muffler.",
         ),
-        f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again."
+        f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again. "
+        f"No foam is nearer than {kit.size(HEAT_CLEAR)} to engine and muffler."
         + (f" Lay the {kit.cover} on: it touches no servo, strap or wire." if kit.cover else ""),
         adult="An adult lifts and bolts the engine. Tank empty, plug lead off.",
         hide=("hatch", "after-deck"),
@@ -86,19 +89,32 @@ def _through_hull_step(kit: Kit) -> Step:
             f"Link the rudder to its servo. Take the old cable off the carburettor's lever, "
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
-            f"Keep the rods clear of muffler and shaft. {lay}Move both: no rod may rub or bind.",
+            f"Keep the rods clear of muffler, shaft and foam. {lay}Move both: no rod may rub or bind. "
+            "Push the throttle's aside: it may not reach coupling or muffler.",
             "With the transmitter's wheel or stick in its middle the rudder stands straight. "
-            "Does a rod move the wrong way? An adult reverses that channel.",
+            "An adult tightens the set screws of post and tiller. Twist the blade by hand: nothing slips.",
+            "Does a rod move the wrong way? An adult reverses that channel. "
+            "They set the rudder's throw as the check tells.",
             f"{_LOOP_IN[design.hull.bow].format(where=_loop_place(kit))} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
-        "The throttle closes fully.",
+        f"The throttle closes fully. Full throw: {kit.size(_ABAFT)} abaft its post the blade moves "
+        f"{kit.size(_aside(kit))} aside.",
         adult="Plug lead off. Last, an adult sets the failsafe by the radio's manual, and tests it: "
         "it closes the throttle and works the kill switch.",
         draw=steering,
         closer=wiring_picture.wiring,
         under=engine_links,
     )
+
+
+# The rudder's throw is told by what lies so far abaft its post, mm.
+_ABAFT = 25.4
+
+
+def _aside(kit: Kit) -> float:
+    """How far what lies `_ABAFT` abaft the rudder's post moves aside at full throw, mm."""
+    return _ABAFT * math.sin(math.radians(kit.plan.design.rudder.throw))
 
 
 def _loop_place(kit: Kit) -> str:
@@ -175,8 +191,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 *((f"Take the {cover} off first.",) if cover else ()),
                 "Bed the brackets of strut and rudder in sealant. Bolt them through their pads, finger-tight.",
-                "Slide the shaft through tube and strut. Tighten the strut's nuts while an adult turns the shaft: "
-                "it must stay free.",
+                "Slide the shaft through tube and strut. Tighten the strut's nuts little by little. "
+                "Turn the shaft after each turn: it must stay free.",
                 *upright,
                 "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
                 "Bed the transom plug's socket, switch and, inside, the bellows' flange in sealant."
@@ -221,7 +237,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
-            f"{kit.size(-place.shaft.hub_z)} below the bottom.",
+            f"{kit.size(-place.shaft.hub_z)} below the bottom. No foam touches shaft or tube.",
             adult="First an adult takes the plug lead off. An adult saws the shaft, in the vice. "
             "Blades are sharp: an adult fits the propeller, with gloves.",
             extra=("propeller", "shaft"),
@@ -240,14 +256,15 @@ def finish_steps(kit: Kit) -> list[Step]:
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
                     "Two people lift the boat off. Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",
-                    "Set it over the bar, the fin in the slot. Neither cradle may touch the boat.",
+                    "Set the marks over the bar's middle, the fin in the slot. Neither cradle may touch the boat.",
                     f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
-                    "Does the stern drop? Lay them at the bulkhead instead.",
-                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, clear of rods; "
-                    "forward on the bottom. Take the bottle out.",
+                    "Does the stern drop? Lay them at the bulkhead instead. Stop when it rocks level.",
+                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, clear of rods. "
+                    "Forward it lies on the bottom, beside the bulkhead's plug. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "
-                f"{kit.fine(aft)} aft or {kit.fine(forward)} forward.",
+                f"{kit.fine(aft)} aft or {kit.fine(forward)} forward. "
+                f"Over {5.0 * BALLAST_STEP:.0f} g? Ask the adult on page 1.",
                 adult="Two people hold the boat on the bar. Do not move the engine.",
                 back=stand,
                 # From the side the bar is seen under the bottom, between the cradles.

@@ -11,7 +11,8 @@ from hullcut.packet import shaft_picture
 from hullcut.packet.drain import drain
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
-from hullcut.packet.engine_mount import plate_on_bearers
+from hullcut.packet.engine_mount import plate_on_bearers, short_leg
+from hullcut.packet.fittings_list import METAL_CHAPTER
 from hullcut.packet.jigs import blocks_under
 from hullcut.packet.lists import span
 from hullcut.packet.metal_parts_picture import BEARING
@@ -79,8 +80,8 @@ def _knee_step(kit: Kit) -> Step:
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
-            "Is your engine's tank loose? Glue a block of scrap, 1 in (25 mm) thick, for its strap to the bulkhead, "
-            "to port.",
+            "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
+            f"It is {kit.size(76.2)} by {kit.size(50.8)}, 1 in (25 mm) thick. Later the tank's strap is screwed to it.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -140,7 +141,10 @@ def _engine_step(kit: Kit) -> Step:
     return Step(
         "Fit the engine bearers and the engine plate",
         kit.family("bearer", "engine_plate"),
-        ("long clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
+        (
+            *("long clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
+            *(("hacksaw",) if short_leg(kit.plan) is not None else ()),
+        ),
         (
             "Stand the bearers dry on their marks, low ends aft. "
             f"Put a scrap {kit.size(engine.bearer_gap)} wide, in plastic film, between their after ends. "
@@ -149,7 +153,8 @@ def _engine_step(kit: Kit) -> Step:
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
             "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
             "Half of each stands above the bearer's top. Take all out.",
-            f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
+            f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets, "
+            f"made as “{METAL_CHAPTER}” draws.",
             f"Glue the bearers down, a scrap between at each end. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scraps out. Then turn the boat keel up, on cloth on the flat board. "
             "Drill all screw holes from below.",
@@ -234,7 +239,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "in the tube. Tape the tube's ends shut.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
-                "Hold the after half in the gap, without the star. Push the rod on through tape and half.",
+                "Hold the after half in the gap, without the star. "
+                "Push the rod on through tape and half: the tape still closes round it.",
                 "Lay a rule along both halves, on top and aside. A step, or a gap not alike? Slide the wedge, "
                 "the tube's fore end or the loosened block. Clamp it, and stack card into the gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
@@ -276,7 +282,7 @@ def _shield_step(kit: Kit) -> Step:
     return Step(
         "Make the heat shield and place the kill switch",
         (),
-        ("steel rule", "pencil"),
+        ("scissors", "steel rule", "pencil"),
         (
             "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "

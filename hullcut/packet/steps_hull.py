@@ -144,7 +144,7 @@ def _end_step(kit: Kit, board: str, cleats: str, view: str) -> Step:
     return Step(
         f"Glue the cleats to the {board}",
         kit.slugs(cleats),
-        (_CLAMPS,),
+        (_CLAMPS, *(("small saw",) if kit.slants(kit.slugs(cleats)) else ())),
         (
             f"Lay the {board} down with its marked face up.",
             *(("Saw and plane the cleats' slanting ends first.",) if kit.slants(kit.slugs(cleats)) else ()),
@@ -197,13 +197,13 @@ def frame_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue the frame and check it again",
             kit.family("bulkhead", "nose_block", "deck_beam"),
-            (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags"),
+            (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags", *_bow_strap(kit)),
             (
                 "Leave the frame on the board. "
-                f"Two {'adults' if glue(kit.plan.design.glue).hands == 'adults' else 'of you'} brush: "
+                f"Two {'adults' if glue(kit.plan.design.glue).hands == 'adults' else 'of you'} glue: "
                 f"each joint closes within {glue(kit.plan.design.glue).open_minutes} minutes.",
                 *_frame_gluing(kit),
-                f"Set the stop blocks back in their old holes. {_run_out(kit)}",
+                f"Set the stop blocks back where they stood last. {_run_out(kit)}",
                 "Measure both diagonals and look along the sticks again, at once.",
             ),
             again,
@@ -223,7 +223,7 @@ _BOW_TRANSOM = (
 def _stand_up_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     ends = "transoms" if sizes.bow == "pram" else "transom"
-    level = "Prop it until its edge is level with both sides' chine edges."
+    level = "Prop it on scraps until its edge is level with both sides' chine edges."
     rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
     bow = _BOW_TRANSOM if sizes.bow == "pram" else ()
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
@@ -247,7 +247,7 @@ def _stand_up_step(kit: Kit) -> Step:
             (
                 f"Drill the screw holes. Then screw the sides to the {ends} without glue."
                 if _ends_screwed(kit)
-                else f"Clamp the sides to the {ends} without glue."
+                else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
             "Screw a stop block to the board against each side, just ahead of line A."
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
@@ -328,7 +328,7 @@ def _let_in_step(kit: Kit) -> Step:
     return Step(
         "Let in the bulkhead and the beams, dry",
         (),
-        ("stop blocks", _CLAMPS, "plane", _RULE),
+        ("stop blocks", _CLAMPS, "plane", _RULE, *_bow_strap(kit)),
         (
             *((" ".join((*slanting, *spread)),) if slanting or spread else ()),
             f"Turn the bulkhead slantwise, as seen from above, and lower it past the chine cleats. "
@@ -344,7 +344,8 @@ def _let_in_step(kit: Kit) -> Step:
                 else ()
             ),
             *_BOW_PLANING[sizes.bow, kit.sloped],
-            "Draw the sides in, and clamp all. Use no glue yet.",
+            f"Draw the sides in{', a strap round the bow,' if _bow_strap(kit) else ','} and clamp all. "
+            "Use no glue yet.",
             f"At lines B to {lines[-1].letter} set the sides as far out as the board's table. "
             "Screw stop blocks to the board there, against the sides.",
             *(("Drill the screw holes at the bow now.",) if kit.screwed("side", "nose-block") else ()),
@@ -363,6 +364,11 @@ def _let_in_step(kit: Kit) -> Step:
         pulls=() if sizes.bow == "pram" else _spread(kit),
         dry_screws=_BOW_SCREWS,
     )
+
+
+def _bow_strap(kit: Kit) -> tuple[str, ...]:
+    """What draws the sides to a pointed bow, off which clamps slide."""
+    return ("strap",) if kit.plan.design.hull.bow == "stem" else ()
 
 
 def _spread(kit: Kit) -> tuple[tuple[tuple[float, float, float], tuple[float, float, float]], ...]:
@@ -397,7 +403,8 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     bow = kit.plan.design.hull.bow
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
     inside = (
-        "Lift out the bulkhead. Spread glue on its edges, and where they touch sides and cleats. Set it back.",
+        "Lift out the bulkhead. Spread glue on its edges, and where they touch sides and cleats. Set it back. "
+        "Long clamps draw the sides onto it at once.",
         "Do the same with each beam, and lay a weight on it. The middle one is glued to the bulkhead too.",
     )
     free = "Take off all stop blocks but those at line A"

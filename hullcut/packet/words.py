@@ -28,7 +28,7 @@ _WORDS = (
     ("ballast", "weight that you add to make the boat float level"),
     ("barrel", "the strut's tube, round its bearing"),
     ("batten", "a thin strip under a hatch, or to draw a curve with"),
-    ("beam", "how wide the boat is at its widest"),
+    ("beam", "how wide the boat is; or a strip across it, for deck beam"),
     ("bearing", "what holds the shaft and lets it turn"),
     ("bearer", "a strong beam that carries the engine"),
     ("bellows", "a folded rubber tube round a rod: keeps water out"),
@@ -124,6 +124,13 @@ _WORDS = (
     ("true line", "where a part ends when it is finished"),
     ("twist", "when one corner stands higher than the rest"),
     ("vice", "a strong clamp on the bench; wood makes soft jaws"),
+    ("bush", "a thin sleeve of bronze that a shaft turns in"),
+    ("heat shield", "a metal sheet between muffler and wood"),
+    ("hex key", "a bent rod with six sides: it turns set screws"),
+    ("keyhole saw", "a narrow saw for cuts inside a sheet"),
+    ("push stick", "pushes wood past a saw's blade, not your hand"),
+    ("stop block", "a scrap that keeps a part in its place"),
+    ("try square", "a fixed right angle, to draw and check with"),
     ("waterline", "where the water stands on the hull"),
 )
 

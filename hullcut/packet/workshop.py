@@ -52,6 +52,7 @@ _FOR = {
     "sanding block": "the last bit down to the line",
     "clamps": "joints, while the glue sets",
     "long clamps": "across the hull; or straps",
+    "strap": "round the bow; one of the stand's",
     "straps": "the bottom, round hull and board",
     "scrap sticks": "under the straps, across the bottom",
     "thin card": "under a low corner; gaps",
@@ -141,7 +142,10 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         KeepTogether(
             [
                 Heading("Jigs", look.section, 1),
-                paragraph("Make these before step 1, from scraps. An adult saws and drills.", look.body),
+                paragraph(
+                    "Make these before the frame, from scraps or what step 1 leaves over. An adult saws and drills.",
+                    look.body,
+                ),
                 *(bullet(text, look.step, "☐") for text in jig_lines(studio, steps)),
                 Spacer(0, 3),
                 SceneFlowable(jig_picture(studio, frames.width), align="LEFT"),

@@ -73,7 +73,7 @@ def test_glue_cannot_stick_to_the_board_and_blocks_hold_the_sides_until_the_hull
     last = board_lines(studio.plan)[-1].letter
     assert f"lines B to {last}" in words["Let in the bulkhead and the beams, dry"]
     glued = words["Glue the frame and check it again"]
-    assert re.search(r"Take off all stop blocks.*back in their old holes", glued)
+    assert re.search(r"Take off all stop blocks.*back where they stood last", glued)
     assert words["Turn the boat over and fit the knees"].startswith("Unscrew the stop blocks.")
 
 

@@ -42,7 +42,7 @@ def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(st
     days = dict(first_float_lines(studio.plan))
     for heading, guards in (
         ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "An adult pours")),
-        ("First run", ("glasses on", "extinguisher", "An adult pours the fuel")),
+        ("First run", ("glasses on", "extinguisher", "An adult pours 30 g of fuel, no more")),
     ):
         found = places(days[heading], *guards)
         assert found == sorted(found), heading
@@ -122,7 +122,7 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
     run = " ".join(lines)
     found = places(
         lines,
-        "switches on transmitter",
+        "transmitter on, then boat",
         "starts the engine",
         "step ashore, ahead of the propeller",
         "All ashore: “Clear!” You get the transmitter.",
