@@ -260,7 +260,8 @@ def beside(
     """Where the leader of a ring near its cut begins, the ring's place, and whether the leader is clear of all else.
 
     The nearest from which the leader meets no part, no number and no other leader, square to the cut or straight on
-    from its ends, else slanting; where there is none, the nearest from which it does.
+    from its ends, else slanting; where there is none, the nearest from which it meets a part but nothing written, else
+    the nearest of all.
 
     Args:
         anchors: places along the cut where a leader may begin.
@@ -271,6 +272,7 @@ def beside(
         room: taken already.
         clutter: outlines and cuts.
     """
+    over_a_part: tuple[Point, Point, bool] | None = None
     otherwise: tuple[Point, Point, bool] | None = None
     for slanting, off, way in itertools.product((False, True), _OFFS, (1.0, -1.0)):
         out = way * off * radius
@@ -285,10 +287,13 @@ def beside(
             inside = box[0] > window[0] and box[1] > window[1] and box[2] < window[2] and box[3] < window[3]
             if inside and room.free(box) and clutter.clear(at, 1.05 * radius):
                 leader = shapely.LineString([anchor, at])
-                if room.clear(leader) and not clutter.across(leader) and not clutter.along(leader, radius):
+                readable = room.clear(leader) and not clutter.along(leader, radius)
+                if readable and not clutter.across(leader):
                     return anchor, at, True
+                if readable:
+                    over_a_part = over_a_part or (anchor, at, False)
                 otherwise = otherwise or (anchor, at, False)
-    return otherwise
+    return over_a_part or otherwise
 
 
 def under_rim(anchors: Sequence[Point], radius: float, window: Box, room: Room, clutter: Clutter) -> tuple[Point, ...]:

@@ -16,6 +16,7 @@ from hullcut.balance.engine_room import (
 from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.balance.weights import ROD_SHORT
 from hullcut.packet.afloat import BALLAST_STEP, SIDE_STEP
+from hullcut.packet.bow_loop import loop_screw
 from hullcut.packet.drain import drain, drain_depth
 from hullcut.packet.engine_mount import short_leg
 from hullcut.packet.finishing import paint_litres
@@ -67,7 +68,11 @@ _WATTS_EACH = 30.0
 # Share that is bought over what is fitted, for offcuts: hullcut's own guess.
 _OFFCUTS = 0.15
 # What holds the bow loop, by kind of bow.
-_LOOP_BY = {"sled": "its screw", "pram": "its bolts, wide washers and lock nuts", "stem": "its screw"}
+_LOOP_BY = {
+    "sled": "its screw{most}",
+    "pram": "its bolts, wide washers and lock nuts",
+    "stem": "its screw{most}",
+}
 # Between sheer cleat and kill switch, and the least height of one, mm.
 _SWITCH_CLEAR, _SWITCH_LEAST = 1.6, 16.0
 # An engine so much heavier than planned still floats near its line: common practice, no source.
@@ -275,10 +280,17 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"Two drain plugs for holes {Kit(plan).size(drain(plan).diameter)} wide. "
         f"One goes through wood {Kit(plan).size(drain_depth(plan))} thick, one through "
         f"{Kit(plan).fine(plan.design.woods.bulkhead.thickness)}. "
-        f"A bow loop with {_LOOP_BY[plan.design.hull.bow]}. 30 ft (9 m) of floating line.",
+        f"A bow loop with {_LOOP_BY[plan.design.hull.bow].format(most=_loop_most(plan))}. "
+        "30 ft (9 m) of floating line.",
         f"Steel for ballast, in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g. "
         "A strap, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
     )
+
+
+def _loop_most(plan: BoatPlan) -> str:
+    """How long the bow loop's screw may be, in words; empty where bolts hold the loop."""
+    screw = loop_screw(plan)
+    return "" if screw is None else f", at most {Kit(plan).at_most(screw.most)} long under the ring"
 
 
 def mount_bolts(plan: BoatPlan) -> tuple[int, float]:

@@ -31,6 +31,7 @@ from hullcut.packet.section import (
     parts_named,
     rod_way,
 )
+from hullcut.packet.step import Kit
 from hullcut.parts.clearances import bodies_of
 from hullcut.parts.marking import BOLT_HOLE
 
@@ -122,7 +123,9 @@ def coupling_sizes(studio: Studio, width: float, height: float) -> Scene:
     measures: list[Item] = []
     for row, x in enumerate((STUB_END, ROD_SHORT, ROD_SHORT + half, fore)):
         here = at(-x, 0.0)[0]
-        told = both(x, units, 32, decimals=1) if x < fore else both(x, units)
+        told = both(x, units, 32, decimals=1) if x < ROD_SHORT + half else both(x, units)
+        # The coupling's length is a limit: the words tell it so too.
+        told = Kit(plan).at_most(x) if x == ROD_SHORT + half else told
         measures += level(here, plate[0], low, base, base - 3.5 - _ROW * row, told, SMALL)
     names = [
         ("tube", at(left + 0.4 * _TUBE, 0.5 * (thick + outer))),
@@ -312,6 +315,8 @@ def bracket_sizes(studio: Studio, width: float, height: float) -> Scene:
     names = [
         ("on the bearer", at(start + 0.75 * BRACKET_LEG, 0.6 * BRACKET_WIDE)),
         ("on the plate", at(other + 0.3 * cut, 0.4 * BRACKET_WIDE)),
+        ("corner", at(start, 0.8 * BRACKET_WIDE)),
+        ("corner", at(other, 0.2 * BRACKET_WIDE)),
     ]
     if leg is not None:
         names.append(("sawn off", at(0.5 * STEEL, 0.5 * (cut + BRACKET_LEG))))

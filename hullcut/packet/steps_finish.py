@@ -6,8 +6,6 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from hullcut.balance.engine_room import shield_off
 from hullcut.balance.foam_blocks import HEAT_CLEAR
 from hullcut.balance.weights import ROD_SHORT, rod_behind
@@ -15,6 +13,7 @@ from hullcut.drawing.views.bodies import copies
 from hullcut.packet import wiring_picture
 from hullcut.packet.afloat import BALLAST_STEP, as_read, ballast_shifts
 from hullcut.packet.balance_picture import cradle_from_astern
+from hullcut.packet.bow_loop import loop_screw
 from hullcut.packet.engine_astern_picture import engine_from_astern
 from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_links_picture import engine_links
@@ -33,8 +32,6 @@ if TYPE_CHECKING:
 
 __all__ = ["finish_steps"]
 
-# What is so much lower than its top corner still belongs to a block's top, mm.
-_TOP = 12.0
 # What the bow loop is bolted through, by kind of bow.
 _LOOP_IN = {
     "sled": "Screw the bow loop through the deck into the nose block, {where}. "
@@ -118,14 +115,11 @@ def _aside(kit: Kit) -> float:
 
 
 def _loop_place(kit: Kit) -> str:
-    """How far from the bow the block that closes it has its middle, under the deck; empty without such a block."""
-    block = kit.family("nose_block") or kit.slugs("stem-block")
-    if not block:
+    """Where the bow loop's screw goes in, and how long it may be; empty without a block for it."""
+    screw = loop_screw(kit.plan)
+    if screw is None:
         return ""
-    corners = block[0].panel.to_space(np.array(block[0].true_outline), 0.0)
-    top = corners[corners[:, 2] > corners[:, 2].max() - _TOP, 0]
-    middle = 0.5 * float(top.min() + top.max())
-    return f"{kit.size(kit.plan.hull.length - middle)} from the bow"
+    return f"{kit.size(screw.from_bow)} from the bow, at most {kit.at_most(screw.most)} deep"
 
 
 def _late_foam(kit: Kit) -> str:
