@@ -35,6 +35,8 @@ _COLUMNS = 3
 # Tallest picture of a sheet, mm; and of one with so many pieces and cuts that they need the page's whole width.
 _TALLEST, _TALLEST_CROWDED = 71.0, 165.0
 _CROWDED = 40
+# A piece narrower than this in a picture, mm on paper, makes it so much taller.
+_SMALL, _TALLEST_SMALL = 3.0, 80.0
 # Height of the chapter's words, and of what stands about a picture, mm.
 _CHAPTER_WORDS, _AROUND, _HEADING = 70.0, 46.0, 20.0
 # A long board with more parts than this for each band is drawn in several bands.
@@ -207,7 +209,9 @@ def _pictures(
     # A plain run is left out where the length alone keeps the picture small.
     bands, far_end = _bands(sheet, sheet.length / room > sheet.width / _TALLEST)
     crowded = len(sheet.placements) + len(sheet.cuts) > _CROWDED
-    tallest = min(_TALLEST_CROWDED, height - _AROUND) if crowded else _TALLEST
+    least = min((min(blank.length, blank.width) for blank in sheet.blanks), default=sheet.width)
+    usual = _TALLEST_SMALL if least * _TALLEST / sheet.width < _SMALL else _TALLEST
+    tallest = min(_TALLEST_CROWDED, height - _AROUND) if crowded else usual
     longest = max(
         *((band.stop - band.start) / room for band in bands),
         (bands[-1].stop - bands[-1].start + far_end) / (room - _BREAK) if far_end else 0.0,
