@@ -17,6 +17,8 @@ from hullcut.packet.picture_words import END_SIZE, hatching
 from hullcut.packet.places import beam_rows
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item, Point
     from hullcut.hull.form import Hull
@@ -26,7 +28,8 @@ __all__ = ["BOARD_AFT", "STOP_BLOCK", "BoardLine", "board_lines", "board_picture
 
 Array = NDArray[np.float64]
 
-_SIZE, _ROW = 2.3, 3.5
+_SIZE, _TOLD, _ROW, _COLUMN = 2.3, 2.6, 3.8, 2.5
+_KEY = "Orange: stop blocks. Dots: their screws into the board."
 STOP_BLOCK = (50.8, 25.4)
 """A stop block along the side and out from it, mm: any scrap of about that size will do."""
 # The blocks at the transom stand ahead of its line, clear of the screws into its cleats, mm.
@@ -102,7 +105,7 @@ def board_picture(studio: Studio, width: float, height: float) -> Scene:
     long, wide = board_size(plan.hull)
     start, stop, ahead, edge = min(after, 0.0) - _BOARD, long - _BOARD, plan.hull.length, wide / 2.0
     rows = _rows(plan)
-    room = height - _ROW * len(rows) - 12.0
+    room = height - _ROW * (len(rows) + 1) - 12.0
     scale = min((width - 2.0) / (max(stop, ahead) - start), room / wide)
 
     def at(x: float, y: float) -> Point:
@@ -139,21 +142,32 @@ def board_picture(studio: Studio, width: float, height: float) -> Scene:
     high, low = at(0.0, edge)[1], at(0.0, -edge)[1]
     for word, place, anchor in (("stern", 1.0, "start"), ("bow", at(ahead, 0.0)[0], "end")):
         items.append(Text(Role.LABEL, (place, high + 3.6), word, END_SIZE, anchor=anchor, bold=True))
-    size = min([_SIZE, *(font.fit_size(text, width - 2.0, _SIZE) for text in rows)])
-    items += [
-        Text(Role.LABEL, (1.0, low - _ROW * (number + 1)), text, size, bold=number == 0)
-        for number, text in enumerate(rows)
-    ]
+    items += _table(rows, width - 2.0, low)
     foot = bounds_of(items)[1]
     return Scene("The building board", 0.0, foot - 1.0, width, high + 7.0, tuple(items))
 
 
-def _rows(plan: BoatPlan) -> list[str]:
+def _rows(plan: BoatPlan) -> list[tuple[str, str, str]]:
     """The table under the picture: how far each line is from the transom's, and each side from the centre line."""
     units = plan.design.units
-    lines = board_lines(plan)
-    rows = ["Line: from the transom line; centre line to each side"]
-    for each in lines:
+    rows = [("line", "from transom line", "middle to side")]
+    for each in board_lines(plan):
         where = both(abs(each.x), units) + (" abaft" if each.x < 0.0 else "") if abs(each.x) > _ON else "0"
-        rows.append(f"{each.letter}  {each.name}: {where}; {both(each.half, units)}")
-    return [*rows, "Orange: stop blocks beside the sides. Dots: their screws, into the board."]
+        rows.append((f"{each.letter}  {each.name}", where, both(each.half, units)))
+    return rows
+
+
+def _table(rows: Sequence[tuple[str, str, str]], width: float, top: float) -> list[Item]:
+    """The rows under each other with their head in bold, and what the orange blocks are, no wider than a width."""
+    spans = [
+        max(font.text_width(row[column], _TOLD, not number) for number, row in enumerate(rows)) for column in (0, 1, 2)
+    ]
+    size = _TOLD * min(1.0, (width - 2.0 * _COLUMN) / sum(spans))
+    lefts = [1.0, 1.0 + spans[0] * size / _TOLD + _COLUMN, 1.0 + (spans[0] + spans[1]) * size / _TOLD + 2.0 * _COLUMN]
+    items: list[Item] = [
+        Text(Role.LABEL, (left, top - _ROW * (number + 1)), cell, size, bold=number == 0)
+        for number, row in enumerate(rows)
+        for left, cell in zip(lefts, row, strict=True)
+    ]
+    last = top - _ROW * (len(rows) + 1)
+    return [*items, Text(Role.LABEL, (1.0, last), _KEY, font.fit_size(_KEY, width, size))]

@@ -11,7 +11,7 @@ from hullcut.drawing.paths import bounds_of, circle, line, polygon, rectangle
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW
-from hullcut.lengths import both
+from hullcut.lengths import bare, both
 from hullcut.packet.picture_words import END_SIZE, hatching
 from hullcut.packet.radio_shelf import on_shelf
 from hullcut.parts.fittings import SERVO_MARGIN, servo_places
@@ -26,18 +26,21 @@ if TYPE_CHECKING:
 
 __all__ = ["shelf_picture"]
 
-_SIZE, _SMALL = 2.2, 2.0
+_SIZE, _SMALL, _TOLD = 2.2, 2.0, 2.3
 # Height of a digit over its font's size.
 _CAP = 0.73
 # From a hole to its number, between rows of the table, and between its columns, mm on paper.
-_BESIDE, _ROW, _COLUMN = 0.6, 2.75, 3.0
+_BESIDE, _ROW, _COLUMN = 0.6, 2.75, 2.8
 # By which the numbers at the battery's ends are moved off it, mm on paper.
 _OFF_BATTERY = 0.5
 # No picture is drawn smaller, paper over boat.
 _LEAST = 0.05
 # Nearer to the centre line than this is on it, mm.
 _ON_MIDDLE = 0.25
-_HEAD = ("middle of", "from the after edge", "from the centre line")
+_HEAD = {
+    "in": ("all in inches (mm)", "from after edge", "from centre line"),
+    "mm": ("all in mm (inches)", "from after edge", "from centre line"),
+}
 
 
 def shelf_picture(studio: Studio, width: float, height: float) -> Scene:
@@ -136,8 +139,8 @@ def _at_scale(plan: BoatPlan, scale: float) -> Scene:
         (f"{len(numbered)} aerial's tube", places.aerial.x, places.aerial.y),
     ]
     # Rounded, so that a half is not told now up and now down.
-    rows = [(name, both(round(x - start, 6), units), _off_middle(y, plan)) for name, x, y in told]
-    items += _table((_HEAD, *rows), foot - 1.6)
+    rows = [(name, bare(round(x - start, 6), units), _off_middle(y, plan)) for name, x, y in told]
+    items += _table((_HEAD[units], *rows), foot - 1.6)
     x0, y0, x1, y1 = bounds_of(items)
     return Scene("What stands on the radio shelf", x0 - 0.5, y0 - 0.5, x1 + 0.5, y1 + 0.5, tuple(items))
 
@@ -146,18 +149,18 @@ def _off_middle(y: float, plan: BoatPlan) -> str:
     """How far from the centre line, and to which side, in words."""
     if abs(y) < _ON_MIDDLE:
         return "on it"
-    return f"{both(abs(y), plan.design.units)} {'port' if y > 0.0 else 'starboard'}"
+    return f"{bare(abs(y), plan.design.units)} {'port' if y > 0.0 else 'starboard'}"
 
 
 def _table(rows: Sequence[tuple[str, ...]], top: float) -> list[Item]:
     """Rows of words under each other, the first as their head, round the picture's middle."""
-    widths = [max(font.text_width(row[column], _SMALL) for row in rows) for column in range(len(rows[0]))]
+    widths = [max(font.text_width(row[column], _TOLD) for row in rows) for column in range(len(rows[0]))]
     left = -(sum(widths) + _COLUMN * (len(widths) - 1)) / 2.0
     lefts = [left + sum(widths[:column]) + _COLUMN * column for column in range(len(widths))]
     items: list[Item] = []
     for number, row in enumerate(rows):
-        y = top - _CAP * _SMALL - _ROW * number - (0.6 if number else 0.0)
-        items += [Text(Role.LABEL, (x, y), cell, _SMALL) for x, cell in zip(lefts, row, strict=True)]
-    rule = top - _CAP * _SMALL - 0.9
+        y = top - _CAP * _TOLD - _ROW * number - (0.6 if number else 0.0)
+        items += [Text(Role.LABEL, (x, y), cell, _TOLD) for x, cell in zip(lefts, row, strict=True)]
+    rule = top - _CAP * _TOLD - 0.9
     items.append(Shape(Role.DIMENSION, (line((left, rule), (-left, rule)),), width=0.18))
     return items

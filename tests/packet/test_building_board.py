@@ -50,8 +50,8 @@ def test_the_boards_picture_tells_each_line_and_keeps_to_its_room(studio):
     assert scene.y1 - scene.y0 <= 104.0
     words = [item.text for item in scene.items if isinstance(item, Text)]
     for each in board_lines(studio.plan):
-        row = next(text for text in words if text.startswith(f"{each.letter}  "))
-        assert row.endswith(kit.size(each.half))
+        place = words.index(f"{each.letter}  {each.name}")
+        assert words[place + 2] == kit.size(each.half)
         assert each.letter in words
     blocks = [item for item in scene.items if getattr(item, "ref", "") == "stop block"]
     assert len(blocks) == 2 * len(board_lines(studio.plan))

@@ -8,7 +8,7 @@ import shapely
 
 from hullcut.drawing.paths import bounds
 from hullcut.drawing.scene import Line, Role, Shape, Text
-from hullcut.lengths import both
+from hullcut.lengths import bare
 from hullcut.packet.radio_shelf import on_shelf
 from hullcut.packet.shelf_picture import shelf_picture
 from hullcut.packet.studio import Studio
@@ -54,7 +54,7 @@ def test_the_table_tells_where_each_thing_and_each_hole_stands(studio):
     }
     for name, (x, y) in wanted.items():
         side = "port" if y > 0.0 else "starboard"
-        assert rows[name] == (both(round(x - radio.shelf_from, 6), units), f"{both(abs(y), units)} {side}")
+        assert rows[name] == (bare(round(x - radio.shelf_from, 6), units), f"{bare(abs(y), units)} {side}")
 
 
 def test_holes_stand_to_scale_with_their_numbers_beside_them(studio):
