@@ -35,6 +35,7 @@ __all__ = [
     "mirrored_sides",
     "part_thumbnail",
     "step_picture",
+    "worded",
 ]
 Array = NDArray[np.float64]
 Point3 = tuple[float, float, float]
@@ -105,7 +106,7 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
         for name, owner in _new_names(studio, step)
         if owner in seen
     ]
-    return _worded(drawn, ends, names, width)
+    return worded(drawn, ends, names, width)
 
 
 def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
@@ -131,7 +132,7 @@ def _new_names(studio: Studio, step: Step) -> list[tuple[str, str]]:
     return list(found.items()) if len(found) <= _MOST_NAMES else []
 
 
-def _worded(drawn: Scene, ends: Sequence[Named], names: Sequence[Named], width: float) -> Scene:
+def worded(drawn: Scene, ends: Sequence[Named], names: Sequence[Named], width: float) -> Scene:
     """A picture with its new parts hatched, the boat's ends told and the new parts named round it."""
     items = (*drawn.items, *hatching(drawn.items))
     spare = max(0.0, (width - drawn.width) / 2.0)
@@ -192,7 +193,7 @@ def exploded(studio: Studio, width: float, height: float) -> Scene:
     room = (width, height - 2.0 * _WORD_ROOM)
     drawn = view.picture("All parts, drawn apart", shown, *room)
     scale, origin, _ = view.frame(shown, *room)
-    return _worded(drawn, [(word, view.at(at, scale, origin)) for word, at in _boat_ends(studio.plan)], [], width)
+    return worded(drawn, [(word, view.at(at, scale, origin)) for word, at in _boat_ends(studio.plan)], [], width)
 
 
 def _ring_items(rings: Sequence[Array], fill: str, scale: float, width: float) -> list[Item]:

@@ -10,6 +10,7 @@ from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import foam_after_nuts, foam_after_shelf, shelf_comes_out
 from hullcut.packet.step import Step
+from hullcut.packet.straps_picture import STRAP_EVERY, strapped_deck
 from hullcut.parts.hatch import has_coaming
 from hullcut.stock.glues import glue
 
@@ -103,7 +104,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 *(
                     ()
                     if edged
-                    else (f"Strap hull and deck every {kit.size(_STRAP_EVERY)}, and tape down its edges between.",)
+                    else (f"Strap hull and deck every {kit.size(STRAP_EVERY)}, and tape down its edges between.",)
                 ),
                 "Plane its edges flush when the glue is hard.",
             ),
@@ -111,6 +112,7 @@ def deck_steps(kit: Kit) -> list[Step]:
             glue=True,
             until_hard=not edged,
             shift=(0.0, 0.0, 95.0),
+            closer=None if edged else strapped_deck,
         )
     )
     steps += _cover_steps(kit)
@@ -189,8 +191,6 @@ def _screen_step(kit: Kit) -> Step:
     return Step("Glue on the windscreen", parts, tools, sentences, check, glue=True, shift=(-40.0, 0.0, 70.0))
 
 
-# Between straps over a deck whose edges take no screws, mm: common practice, no source.
-_STRAP_EVERY = 76.2
 # How the fore deck is screwed down, by whether the sheer rises.
 _DECKING = {
     False: "Screw it down from its after edge forward.",

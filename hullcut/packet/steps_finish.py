@@ -119,7 +119,7 @@ def _loop_place(kit: Kit) -> str:
     screw = loop_screw(kit.plan)
     if screw is None:
         return ""
-    return f"{kit.size(screw.from_bow)} from the bow, at most {kit.at_most(screw.most)} deep"
+    return f"{kit.size(screw.from_bow)} from the bow. The screw goes at most {kit.at_most(screw.most)} deep"
 
 
 def _late_foam(kit: Kit) -> str:

@@ -22,6 +22,7 @@ from hullcut.packet.places import (
 )
 from hullcut.packet.step import Step
 from hullcut.packet.steps_glue import glue_up_steps
+from hullcut.packet.straps_picture import strapped_bottom
 from hullcut.stock.fasteners import screw
 from hullcut.stock.glues import glue
 
@@ -482,6 +483,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
             until_hard=not screwed,
             view="keel up",
             shift=(0.0, 0.0, -110.0),
+            closer=None if screwed else strapped_bottom,
         ),
         *stand_steps(kit),
         _trim_step(kit),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
@@ -24,6 +23,7 @@ from hullcut.packet.saws_and_bits import saw_and_bit_lines
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
 from hullcut.packet.steps_hull import STAND_STEP
+from hullcut.packet.straps_picture import straps_on_the_bottom
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -182,7 +182,7 @@ def _straps(kit: Kit) -> tuple[str, ...]:
     if kit.screwed("bottom", "chine-cleat"):
         return ()
     bottom = kit.family("bottom")[0]
-    count = math.ceil(bottom.finished_length / CLAMP_EVERY)
+    count = straps_on_the_bottom(kit.plan)
     return (
         f"{count} straps with a buckle, each {kit.size(2.0 * bottom.finished_width + _STRAP_BEYOND)} long or more. "
         f"{count} stiff scrap sticks {kit.size(bottom.finished_width)} long go across the bottom under them.",

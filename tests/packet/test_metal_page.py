@@ -88,8 +88,11 @@ def test_coupling_and_collar_fill_the_gap_between_plate_and_tube(studio):
     half, gap = coupling_half(plan), tube(plan).abaft_plate
     assert 0.0 < STUB_END < ROD_SHORT < ROD_SHORT + half < gap - COLLAR - COLLAR_WASHER
     told = {item.text for item in coupling_sizes(studio, 108.0, 76.0).items if isinstance(item, Text)}
-    for size in (STUB_END, ROD_SHORT, ROD_SHORT + half):
+    for size in (STUB_END, ROD_SHORT):
         assert kit.fine(size) in told
+    # The coupling's end is a limit, told alike in the words.
+    assert kit.at_most(ROD_SHORT + half) in told
+    assert kit.at_most(ROD_SHORT + half) in metal_words(plan)[0]
     assert kit.size(gap) in told
     inch, metric = figures(metal_words(plan)[0])
     assert max(inch, metric) <= ROD_SHORT + half + 1e-6
