@@ -40,6 +40,8 @@ RAGS = "Oily rags can catch fire. Dry them flat, outdoors, then keep them in a l
 # Fuel for the first starts, grams: it is gone soon where nothing stops the engine. How far the child stands from the
 # running boat on its stand: hullcut's own rules, no source.
 _LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
+# Grams of petrol in a millilitre, about: from memory.
+_PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
@@ -139,8 +141,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off? Weigh yourself with the boat and without. "
-            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: no run, tell the adult on page 1.",
+            f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off? Weigh yourself with it and without. "
+            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: ask the adult on page 1.",
         )
     return [
         (
@@ -157,16 +159,16 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                f"Ears covered, glasses on. An adult pours {_LITTLE_FUEL:.0f} g of fuel, wipes up, puts the can away. "
-                "The hull smells of it? No start.",
-                f"Clamp the stand on a firm table, stern over its end, the boat strapped in. "
-                f"{kit.size(304.8)} is free round the propeller. "
-                "One adult holds the boat, one starts the engine, a third has the transmitter. "
+                f"Ears covered, glasses on. An adult pours {_fuel()} of fuel, wipes up, puts the can away. "
+                "Fuel smell? No start.",
+                "Clamp the stand on a firm table, stern over its end. Strap the boat in over stern and fore deck, not "
+                f"over the engine. {kit.size(152.4)} is free round the propeller. "
+                "One adult holds it, one starts it, a third has the transmitter. "
                 "Thumb on the kill switch; no full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
                 "It fires? Choke, no run.",
-                "Transmitter on, then the boat's radio. An adult starts the engine. "
+                "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it. "
                 "The propeller turns at idle? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
@@ -180,9 +182,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Ask the owner of the water, and for its speed limit. "
                 f"Keep clear of swimmers, birds. Watchers: {WATCHERS} back.",
                 f"Daylight, next to no wind, no weed. The water is open for {_open_water(plan)} and more each way.",
-                f"{lifting_words(plan)} One lifts at the bow. One lifts from port, a hand on either side of mark A. "
-                f"No hand is nearer to the propeller than {kit.size(_HANDS_OFF)}. No arm is over the engine.",
-                "Tank empty, water bottle in, line on the bow loop. Two adults practise that: into shallows and back.",
+                f"{lifting_words(plan)} One lifts at the bow. One lifts from port, arms far under the bottom, "
+                "either side of mark A. "
+                f"No hand within {kit.size(_HANDS_OFF)} of the propeller, no arm over the engine.",
+                "Tank empty, water bottle in, line on the bow loop. Two adults practise that: knee-deep in, and back.",
                 *numbers,
                 "Wait ten minutes. Lift it out. Water inside, or heard ahead of the bulkhead? No run. Bottle out.",
                 "Line off. Test the range: one stays, one walks off with the transmitter. "
@@ -193,12 +196,12 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First run",
             (
                 f"Ears covered, glasses on, extinguisher at hand. "
-                f"An adult pours {_LITTLE_FUEL:.0f} g of fuel, no more, and wipes up.",
+                f"An adult pours {_fuel()} of fuel, no more, and wipes up.",
                 "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
                 "Throttle closed, thumb on the kill switch until “Clear!”.",
-                "You stand as at home. One adult holds the boat, one puts the plug lead on and starts the engine. "
-                "The kill switch stops it? Start it again.",
+                "You stand as at home. One adult holds the boat, one puts the lead on and starts the engine. "
+                "Try the kill switch, start again.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: straps off. Two adults lift the boat into firm shallows, as they practised.",
                 "It tips, or the propeller turns? Kill switch, set it back.",
@@ -222,6 +225,11 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             ),
         ),
     ]
+
+
+def _fuel() -> str:
+    """The fuel of a first start or run, by volume and weight."""
+    return f"{10.0 * round(_LITTLE_FUEL / _PETROL / 10.0):.0f} ml ({_LITTLE_FUEL:.0f} g)"
 
 
 def _open_water(plan: BoatPlan) -> str:

@@ -251,7 +251,7 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{_switch_high(plan)} "
         "Without power it joins the engine's stop wire to bare metal: that stops it too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
-        "Wire for it, with plugs to crimp or solder.",
+        "Wire for it, with plugs to crimp or solder. Not to be had? Ask the adult on page 1: no other will do.",
         "Two waterproof servos with their screws, "
         f"each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
@@ -274,7 +274,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         f"About {paint_litres(plan):.1f} litres of sealer and paint together, that fuel does not soften, with brushes. "
         "Two-part ones are for adults' hands.",
-        "Sealant and filler that fuel does not soften, and waterproof grease for the shaft.",
+        "Sealant and filler that fuel does not soften. Waterproof grease for the shaft, thread-lock for set screws.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
         "No polystyrene, as EPS or XPS board: fuel melts it.",
         f"Two drain plugs for holes {Kit(plan).size(drain(plan).diameter)} wide. "
@@ -283,7 +283,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow].format(most=_loop_most(plan))}. "
         "30 ft (9 m) of floating line.",
         f"Steel for ballast, in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g. "
-        "A strap, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
+        "A strap with two screws, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
     )
 
 
@@ -370,5 +370,6 @@ def workshop_things(boats: int) -> tuple[str, ...]:
         f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
         "A life jacket for every child at the water, and for three adults.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
-        "A fire extinguisher made for fuel fires. A first-aid kit. Fuel, oil, a fuel can. A lidded metal can for rags.",
+        "A fire extinguisher made for fuel fires. A first-aid kit. "
+        "Fuel, oil, a fuel can, a marked cup for fuel. A lidded metal can for rags.",
     )

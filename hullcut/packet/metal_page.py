@@ -64,7 +64,8 @@ ENGINE_INTRO = (
 )
 ENGINE_PICTURES = "Orange is the engine's room. The rest is drawn plainly: only the sizes count."
 ENGINE_TOO_LARGE = (
-    "A tank, cover or stand that reaches too far may come off. A loose tank gets a block: then G is 1 in (25 mm) less. "
+    "A tank or stand that reaches too far may come off. "
+    "Cooling cover and starter stay on, their air slots free. A loose tank gets a block: then G is 1 in (25 mm) less. "
     "Is anything else too large? Ask the adult on page 1 before you buy."
 )
 METAL_INTRO = "Show this page to whoever sells or makes these parts. Shapes are drawn plainly: only the sizes count."
@@ -72,6 +73,8 @@ METAL_INTRO = "Show this page to whoever sells or makes these parts. Shapes are 
 
 # Greatest heights of the pictures in each row, mm.
 _ENGINE_HIGH, _DRIVE_HIGH, _STERN_HIGH = 56.0, 86.0, 88.0
+# What hangs between the bearers has so much play there, mm: common practice, no source.
+_PLAY = 3.2
 # Less than this is level, mm.
 _LEVEL = 0.4
 
@@ -84,7 +87,7 @@ def limit_rows(plan: BoatPlan) -> tuple[tuple[str, str, str], ...]:
     tops = f"at least {kit.fine(over)}" if over >= _LEVEL else f"{kit.fine(-over)} below it, or higher"
     tops = "level with it, or higher" if abs(over) < _LEVEL else tops
     return (
-        ("A", "breadth of all that hangs between the bearers", f"at most {kit.at_most(room.between)}"),
+        ("A", "breadth of all that hangs between the bearers", f"at most {kit.at_most(room.between - _PLAY)}"),
         ("B", "from the shaft's middle up to where it gets broader than A", tops),
         ("C", "from the shaft's middle to either side, over B, the muffler too", f"at most {kit.at_most(room.aside)}"),
         ("D", f"the same, from {kit.size(AHEAD)} ahead of the plate on", f"at most {kit.at_most(room.aside_ahead)}"),

@@ -81,7 +81,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
 
 _USE = (
     "Fill in page 1 before you buy. The adult who printed this packet planned the boat, and sees your photos.",
-    "To run the boat takes three adults and a rowing boat. Find them first.",
+    "To run the boat takes three adults and a rowing boat. Find them first. Find and measure the engine too.",
     "Read the whole packet once before you cut anything.",
     "Work with an adult beside you, from the first step to the last.",
     "Each step shows a picture, its parts, its tools, its time and a check.",

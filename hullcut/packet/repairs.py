@@ -211,7 +211,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A lost fin",
             (
-                "An adult takes shaft and coupling out. Cut a new one with its template.",
+                "An adult takes out engine, coupling and shaft. Cut a new one with its template.",
                 "Pick and file the old glue out of the slot.",
                 f"Its after end stands {kit.size(place.fin_x)} from the {kit.stern}.",
                 f"It stands {kit.size(design.fin.depth)} deep, square to the bottom.",
@@ -249,6 +249,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
 def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """The pages on repairs."""
     who = " An adult spreads it." if glue(plan.design.glue).hands == "adults" else ""
+    who += "" if plan.design.glue == "epoxy" else " Under the waterline an adult uses epoxy, outside and in gaps."
     story: list[Flowable] = [
         CondPageBreak(190 * MM),
         Heading("Repairs", look.chapter),

@@ -39,7 +39,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"baking paper", ("baking paper",)),
     (r"plastic film", ("plastic film",)),
     (r"weights?", ("weights",)),
-    (r"fill (the|each|all) screw heads?|wood filler", ("wood filler",)),
+    (r"fill (the|each|all) screw heads?|fill dents|wood filler", ("wood filler",)),
     (r"dummy rod", ("straight dummy rod",)),
     (r"try square|square on the board|square to the bottom", ("try square",)),
     (r"cloth", ("soft cloth",)),

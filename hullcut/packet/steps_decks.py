@@ -9,6 +9,7 @@ from hullcut.balance.foam_blocks import foam_blocks, foam_litres, foam_thickness
 from hullcut.packet import foam_picture
 from hullcut.packet.lists import span
 from hullcut.packet.radio_shelf import foam_after_nuts, foam_after_shelf, shelf_comes_out
+from hullcut.packet.runs import in_runs
 from hullcut.packet.step import Step
 from hullcut.packet.straps_picture import STRAP_EVERY, strapped_deck
 from hullcut.parts.hatch import has_coaming
@@ -71,7 +72,8 @@ def deck_steps(kit: Kit) -> list[Step]:
             ("knife", "steel rule", "sealant", "safety glasses"),
             (
                 "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
-                f"Is your foam thinner than {kit.size(foam_thickness(hull))}? Stick two layers together with sealant.",
+                f"Is your foam thinner than {kit.size(foam_thickness(hull))}? Stick two layers together with sealant."
+                + _layered(kit),
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
                 *_LOOP_NOW.get(design.hull.bow, ()),
                 *_fore_foam(kit),
@@ -127,6 +129,17 @@ _SHELF = ("shelf#", "servo-plate#", "servo-rail#")
 
 # Where foam goes in the stern, by what covers it.
 _STERN_ROOM = {"open": "in the stern", "deck": "under the after deck", "hatch": "under the hatch"}
+
+
+def _layered(kit: Kit) -> str:
+    """Which blocks are thicker than any foam that is bought, on every side."""
+    thick = foam_thickness(kit.plan.hull) + 1.0
+    found = [
+        number
+        for number, block in enumerate(foam_blocks(kit.plan.hull, kit.plan.arrangement), 1)
+        if min(block.length, block.width_low, block.width_high, block.height) > thick
+    ]
+    return f" Blocks {in_runs(found)} always take two." if found else ""
 
 
 def _fore_foam(kit: Kit) -> tuple[str, ...]:

@@ -57,7 +57,7 @@ def _back_step(kit: Kit) -> Step:
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
-            "Bolt the kill switch on, sealant under each bolt's head and round its button. "
+            "Bolt the kill switch on, sealant under each bolt's head and round its case. None on its button. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
             "Wires are crimped or soldered, never just twisted.",
             "Tie every wire and fuel pipe clear of muffler and shaft. "
@@ -87,8 +87,8 @@ def _through_hull_step(kit: Kit) -> Step:
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
             f"Keep the rods clear of muffler, shaft and foam. {lay}Move both: no rod may rub or bind. "
-            "Push the throttle's aside: it may not reach coupling or muffler.",
-            "With the transmitter's wheel or stick in its middle the rudder stands straight. "
+            "Push the throttle's aside: it must not reach coupling or muffler.",
+            "An adult pairs the radio by its manual. With the wheel or stick in its middle the rudder stands straight. "
             "An adult tightens the set screws of post and tiller. Twist the blade by hand: nothing slips.",
             "Does a rod move the wrong way? An adult reverses that channel. "
             "They set the rudder's throw as the check tells.",
@@ -188,7 +188,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Slide the shaft through tube and strut. Tighten the strut's nuts little by little. "
                 "Turn the shaft after each turn: it must stay free.",
                 *upright,
-                "Tighten the rudder's nuts. Swing it by hand. It may touch nothing.",
+                "Tighten the rudder's nuts. Swing it by hand. It must not touch anything.",
                 "Bed the transom plug's socket, switch and, inside, the bellows' flange in sealant."
                 + (f" Then fix foam blocks {foam_after_nuts(kit.plan)}." if foam_after_nuts(kit.plan) else ""),
                 *(
@@ -227,7 +227,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
                 "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
                 "Turn the shaft by hand. A rule along both halves shows no step, and thin card fits alike all round. "
-                "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws.",
+                "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws, thread-lock on each.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "

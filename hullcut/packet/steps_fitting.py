@@ -55,6 +55,10 @@ _SHELF_HIGH = 72.0
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
 
+# A slot is so much wider than its tube that thin card passes on both sides, mm.
+_CARD = 0.8
+
+
 def fitting_steps(kit: Kit) -> list[Step]:
     """All steps from the knees to the balance test, in order; those whose parts are absent are left out."""
     return [
@@ -81,7 +85,8 @@ def _knee_step(kit: Kit) -> Step:
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
             "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
-            f"It is {kit.size(76.2)} by {kit.size(50.8)}, 1 in (25 mm) thick. Later the tank's strap is screwed to it.",
+            f"It is {kit.size(76.2)} by {kit.size(50.8)}, 1 in (25 mm) thick. "
+            "Later two short screws hold the tank's strap to it.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),
             "Glue the knees in, level with the sheer cleats.",
@@ -185,7 +190,7 @@ def _engine_bolts(kit: Kit) -> str:
         return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
     return (
         "Rub the engine's face onto paper, a hole for its nose. Mark its top. "
-        "Rubbed side up on the plate's after face, prick two bolts or more."
+        "Rubbed side up on the plate's after face, top up, prick two bolts or more."
     )
 
 
@@ -208,7 +213,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Do they need over {kit.size(log.abaft_plate)}? Ask the adult on page 1.",
                 "An adult takes the engine off. Then lay the boat keel up, on cloth.",
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
-                f"{kit.size(long)} long and {kit.size(drive.tube_diameter)} wide. "
+                f"{kit.size(long)} long and {kit.fine(drive.tube_diameter + _CARD)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
                 "File it until the tube lies at its angle: the wedge beside it is a guide, thick end aft. "
                 "Thin card must pass all round the tube, for the epoxy. "
@@ -311,7 +316,8 @@ def _bearings_in(kit: Kit) -> str:
     # From the after end, where a stick is marked and pushed in: the farthest goes first.
     ends = [tube(kit.plan).length - each - BEARING / 2.0 for each in deep]
     more = " and ".join(kit.size(each) if each >= _FLUSH else "flush" for each in ends)
-    aft = f"With a marked stick push {len(deep)} more in from the after end: {more} deep."
+    aft = f"With a marked stick push {len(deep)} more bearing{'s' if len(deep) > 1 else ''} in from the after end: "
+    aft += f"{more} deep."
     return f"Press a bearing flush into its fore end. {aft}"
 
 

@@ -472,7 +472,7 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 ),
                 f"Spread glue on the frame's edges and cleats: it stays open {chosen.open_minutes} minutes.",
                 *_bending(kit, screwed),
-                f"{'Then set the other screws. ' if screwed else ''}{_run_out(kit)}",
+                f"{'At once, while the glue is wet, set all other screws. ' if screwed else ''}{_run_out(kit)}",
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult=(

@@ -42,7 +42,7 @@ def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(st
     days = dict(first_float_lines(studio.plan))
     for heading, guards in (
         ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "An adult pours")),
-        ("First run", ("glasses on", "extinguisher", "An adult pours 30 g of fuel, no more")),
+        ("First run", ("glasses on", "extinguisher", "An adult pours 40 ml (30 g) of fuel, no more")),
     ):
         found = places(days[heading], *guards)
         assert found == sorted(found), heading
@@ -200,9 +200,9 @@ def test_the_engine_is_stopped_in_two_ways_before_it_may_start_and_the_switch_is
     assert "stops by its switch, then by its choke" in bought
     found = places(
         dict(first_float_lines(studio.plan))["First start, outdoors only"],
-        "The hull smells of it? No start.",
+        "Fuel smell? No start.",
         "boat's radio off, plug lead on: an adult pulls the cord three times",
-        "Transmitter on, then the boat's radio",
+        "Lead off, transmitter on, then the boat's radio, lead on",
         "kill switch three ways",
         "They shut the choke",
     )

@@ -40,7 +40,8 @@ def test_a_limit_is_never_told_larger_than_the_room_there_is(studio):
     room = engine_room(plan.hull, plan.arrangement)
     told = {letter: most for letter, _, most in limit_rows(plan)}
     for letter, most in (
-        ("A", room.between),
+        # It hangs between the bearers with some play.
+        ("A", room.between - 3.2),
         ("C", room.aside),
         ("D", room.aside_ahead),
         ("E", room.under),
