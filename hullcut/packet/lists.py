@@ -153,7 +153,7 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
     if _priced(plan):
         words = "Prices are in your money, as the adult who planned the boat wrote them. Sample prices are invented."
         missing = any(line.cost is None for line in plan.layout.shopping)
-        words += " Stock without a price is not in the total." if missing else ""
+        words += " The total is for wood alone" + (", without stock that has no price." if missing else ".")
         story += [Spacer(0, 3), paragraph(words, look.small)]
     if any(line.stock.planed_to < line.stock.thickness - 1e-6 for line in plan.layout.shopping):
         story += [

@@ -190,7 +190,7 @@ def _screen_step(kit: Kit) -> Step:
     if screen.wing <= 0.0:
         sentences = (
             "Plane the foot until the screen leans aft.",
-            "Glue it to the deck's after edge.",
+            "Glue it on at the deck's after edge, its middle on the centre line.",
             f"Hold it with tape for {span(glue(kit.plan.design.glue).clamp_minutes)}.",
         )
     else:

@@ -250,7 +250,7 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
-            "Screw a stop block to the board against each side, just ahead of line A."
+            "Screw a stop block to the board against each side, just ahead of line A. No others yet."
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
         f"A square on the board touches the {_upright(kit)}. "
