@@ -1,6 +1,7 @@
 """Two rounds shared between two processes give what working alone gives, also when the helper comes to grief."""
 
 import os
+import select
 import signal
 import time
 from pathlib import Path
@@ -76,22 +77,41 @@ def test_the_helper_works_on_while_the_first_round_takes_long(together):
     assert aside[0] != os.getpid()
 
 
+def read_some(end, count):
+    """Wait until another process has written so many bytes."""
+    for _ in range(count):
+        assert select.select([end], [], [], 20.0)[0], "nobody wrote"
+        os.read(end, 1)
+
+
 def test_who_waits_for_the_helper_takes_the_lightest_and_the_helper_the_heaviest(together):
     parent = os.getpid()
+    by_parent, told_helper = os.pipe()
+    by_helper, told_parent = os.pipe()
 
-    def task(number, seconds):
-        time.sleep(seconds)
-        return number, os.getpid() == parent
+    def first_of_helper():
+        # The parent, done with its own at once, does two tasks meanwhile.
+        read_some(by_parent, 2)
 
-    # The parent is done with its part of the first round at once, the helper after a while.
-    first = [(2.0, lambda: "short"), (1.0, lambda: time.sleep(0.5))]
-    meanwhile = [(weight, lambda weight=weight: task(weight, 0.35)) for weight in (3.0, 1.0, 2.0, 4.0)]
-    second = [(9.0, lambda: task(9.0, 1.2))]
-    _, aside, late = share_two_rounds(first, meanwhile, lambda found: (found, second), never)
-    assert [weight for weight, _ in aside] == [3.0, 1.0, 2.0, 4.0]
-    by_parent = {weight for weight, here in aside if here}
-    assert by_parent == {1.0, 2.0}
-    assert late == [(9.0, True)]
+    def aside(weight):
+        here = os.getpid() == parent
+        os.write(told_helper if here else told_parent, b".")
+        # The second task of the parent lasts until the helper has told that its first round is done.
+        time.sleep(0.5 if here else 0.0)
+        return weight, here
+
+    def second_round():
+        read_some(by_helper, 2)
+        return os.getpid() == parent
+
+    first = [(2.0, lambda: "short"), (1.0, first_of_helper)]
+    meanwhile = [(weight, lambda weight=weight: aside(weight)) for weight in (3.0, 1.0, 2.0, 4.0)]
+    _, found, late = share_two_rounds(first, meanwhile, lambda found: (found, [(9.0, second_round)]), never)
+    for end in (by_parent, told_helper, by_helper, told_parent):
+        os.close(end)
+    assert [weight for weight, _ in found] == [3.0, 1.0, 2.0, 4.0]
+    assert {weight for weight, here in found if here} == {1.0, 2.0}
+    assert late == [True]
 
 
 @pytest.mark.parametrize("waits", [True, False])

@@ -10,6 +10,7 @@ from hullcut.lengths import Units, both, inches, millimetres
 from hullcut.packet.document import MM, Heading, bullet, grid, note_box, paragraph
 from hullcut.packet.joining import (
     GLUE_WASTE,
+    HOLDERS,
     bonds,
     bonds_by_step,
     screws_by_length,
@@ -101,19 +102,10 @@ def fastening_rules(plan: BoatPlan) -> list[str]:
     ]
 
 
-# What holds screws, by family, in the order in which it is told.
-_HOLD = {
-    "cleat": "cleats",
-    "deck_beam": "beams",
-    "bearer": "bearers",
-    "nose_block": "the block at the bow",
-}
-
-
 def _holders(plan: BoatPlan) -> str:
     """What screws go into, in words."""
     found = {bond.guest.family for bond in bonds(plan) if bond.screws}
-    *first, last = [_HOLD[family] for family in _HOLD if family in found]
+    *first, last = [words for family, words in HOLDERS.items() if family in found]
     return f"{', '.join(first)} and {last}" if first else last
 
 

@@ -44,6 +44,8 @@ _LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
 _PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
+# What is kept free round the propeller of a boat on its stand, mm: nearer stands the table's edge; no source.
+_FREE_AIR = 152.4
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
 _AHEAD, _LEAST_WATER = 6.0, 50.0
 FLOAT_TOLERANCE = 6.35
@@ -162,7 +164,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"Ears covered, glasses on. An adult pours {_fuel()} of fuel, wipes up, puts the can away. "
                 "Fuel smell? No start.",
                 "Clamp the stand on a firm table, stern over its end. Strap the boat in over stern and fore deck, not "
-                f"over the engine. {kit.size(152.4)} is free round the propeller. "
+                f"over the engine. {kit.size(_FREE_AIR)} is free round the propeller. "
                 "One adult holds it, one starts it, a third has the transmitter. "
                 "Thumb on the kill switch; no full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",

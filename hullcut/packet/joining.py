@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "GLUE_WASTE",
+    "HOLDERS",
     "Bond",
     "bonds",
     "bonds_by_step",
@@ -33,8 +34,8 @@ __all__ = [
 GLUE_WASTE = 1.5
 """Glue is spread on more than the joint, runs out of it and hardens in the pot: common practice, no source."""
 
-_HOLDERS = ("cleat", "deck_beam", "nose_block", "bearer")
-"""What screws go into."""
+HOLDERS = {"cleat": "cleats", "deck_beam": "beams", "bearer": "bearers", "nose_block": "the block at the bow"}
+"""What screws go into, by family, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ def _screws_into(host: Part, prints: Sequence[tuple[Part, Mark]]) -> dict[str, t
     areas = [
         (part.id, shapely.Polygon(mark.points))
         for part, mark in prints
-        if len(mark.points) > 3 and part.family in _HOLDERS
+        if len(mark.points) > 3 and part.family in HOLDERS
     ]
     counts: dict[str, tuple[int, float]] = {}
     for mark in host.marks:

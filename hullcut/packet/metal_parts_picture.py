@@ -90,7 +90,7 @@ def coupling_sizes(studio: Studio, width: float, height: float) -> Scene:
         height: greatest.
     """
     plan = studio.plan
-    design, log, units = plan.design, tube(plan), plan.design.units
+    design, log, kit = plan.design, tube(plan), Kit(plan)
     wood, bore = design.woods.engine_plate.thickness, design.engine.housing_bore / 2.0
     thick, outer = design.drive.shaft_diameter / 2.0, design.drive.tube_diameter / 2.0
     fore, half = log.abaft_plate, coupling_half(plan)
@@ -121,11 +121,10 @@ def coupling_sizes(studio: Studio, width: float, height: float) -> Scene:
     base = plate[1]
     low = at(0.0, -across)[1]
     measures: list[Item] = []
-    for row, x in enumerate((STUB_END, ROD_SHORT, ROD_SHORT + half, fore)):
-        here = at(-x, 0.0)[0]
-        told = both(x, units, 32, decimals=1) if x < ROD_SHORT + half else both(x, units)
-        # The coupling's length is a limit: the words tell it so too.
-        told = Kit(plan).at_most(x) if x == ROD_SHORT + half else told
+    # The coupling's length is a limit: the words tell it so too.
+    sizes = ((STUB_END, kit.fine), (ROD_SHORT, kit.fine), (ROD_SHORT + half, kit.at_most), (fore, kit.size))
+    for row, (x, words) in enumerate(sizes):
+        here, told = at(-x, 0.0)[0], words(x)
         measures += level(here, plate[0], low, base, base - 3.5 - _ROW * row, told, SMALL)
     names = [
         ("tube", at(left + 0.4 * _TUBE, 0.5 * (thick + outer))),

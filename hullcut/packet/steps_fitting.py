@@ -55,6 +55,8 @@ _SHELF_HIGH = 72.0
 __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
 
+# The block for a loose tank's strap, long and wide, mm: common practice, no source.
+_TANK_BLOCK = (76.2, 50.8)
 # A slot is so much wider than its tube that thin card passes on both sides, mm.
 _CARD = 0.8
 
@@ -85,7 +87,7 @@ def _knee_step(kit: Kit) -> Step:
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
             "An adult pares off the hard glue inside the corners.",
             "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
-            f"It is {kit.size(76.2)} by {kit.size(50.8)}, 1 in (25 mm) thick. "
+            f"It is {kit.size(_TANK_BLOCK[0])} by {kit.size(_TANK_BLOCK[1])}, 1 in (25 mm) thick. "
             "Later two short screws hold the tank's strap to it.",
             "Try a knee in each corner of the stern, between transom and sheer cleat.",
             *(("Plane each knee until it touches transom and cleat.",) if kit.sloped else ()),

@@ -65,8 +65,7 @@ def strapped_bottom(studio: Studio, width: float, height: float) -> Scene:
             (float(x) - _STICK[0] / 2.0, -across, stick), (float(x) + _STICK[0] / 2.0, across, low)
         )
         top = under + _THICK + _OFF
-        ring = [(across, stick - _OFF), (half + _OFF, under), (half + _OFF, top)]
-        bodies[f"strap {number}"] = _strap(float(x), [*ring, *((-y, z) for y, z in ring[::-1])])
+        bodies[f"strap {number}"] = _strap(float(x), [(across, stick - _OFF), (half + _OFF, under), (half + _OFF, top)])
     return _picture(studio, "The bottom under straps", "keel up", bodies, ("stick", "strap"), width, height)
 
 
@@ -87,8 +86,9 @@ def strapped_deck(studio: Studio, width: float, height: float) -> Scene:
         sheer = float(hull.sheer_height(at)[0])
         broad = float(hull.half_breadth(at, np.array([sheer]))[0]) + _OFF
         top = float(hull.roof_height(at)[0]) + plan.design.woods.deck.thickness + _OFF
-        ring = [(across, low - _OFF), (broad, max(sheer, top - 1.0)), (broad - 1.0, top)]
-        bodies[f"strap {number}"] = _strap(float(x), [*ring, *((-y, z) for y, z in ring[::-1])])
+        bodies[f"strap {number}"] = _strap(
+            float(x), [(across, low - _OFF), (broad, max(sheer, top - 1.0)), (broad - 1.0, top)]
+        )
     return _picture(studio, "The fore deck under straps", "quarter", bodies, ("strap",), width, height)
 
 
@@ -99,8 +99,9 @@ def _bottom(plan: BoatPlan, x: float) -> tuple[float, float]:
     return low, float(plan.hull.half_breadth(at, np.array([low]))[0]) + plan.design.laps.trim_allowance + _OFF
 
 
-def _strap(x: float, ring: Corners) -> tuple[Facet, ...]:
-    """A band about a place along the boat through corners (y, z), counter-clockwise as seen from the bow."""
+def _strap(x: float, port: Corners) -> tuple[Facet, ...]:
+    """A band about a place along the boat through corners (y, z) to port, from below upward, and to starboard."""
+    ring = [*port, *((-y, z) for y, z in port[::-1])]
     ends = [np.array([(x + side * _WIDE / 2.0, y, z) for y, z in ring]) for side in (-1.0, 1.0)]
     # The two first facets would fill the band.
     return loft_solid(ends[0], ends[1])[2:]
