@@ -44,8 +44,8 @@ _LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
 _PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
-# What is kept free round the propeller of a boat on its stand, mm: nearer stands the table's edge; no source.
-_FREE_AIR = 152.4
+# What is kept free round the propeller of a boat on its stand, mm: hullcut's own rule, no source.
+_FREE_AIR = 304.8
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
 _AHEAD, _LEAST_WATER = 6.0, 50.0
 FLOAT_TOLERANCE = 6.35
@@ -144,7 +144,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off? Weigh yourself with it and without. "
-            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: ask the adult on page 1.",
+            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: no run, ask first.",
         )
     return [
         (
@@ -164,14 +164,14 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"Ears covered, glasses on. An adult pours {_fuel()} of fuel, wipes up, puts the can away. "
                 "Fuel smell? No start.",
                 "Clamp the stand on a firm table, stern over its end. Strap the boat in over stern and fore deck, not "
-                f"over the engine. {kit.size(_FREE_AIR)} is free round the propeller. "
+                f"over the engine. {kit.size(_FREE_AIR)} is free round the propeller, but for the table's edge. "
                 "One adult holds it, one starts it, a third has the transmitter. "
                 "Thumb on the kill switch; no full throttle in the air.",
                 f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
                 "It fires? Choke, no run.",
                 "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it. "
-                "The propeller turns at idle? Kill switch, no run.",
+                "The propeller turns? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
                 "The engine runs on? They shut the choke, as they practised: no run today.",
@@ -197,13 +197,13 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "First run",
             (
-                f"Ears covered, glasses on, extinguisher at hand. "
-                f"An adult pours {_fuel()} of fuel, no more, and wipes up.",
+                "Up the bank: ears covered, glasses on, extinguisher at hand. "
+                f"An adult pours {_fuel()} of fuel, no more, wipes up.",
                 "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
                 "Throttle closed, thumb on the kill switch until “Clear!”.",
                 "You stand as at home. One adult holds the boat, one puts the lead on and starts the engine. "
-                "Try the kill switch, start again.",
+                "The kill switch stops it? Start again. Else no run.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
                 "It stands still: straps off. Two adults lift the boat into firm shallows, as they practised.",
                 "It tips, or the propeller turns? Kill switch, set it back.",
