@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -308,10 +309,27 @@ def _write(file: Path, what: What, wishes: Wishes) -> None:
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line, as a program of its own: the process ends with it."""
     # Nearly everything that is made lives to the end: looking for rubbish less often answers a tenth sooner.
     gc.set_threshold(1_000_000, 50, 50)
-    app()
+    try:
+        app()
+    except SystemExit as done:
+        _leave(done.code)
+
+
+def _leave(code: str | int | None) -> None:
+    """End the process at once: to give back every object by itself takes a third of a second, for nothing."""
+    if not isinstance(code, int):
+        # What is none of our own exit codes leaves in the usual way.
+        raise SystemExit(code)
+    try:
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except OSError:
+        # Whoever read along has gone; the files are in place all the same.
+        code = code or 1
+    os._exit(code)
 
 
 if __name__ == "__main__":

@@ -70,7 +70,7 @@ def measures_pdf(parts: Sequence[Part], units: Units, paper: str, title: str, st
     plain = [part for part in parts if is_rectangle(part)]
     if plain:
         blocks.append(_plain_block(plain, units, width))
-        blocks += [block for part in plain for block in _places_block(part, units, width)]
+        blocks += [block for part in plain for block in _places_block(part, measures_of(part, units), units, width)]
     described: list[Part] = []
     for part in parts:
         if is_rectangle(part):
@@ -205,9 +205,8 @@ _GRAIN = {
 }
 
 
-def _places_block(part: Part, units: Units, width: float) -> list[_Block]:
+def _places_block(part: Part, found: Measures, units: Units, width: float) -> list[_Block]:
     """Where things go on a plain piece, if anything does."""
-    found = measures_of(part, units)
     head, down = _head(
         f"{part.name}: where things go", [f"{_lie_words(part)} {_base_words(part, found, units)}"], width
     )
@@ -267,7 +266,7 @@ def _part_blocks(part: Part, parts: Sequence[Part], units: Units, room: tuple[fl
         *(transform(item, dy=-top - tall) for item in rest),
     ]
     block = _Block(part.name, top + tall + end, tuple(items))
-    return [block, *_places_block(part, units, width)] if apart else [block]
+    return [block, *_places_block(part, found, units, width)] if apart else [block]
 
 
 _TO_THE_RIGHT = {"up": "upper end", "down": "lower end"}

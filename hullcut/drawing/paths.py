@@ -155,21 +155,28 @@ def transform(
         x, y = mirror * point[0], point[1]
         return (c * x - s * y + dx, s * x + c * y + dy)
 
-    def moved(segment: Segment) -> Segment:
-        # Nearly all are lines.
-        if isinstance(segment, Line):
-            return Line(move(segment.start), move(segment.end))
-        if isinstance(segment, Arc):
-            return _moved_arc(segment, move(segment.centre), scale, angle_deg, mirror_x)
-        return Curve(*(move(p) for p in (segment.start, segment.control1, segment.control2, segment.end)))
+    def moved(path: Path) -> Path:
+        segments: list[Segment] = []
+        last, end = None, (0.0, 0.0)
+        for segment in path.segments:
+            # Nearly all are lines, each of which begins at the very point where the one before ends.
+            if isinstance(segment, Line):
+                start = end if segment.start is last else move(segment.start)
+                last, end = segment.end, move(segment.end)
+                segments.append(Line(start, end))
+            elif isinstance(segment, Arc):
+                segments.append(_moved_arc(segment, move(segment.centre), scale, angle_deg, mirror_x))
+            else:
+                points = (segment.start, segment.control1, segment.control2, segment.end)
+                segments.append(Curve(*map(move, points)))
+        return Path(tuple(segments), path.closed)
 
     if isinstance(item, Text):
         angle, anchor = item.angle, item.anchor
         if mirror_x:
             angle, anchor = -angle, {"start": "end", "end": "start", "middle": "middle"}[anchor]
         return replace(item, at=move(item.at), size=item.size * scale, angle=angle + angle_deg, anchor=anchor)
-    paths = tuple(Path(tuple(map(moved, path.segments)), path.closed) for path in item.paths)
-    return replace(item, paths=paths)
+    return replace(item, paths=tuple(map(moved, item.paths)))
 
 
 def scene_from(title: str, items: Sequence[Item], margin: float = 5.0) -> Scene:

@@ -314,12 +314,11 @@ def _natural_bend(u: Array, v: Array) -> Array:
 
 
 def _stray(run: Array, drawn: Array) -> float:
-    """Greatest distance between a run and what is drawn for it, seen from either, mm."""
+    """Greatest distance between a run and what is drawn for it, seen from the corners of either, mm."""
     one, other = shapely.LineString(run), shapely.LineString(drawn)
     if one.length == 0.0 or other.length == 0.0:
         return float(one.distance(other))
-    there = float(shapely.distance(shapely.points(run), other).max())
-    return max(there, float(shapely.distance(shapely.points(drawn), one).max()))
+    return float(shapely.hausdorff_distance(one, other))
 
 
 # What the hole of a family's parts is for.

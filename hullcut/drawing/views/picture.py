@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -73,8 +73,7 @@ class Shown:
 Key = tuple[str, tuple[float, float, float]]
 
 
-@dataclass(frozen=True, slots=True)
-class _Cover:
+class _Cover(NamedTuple):
     """What hides some of a facet: whose facet it is, its area as far as it hides, and whether it hides all."""
 
     hider: Key

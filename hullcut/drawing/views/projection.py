@@ -8,7 +8,7 @@ drawing is needed, and bodies may even pass through one another.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -143,8 +143,7 @@ def _polygons(rings: Sequence[tuple[Array, ...]]) -> list[shapely.Polygon | None
     return [polygon if is_good else None for polygon, is_good in zip(found, good, strict=True)]
 
 
-@dataclass(frozen=True, slots=True)
-class Hiding:
+class Hiding(NamedTuple):
     """One facet hiding part of another.
 
     Attributes:
@@ -224,8 +223,10 @@ def _whole_covers(
     shapely.prepare(before)
     whole = shapely.covers(before[hider], behind[hidden])
     return [
-        Hiding(one, two, before[two], all_of_it, swapped)
-        for one, two, all_of_it in zip(hidden.tolist(), hider.tolist(), whole.tolist(), strict=True)
+        Hiding(one, two, area, all_of_it, swapped)
+        for one, two, area, all_of_it in zip(
+            hidden.tolist(), hider.tolist(), before[hider].tolist(), whole.tolist(), strict=True
+        )
     ]
 
 
