@@ -40,7 +40,8 @@ def test_help_leaves_without_a_fault() -> None:
 def test_a_reader_who_has_gone_is_no_traceback() -> None:
     command = [sys.executable, "-c", RUN, "parts", str(SAMPLES / "ten_lines.toml"), "--json"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
-        assert process.stdout is not None and process.stderr is not None
+        assert process.stdout is not None
+        assert process.stderr is not None
         process.stdout.close()
         told = process.stderr.read()
         assert process.wait() != 0

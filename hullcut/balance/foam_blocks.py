@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hullcut.balance.engine_room import BRACKET_LEG
 from hullcut.parts.decks import beam_places
 from hullcut.parts.engine import bearer_places
 from hullcut.parts.fittings import arm_height
@@ -33,6 +34,8 @@ _STEP = {"in": 25.4 / 8.0, "mm": 5.0}
 # What bolts and nuts reach into the boat past their pad, and what epoxy is packed round the tube, mm: common practice,
 # no source.
 _BOLTS, _PACKED = 22.0, 8.0
+# What a spanner needs beside a bracket that is bolted to a bearer, mm: common practice, no source.
+_SPANNER = 6.35
 # What foam keeps below the rod from a servo to the engine, mm.
 _UNDER_ROD = 6.0
 
@@ -146,8 +149,10 @@ def _stern(hull: Hull, arrangement: Arrangement) -> list[FoamBlock]:
     steep = math.radians(shaft.angle)
     face = arrangement.plate_x + woods.engine_plate.thickness / math.cos(steep)
     cool = face - max(high - shaft.output_z, 0.0) * math.tan(steep) - HEAT_CLEAR
+    # The nuts of the brackets stand outside the bearers.
+    stop = min(cool, arrangement.plate_x - BRACKET_LEG - _SPANNER)
     begin = max(shelf_ends + _CLEAR, first.stop if first is not None else 0.0)
-    second = _fitted(hull, "aft", (begin, cool), outside, under, roof=rod)
+    second = _fitted(hull, "aft", (begin, stop), outside, under, roof=rod)
     return [block for block in (first, second) if block is not None]
 
 

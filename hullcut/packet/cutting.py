@@ -85,10 +85,10 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             "Cuts run along the dashed orange lines. At a zigzag some of the board is not drawn. "
             "In the list the cuts run across each row. "
             "Figures along the edges count from the lower left corner to the near side of each cut. "
-            "A trim tells the edge that it leaves, or the board's own. "
+            "At a trim the figure is the new edge, or the board's own. "
             "Offcuts are dashed grey: keep them, with their names on. "
             "The list names each piece by the numbers of its parts. "
-            "A bar stands between those that the cut parts. "
+            "So 1 | 2, 5 means: this cut parts piece 1 from pieces 2 and 5. "
             "The fence is the guide of the saw: set it so far from the blade. "
             "“Trim” takes a thin strip off a rough edge.",
             look.body,

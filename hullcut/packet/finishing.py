@@ -137,7 +137,6 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     kit = Kit(plan)
     lying = plan.balance.flotation
     uncover = f"Unscrew the {kit.cover}, by hand. " if kit.cover else ""
-    cover_on = f" Screw the {kit.cover} on. Pack the screwdriver." if kit.cover else ""
     numbers: tuple[str, ...] = ()
     if lying is not None:
         numbers = (
@@ -148,34 +147,25 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         )
     return [
         (
-            "At home, engine off",
-            (
-                f"{uncover}An adult charges the batteries away from the boat, and stays in the room.",
-                "Wipe fresh grease round the shaft at both ends of its tube. Check every screw, nut and link.",
-                "Strap the battery back in its bag and join it, switch off. "
-                f"Fit the drain plugs. Check the foam you can see.{cover_on}",
-                "Transmitter on first, off last. Off, the failsafe closes the throttle and works the kill switch.",
-            ),
-        ),
-        (
             "First start, outdoors only",
             (
-                "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                f"Ears covered, glasses on. An adult pours {_fuel()} of fuel, wipes up, puts the can away. "
-                "Fuel smell? No start.",
+                "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand. "
+                "Unwrap the propeller.",
+                f"Ears covered, glasses on. An adult pours in {_fuel()} of fuel and wipes up. "
+                f"The can goes {_STAND_OFF} away. Fuel smell? No start.",
                 "Clamp the stand on a firm table, stern over its end. Strap the boat in over stern and fore deck, not "
                 f"over the engine. {kit.size(_FREE_AIR)} is free round the propeller, but for the table's edge. "
                 "One adult holds it, one starts it, a third has the transmitter. "
                 "Thumb on the kill switch; no full throttle in the air.",
-                f"You stand {_STAND_OFF} ahead of the bow. Nobody is beside or behind the propeller.",
-                "Throttle closed, boat's radio off, plug lead on: an adult pulls the cord three times. "
-                "It fires? Choke, no run.",
-                "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it. "
+                f"You stand {_STAND_OFF} off, ahead and to port. Nobody is beside or behind the propeller.",
+                "Throttle closed, boat's radio off, plug lead on. Choked as its manual says, "
+                "an adult pulls three times. It fires? Choke, no run.",
+                "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it by its manual. "
                 "The propeller turns? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
                 "The engine runs on? They shut the choke, as they practised: no run today.",
-                "With the muffler cold, an adult empties the tank and takes the plug lead off.",
+                "Muffler cold: an adult takes the plug lead off, then empties the tank.",
             ),
         ),
         (
@@ -189,7 +179,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"No hand within {kit.size(_HANDS_OFF)} of the propeller, no arm over the engine.",
                 "Tank empty, water bottle in, line on the bow loop. Two adults practise that: knee-deep in, and back.",
                 *numbers,
-                "Wait ten minutes. Lift it out. Water inside, or heard ahead of the bulkhead? No run. Bottle out.",
+                "Wait ten minutes. Lift it out. More than a few drops aft, or any ahead of the bulkhead? "
+                "No run. Bottle out.",
                 "Line off. Test the range: one stays, one walks off with the transmitter. "
                 "At your course's end the rudder still moves.",
             ),
@@ -198,10 +189,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First run",
             (
                 "Up the bank: ears covered, glasses on, extinguisher at hand. "
-                f"An adult pours {_fuel()} of fuel, no more, wipes up.",
+                f"An adult pours in {_fuel()} of fuel, no more, wipes up.",
                 "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
-                "Throttle closed, thumb on the kill switch until “Clear!”.",
+                "Throttle closed, thumb on the transmitter's kill switch until “Clear!”.",
                 "You stand as at home. One adult holds the boat, one puts the lead on and starts the engine. "
                 "The kill switch stops it? Start again. Else no run.",
                 "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
@@ -209,7 +200,10 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "It tips, or the propeller turns? Kill switch, set it back.",
                 "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
-                "All ashore: “Clear!” You get the transmitter.",
+                "All ashore: both raise an arm and call “Clear!”. You get the transmitter. "
+                "Your thumb stays on its kill switch.",
+                "It does not obey? You can't see which way it points? It nears the bank, a person, a bird? "
+                "Kill switch at once. Don't try to save it. The adult beside you may call “Kill!” at any time.",
                 "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
                 "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",
@@ -221,7 +215,7 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "Afterwards",
             (
                 "Muffler cold: an adult takes the plug lead off. Switch off the boat's radio, then the transmitter.",
-                "An adult empties the tank outdoors.",
+                "An adult empties the tank outdoors. Wrap the propeller again.",
                 f"Open both drain plugs. {uncover}An adult takes out the battery. Dry the inside with a rag.",
                 f"It hopped? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),

@@ -169,7 +169,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
     if drive.pitch is not None:
         steep = f"Its pitch is {kit.size(drive.pitch)}"
     elif pitch is not None:
-        steep = f"Pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: try the smaller first"
+        steep = f"Pitch {kit.size(pitch.low)} to {kit.size(pitch.high)}, an estimate: buy the smaller"
     else:
         steep = "Its pitch is not known: ask the adult who planned the boat"
     hand = "right-hand" if drive.rotation == "clockwise" else "left-hand"
@@ -251,7 +251,7 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{_switch_high(plan)} "
         "Without power it joins the engine's stop wire to bare metal: that stops it too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
-        "Wire for it, with plugs to crimp or solder. Not to be had? Ask the adult on page 1: no other will do.",
+        "Wire for it, with plugs to crimp. Not to be had? Ask the adult on page 1: no other will do.",
         "Two waterproof servos with their screws, "
         f"each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
@@ -282,7 +282,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{Kit(plan).fine(plan.design.woods.bulkhead.thickness)}. "
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow].format(most=_loop_most(plan))}. "
         "30 ft (9 m) of floating line.",
-        f"Steel for ballast, in pieces of {BALLAST_STEP:.0f} and {SIDE_STEP:.0f} g. "
+        f"Steel for ballast: five pieces of {BALLAST_STEP:.0f} g, two of {SIDE_STEP:.0f} g. "
         "A strap with two screws, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
     )
 
@@ -367,9 +367,10 @@ def workshop_things(boats: int) -> tuple[str, ...]:
     """
     pairs = "for each of you" if boats == 1 else f"for all who build the {boats} boats"
     return (
-        f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too.",
+        f"Safety glasses, gloves, dust masks and ear protection {pairs}, the adults too. "
+        "Gloves: thin nitrile for glue and paint, thick ones for metal and propeller.",
         "A life jacket for every child at the water, and for three adults.",
         "Running it needs three adults and a rowing boat. Ask for both before you buy.",
         "A fire extinguisher made for fuel fires. A first-aid kit. "
-        "Fuel, oil, a fuel can, a marked cup for fuel. A lidded metal can for rags.",
+        "Fuel, oil, a fuel can, a marked cup, a funnel, a hand pump with hose. A lidded metal can for rags.",
     )

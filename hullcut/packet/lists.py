@@ -255,7 +255,7 @@ def _screws(plan: BoatPlan, look: Styles, mark: str) -> list[Flowable]:
         *(bullet(line, look.body, mark) for line in lines),
         bullet(
             "Choose brass or stainless steel: they don't rust."
-            + (" And a like one of plain steel: it cuts the way in hard wood." if _hard_wood(plan) else ""),
+            + (" Buy one of plain steel too: it cuts the thread in hard wood first." if _hard_wood(plan) else ""),
             look.body,
         ),
     ]

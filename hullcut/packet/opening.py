@@ -81,7 +81,9 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
 
 _USE = (
     "Fill in page 1 before you buy. The adult who printed this packet planned the boat, and sees your photos.",
-    "To run the boat takes three adults and a rowing boat. Find them first. Find and measure the engine too.",
+    "To run it takes three adults and a rowing boat. Find them first. "
+    "Get a yes in writing from the owner of the water too.",
+    "Find and measure the engine, and find the kill switch, before you buy anything else.",
     "Read the whole packet once before you cut anything.",
     "Work with an adult beside you, from the first step to the last.",
     "Each step shows a picture, its parts, its tools, its time and a check.",
@@ -190,7 +192,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "Glue, sealer and paint",
         (
             "Read the label first, together.",
-            "Wear gloves and glasses. Fumes harm you: open the windows.",
+            "Wear gloves and glasses; open the windows. In an eye? Rinse long, call a doctor.",
             "Stop if your skin itches or your breath is short.",
             RAGS,
         ),
@@ -213,7 +215,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
             "Only adults pour fuel: outdoors, engine stopped and cool.",
             "Keep flames, sparks and chargers far away.",
             "They wipe up spills, let them dry, and close the can.",
-            "They pour the fuel out, outdoors, before anyone works inside the boat.",
+            "They pump the fuel out into its can, outdoors, before anyone works inside the boat.",
             "It burns? You run back, upwind. An adult calls the fire service. Nobody swims or rows to a burning boat.",
         ),
         "Petrol vapour is heavier than air; refuel stopped, cool and outdoors (FDNY notice, nyc.gov, 2012).",
@@ -245,7 +247,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "The hot muffler",
         (
             "Muffler and exhaust burn skin long after a run.",
-            "Let all cool down before you touch it.",
+            "Let all cool before you touch it. A burn? Cool running water for 20 minutes.",
             "Keep foam, wires and fuel line well away.",
             "Fire? Only an adult uses the extinguisher: ashore, while it is small, the way out behind them.",
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from hullcut.packet.before_water import before_the_water
 from hullcut.packet.class_packet import kit_chapter
 from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, render, styles, words_told
@@ -78,6 +79,7 @@ def packet_pdf(
         *fastening_chapter(studio, frames, look),
         *steps_chapter(studio, frames, look),
         *sealing(chosen, frames, look),
+        *before_the_water(chosen, frames, look),
         *setup_sheet(studio, frames, look),
         *first_float(chosen, frames, look),
         *repairs(chosen, frames, look),

@@ -211,7 +211,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "A lost fin",
             (
-                "An adult takes out engine, coupling and shaft. Cut a new one with its template.",
+                "An adult takes out engine, coupling and shaft, and pares off the old fin cleats.",
+                "Cut a new fin and two new cleats with their templates.",
                 "Pick and file the old glue out of the slot.",
                 f"Its after end stands {kit.size(place.fin_x)} from the {kit.stern}.",
                 f"It stands {kit.size(design.fin.depth)} deep, square to the bottom.",
@@ -257,7 +258,7 @@ def repairs(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
             [
                 paragraph(
                     "Before every repair: engine cool, kill switch used, spark plug lead off, battery out. "
-                    "An adult empties the tank outdoors and stands by. An adult does the sawing. "
+                    "An adult empties the tank outdoors and stands by. An adult does the sawing. Mask on to sand. "
                     f"The glue page and its cautions count here too.{who}",
                     look.body,
                 )

@@ -59,6 +59,7 @@ class Step:
         out: owners of bodies that this step takes out of the boat; those that it draws itself go after it.
         pulls: starts and ends in space of further arrows.
         until_hard: whether what holds its parts stays until the glue is hard.
+        waits_told: whether its sentences tell how long its glue needs, so that no line under them does.
         own_glue: key of the glue of this step where the boat's own will not do; empty for the boat's own.
         dry_screws: slugs with which hosts and guests begin whose screws this step sets or drills for without glue.
         back: parts built earlier and set aside that this step brings back, and that its picture shows.
@@ -89,6 +90,7 @@ class Step:
     out: tuple[str, ...] = ()
     pulls: tuple[tuple[Point3, Point3], ...] = ()
     until_hard: bool = False
+    waits_told: bool = False
     own_glue: str = ""
     dry_screws: tuple[tuple[str, str], ...] = ()
     back: tuple[Part, ...] = ()

@@ -49,7 +49,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"set screws?", ("hex key or small screwdriver",)),
     (r"press(es)? a bearing", ("vice with soft jaws",)),
     (r"tie every wire", ("cable ties",)),
-    (r"crimped or soldered", ("crimping pliers",)),
+    (r"crimped", ("crimping pliers",)),
     (r"screw the bow loop", ("drill and bits", "screwdriver")),
     (r"seal the aerial.s tube", ("sealant",)),
     (r"straightedge", ("straightedge",)),

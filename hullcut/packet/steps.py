@@ -40,14 +40,14 @@ if TYPE_CHECKING:
 
 __all__ = ["ADULTS_GLUE", "PHOTO_GATE", "after_step", "building_steps", "steps_chapter"]
 
-_PICTURE, _CLOSER = (80.0, 65.0), (78.0, 104.0)
+_PICTURE, _CLOSER = (78.0, 65.0), (78.0, 104.0)
 # Greatest height of a picture as wide as the page, mm.
 _WIDE_HIGH = 92.0
 # Greatest height of a picture under the words, mm.
 _UNDER = 60.0
 _TINT = "#fff3d6"
 
-ADULTS_GLUE = "Two adults glue. Try it dry with them, then keep off."
+ADULTS_GLUE = "Two adults glue and check. Try it dry, then keep off."
 """Who does what where the glue is for adults' hands."""
 PHOTO_GATE = "Show or send it to the adult on page 1. Wait for a yes."
 """What a pink box asks for, after its photo: the adult beside the builder may be no boat builder."""
@@ -264,7 +264,7 @@ _HELD = (("clamps", "in clamps"), ("straps", "under straps"), ("weights", "under
 
 def _wait(step: Step, studio: Studio) -> str:
     """How long a step's glue needs, and what may be done meanwhile; empty where there is none."""
-    if not step.glue:
+    if not step.glue or step.waits_told:
         return ""
     chosen = glue(step.own_glue or studio.plan.design.glue)
     held = " and ".join(words for tool, words in _HELD if tool in step.tools) or "held still"

@@ -44,15 +44,14 @@ def deck_steps(kit: Kit) -> list[Step]:
         Step(
             "Seal the inside",
             (),
-            ("brush", "gloves", "rags", "tape"),
+            ("brush", "gloves", "rags", "tape", "jug"),
             (
-                "Take servos and radio box out first."
-                + (
-                    " Lift one side of the shelf past its sheer cleat, and take it out."
+                (
+                    "Lift one side of the shelf past its sheer cleat, and take it out. "
                     if shelf_comes_out(kit.plan)
                     else ""
-                ),
-                "Vacuum all dust out. Open the windows before the tin.",
+                )
+                + "Vacuum all dust out. Open the windows before the tin.",
                 "Tape shut the tube and, outside, the transom's drain hole. "
                 f"Tape over all that gets glue later: edges, and strips under the {loose}.",
                 "Brush sealer into every corner, on engine plate and shelf, and on the decks' undersides.",

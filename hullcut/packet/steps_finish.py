@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -19,13 +18,16 @@ from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_links_picture import engine_links
 from hullcut.packet.finishing import SEALING_CHAPTER
 from hullcut.packet.jigs import blocks_under
+from hullcut.packet.lists import span
 from hullcut.packet.places import lifted_by_bar, pushrod_hole
 from hullcut.packet.radio_shelf import after_beam_low, foam_after_nuts, foam_after_shelf, shelf_comes_out
+from hullcut.packet.rudder_throw import ABAFT_POST, aside
 from hullcut.packet.steering_picture import steering
 from hullcut.packet.step import Step
 from hullcut.packet.strut_picture import propeller_on, strut_and_rudder
 from hullcut.parts.fittings import servo_arm_height
 from hullcut.parts.hatch import has_coaming
+from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
     from hullcut.packet.step import Kit
@@ -59,9 +61,9 @@ def _back_step(kit: Kit) -> Step:
             "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on, sealant under each bolt's head and round its case. None on its button. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
-            "Wires are crimped or soldered, never just twisted.",
+            "Wires are crimped, never just twisted.",
             "Tie every wire and fuel pipe clear of muffler and shaft. "
-            "Two adults practise: one shuts the choke, clear of coupling and muffler.",
+            "Two adults practise, engine off: one shuts the choke, no hand at coupling or muffler.",
         ),
         f"At its bore the plate's after face is {kit.size(kit.plan.arrangement.plate_x)} from the {kit.stern} again. "
         f"No foam is nearer than {kit.size(HEAT_CLEAR)} to engine and muffler."
@@ -95,23 +97,14 @@ def _through_hull_step(kit: Kit) -> Step:
             f"{_LOOP_IN[design.hull.bow].format(where=_loop_place(kit))} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
-        f"The throttle closes fully. Full throw: {kit.size(_ABAFT)} abaft its post the blade moves "
-        f"{kit.size(_aside(kit))} aside.",
+        f"The throttle closes fully. Full throw: {kit.size(ABAFT_POST)} abaft its post the blade moves "
+        f"{kit.size(aside(design.rudder.throw))} aside.",
         adult="Plug lead off. Last, an adult sets the failsafe by the radio's manual, and tests it: "
         "it closes the throttle and works the kill switch.",
         draw=steering,
         closer=wiring_picture.wiring,
         under=engine_links,
     )
-
-
-# The rudder's throw is told by what lies so far abaft its post, mm.
-_ABAFT = 25.4
-
-
-def _aside(kit: Kit) -> float:
-    """How far what lies `_ABAFT` abaft the rudder's post moves aside at full throw, mm."""
-    return _ABAFT * math.sin(math.radians(kit.plan.design.rudder.throw))
 
 
 def _loop_place(kit: Kit) -> str:
@@ -170,7 +163,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 f"Fill dents and screw heads{but}. Sand along the grain, outdoors or with a vacuum.",
-                "Tape the shaft tube shut. An adult sands the hard epoxy round it flush with the bottom, not the tube.",
+                "Tape the shaft tube shut. An adult sands the epoxy round it flush with the bottom, not the tube. "
+                f"It is {span(glue('epoxy').cure_minutes)} old by then, the mask is on.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
@@ -227,8 +221,10 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
                 "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
                 "Turn the shaft by hand. A rule along both halves shows no step, and thin card fits alike all round. "
-                "Not so? Loosen brackets and engine, shift, tighten. Tighten all set screws, thread-lock on each.",
-                "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds.",
+                "Not so? Loosen the engine, slip thin metal under a bracket, tighten. "
+                "Tighten all set screws, thread-lock on each.",
+                "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds. "
+                "They wrap thick cloth round its blades. It stays on until the first start.",
             ),
             f"The hub is {kit.size(drive.propeller_behind)} behind the {kit.stern}. It is "
             f"{kit.size(-place.shaft.hub_z)} below the bottom. No foam touches shaft or tube.",
@@ -248,12 +244,14 @@ def finish_steps(kit: Kit) -> list[Step]:
                 (
                     f"Fit everything that goes afloat{f', the {cover} too' if cover else ''}.",
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
-                    "Two people lift the boat off. Drop the bar into the rails, slot up.",
+                    "Two people lift the boat off, hands clear of the propeller. Take the cloth out of the cradles. "
+                    "Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",
                     "Set the marks over the bar's middle, the fin in the slot. Neither cradle may touch the boat.",
                     f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
                     "Does the stern drop? Lay them at the bulkhead instead. Stop when it rocks level.",
-                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, clear of rods. "
+                    f"Take the photo now. {uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, "
+                    "clear of rods. "
                     "Forward it lies on the bottom, beside the bulkhead's plug. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "

@@ -35,6 +35,7 @@ from hullcut.parts.fittings import servo_places
 from hullcut.parts.radio_places import STRAP_HOLE
 from hullcut.parts.stand import cradle_places
 from hullcut.stock.glues import glue
+from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
     from hullcut.drawing.scene import Scene
@@ -158,20 +159,21 @@ def _engine_step(kit: Kit) -> Step:
             "Hold all with a long clamp.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
-            "Mark the holes of two steel brackets on that face and the bearers' outer faces. "
+            f"“{METAL_CHAPTER}” draws two brackets: mark their holes on that face and the bearers' outer faces. "
             "Half of each stands above the bearer's top. Take all out.",
-            f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets, "
-            f"made as “{METAL_CHAPTER}” draws.",
+            f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
             f"Glue the bearers down, a scrap between at each end. Set weights on for {clamped}.{_kept_off(kit)}",
             "Take the scraps out. Then turn the boat keel up, on cloth on the flat board. "
             "Drill all screw holes from below.",
-            "Screw the bearers on, and turn the boat back. Bolt on brackets, plate and engine, nuts outside and abaft.",
+            f"Screw the bearers on{_steel_first(kit)}. Turn the boat back. "
+            "Bolt on brackets, plate and engine, the brackets' nuts outside and abaft.",
         ),
         f"The bearers' after ends are {kit.size(bearers_from_inside(kit.plan))} from the transom's inner face. "
         f"The gap between them is {kit.size(engine.bearer_gap)}. A square on their tops touches the plate all the "
         f"way up. Its after face, at the bore, is {kit.size(place.plate_x)} from the {kit.stern}.",
         adult="An adult drills the bolt holes, and lifts and bolts the engine. Tank empty, plug lead off.",
         glue=True,
+        waits_told=True,
         shift=(0.0, 0.0, lift),
         # The bearers come from above; the plate slides in between them from ahead, along their slanting tops.
         turns={"engine-plate": (90.0, 0.0, lift + 90.0 * math.tan(math.radians(place.shaft.angle)))},
@@ -191,9 +193,15 @@ def _engine_bolts(kit: Kit) -> str:
     if engine.bolts and engine.bolt_circle > 0.0:
         return f"The engine's holes in the plate are {kit.fine(engine.bolt_diameter)} wide."
     return (
-        "Rub the engine's face onto paper, a hole for its nose. Mark its top. "
-        "Rubbed side up on the plate's after face, top up, prick two bolts or more."
+        "Hold paper on the engine's face, a hole for its nose. Rub with a pencil: its bolt holes show. Write “top”. "
+        "Tape it to the plate's after face, rubbed side towards you. Prick two holes or more."
     )
+
+
+def _steel_first(kit: Kit) -> str:
+    """What is said of screws into bearers so hard that brass ones break in them."""
+    bearer = kit.family("bearer")[0]
+    return ": in each hole a steel screw first" if wood(bearer.material).pilot == "hard" else ""
 
 
 def _shaft_steps(kit: Kit) -> list[Step]:
@@ -207,7 +215,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             "Cut the shaft slot and try the rod",
             (),
             (
-                *("keyhole saw", "hacksaw", "vice with soft jaws", "file"),
+                *("keyhole saw", "hacksaw", "vice with soft jaws", "file", "spanners"),
                 *("straight dummy rod", "disc and block", "wedge", "steel rule", "clamps"),
             ),
             (
@@ -217,13 +225,14 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Pencil centre line and slot there. It begins {kit.size(shaft.slot_from)} from the {kit.stern}. It is "
                 f"{kit.size(long)} long and {kit.fine(drive.tube_diameter + _CARD)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
+                f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
                 "File it until the tube lies at its angle: the wedge beside it is a guide, thick end aft. "
                 "Thin card must pass all round the tube, for the epoxy. "
                 "Turn the boat back, its stern out over the bench's end.",
-                f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
-                f"{_bearings_in(kit)} Push the dummy rod through.",
+                f"{_bearings_in(kit)} Push the dummy rod through. Slide both up into the slot from below.",
                 "Fill the plate's bore with the disc that you made (see “Jigs”). "
-                "Clamp the block upright outside the transom, on its centre line, their upper ends level.",
+                "Push the rod into it, and the block onto the rod's after end. "
+                "Clamp the block upright to the transom, on its centre line, their upper ends level.",
                 f"Set the tube's fore end {kit.size(log.abaft_plate)} abaft the plate. "
                 "Slide the wedge under it, thin end at the slot. Turn the rod: it must not bind.",
             ),
@@ -291,21 +300,22 @@ def _shield_step(kit: Kit) -> Step:
         (),
         ("scissors", "steel rule", "pencil"),
         (
-            "Engine and muffler are in place. Hold thin card beside the muffler, and cut it to the shield's shape.",
+            "Hold thin card beside the muffler. Cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
             f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it passes the sheer cleat. "
-            f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts.",
+            f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts on it.",
+            f"An adult drills them {kit.bit(BOLT_BIT)} wide in the sheet, clamped on scrap, gloves off. "
+            "Hold it there again. Push a pencil through its holes onto the side.",
             "Hold the kill switch inside the port side, beside the engine plate. "
             "Mark two bolts, and a hole as wide as its button needs: you press that from outside.",
-            f"An adult drills {kit.bit(BOLT_BIT)} holes in the sheet, clamped on scrap, gloves off.",
-            "They take engine and plate out: both stay out. They measure the marks over to the outer face. "
+            "They take engine and plate out: both stay out. They measure all marks over to the outer face. "
             f"They drill {kit.bit(BOLT_BIT)} and the button's hole from there, a scrap inside.",
         ),
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "A hand outside the boat presses its button.",
         out=("engine-plate",),
-        adult="Sheet metal cuts: an adult handles it with gloves. They drill without: gloves can catch.",
+        adult="Tank empty, plug lead off. Sheet metal cuts: an adult handles it with gloves. They drill without.",
         draw=partial(engine_from_astern, shielding=True),
     )
 
@@ -327,13 +337,16 @@ def radio_steps(kit: Kit) -> list[Step]:
     """Pads, shelf, servos."""
     screwed = kit.screwed("side", "shelf-cleat")
     slants = kit.slants((*kit.slugs("shelf-cleat"), *kit.family("shelf")))
-    fix, wedged = ("Glue and screw", "") if screwed else ("Glue", " Wedge a stick across between them.")
+    dry, fix, wedged = (
+        ("Screw", "Glue and screw", "") if screwed else ("Hold", "Glue", " Wedge a stick across between them.")
+    )
     design = kit.plan.design
     radio = design.radio
     servos = servo_places(kit.plan.hull, kit.plan.arrangement)
     side = "port" if design.rudder.offset > 0.0 else "starboard"
     servo_side = "port" if servos[0][1] > 0.0 else "starboard"
     # It lies between box and servos.
+    pared = "An adult pares hard glue off the cleats. " if glue(design.glue).damped else ""
     battery_side = "port" if kit.plan.arrangement.servo_y > kit.plan.arrangement.box_y else "starboard"
     return [
         Step(
@@ -349,7 +362,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"An adult drills the {kit.bit(BOLT_BIT)} bolt holes through the transom, square, from outside."
                 + _loop_holes(kit),
                 "Hold the pads to the inner face, on their marks, on the foot cleat. "
-                f"The strut's is in the middle, the rudder's to {side}. Mark the holes on them.",
+                f"The strut's is in the middle, the rudder's to {side}. Mark the holes with a nail.",
                 "An adult drills the pads on the bench.",
                 "Glue the pads on, and draw them tight with bolts and washers, greased. "
                 "Take the bolts out when it is hard.",
@@ -371,14 +384,14 @@ def radio_steps(kit: Kit) -> list[Step]:
             ("clamps", "screwdriver", "steel rule", "pencil", *(("plane",) if slants else ())),
             (
                 *(("Plane the slanting edges of the cleats and the shelf.",) if slants else ()),
-                f"{fix} a shelf cleat to each side, on its marks.{wedged}",
-                "Put no glue on the shelf.",
+                f"{dry} a shelf cleat to each side, on its marks, without glue.{wedged}",
                 "Push one side of the shelf under its sheer cleat.",
-                "Lower the other side and slide the shelf to the middle.",
-                f"Lift it out. An adult drills {kit.fine(STRAP_HOLE)} holes for straps at the four marks. "
+                "Lower the other side, slide it to the middle, and check it.",
+                f"Lift the shelf out. An adult drills {kit.fine(STRAP_HOLE)} holes for straps at the four marks. "
                 "They drill the aerial's hole at its cross, as wide as the tube. The next step's picture shows them.",
+                f"{fix} the cleats on. Put no glue on the shelf.",
             ),
-            f"The shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
+            f"Dry, the shelf's after edge is {kit.size(shelf_from_inside(kit.plan))} from the transom's inner face. "
             f"Its lower face is {kit.size(radio.shelf_height)} above the bottom's outer face.",
             glue=True,
             view="bow",
@@ -387,19 +400,23 @@ def radio_steps(kit: Kit) -> list[Step]:
         Step(
             "Fit the servo mounts and the radio box",
             kit.slugs("servo"),
-            ("screwdriver", "file", "clamps"),
+            ("screwdriver", "file", "clamps", "weights"),
             (
-                "File each window until the servo drops in. File a notch in one rail for its wire.",
-                "Glue two rails under each plate. Glue the rails to the shelf, on their marks.",
+                f"{pared}Lay the shelf in. File each window until the servo drops in. "
+                "File a notch in one rail for its wire.",
+                "Clamp two rails dry under each plate. "
                 f"Drill {kit.fine(_SERVO_PILOT)} holes, and screw the servos down to try them.",
-                f"Both stand to {servo_side}, the rudder's nearer the middle. Their arms sit at the fore ends.",
+                f"Set them on their marks, to {servo_side}, the rudder's nearer the middle. "
+                "Their arms sit at the fore ends.",
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
                 "One strap goes down hole 1 and up hole 3. One goes down 2 and up 4.",
                 f"Lay the battery to {battery_side} of the box, between holes 1 and 2. Its strap goes down 1 and up 2.",
-                "Seal the aerial's tube in its hole, and stand the aerial upright in it. Never cut it.",
+                "Seal the aerial's tube upright in its hole. Later the aerial stands in it: never cut that.",
                 "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
+                "Take all off again, the servos too. Glue two rails under each plate, and the rails to the shelf. "
+                "Set weights on.",
             ),
-            f"Each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "
+            f"Dry, each window is {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}: the servo slides in "
             f"without force. The box's middle is {kit.size(abs(kit.plan.arrangement.box_y))} from the centre line. "
             f"The servos' are {' and '.join(kit.size(abs(y)) for _, y in servos)}.",
             glue=True,
@@ -407,6 +424,7 @@ def radio_steps(kit: Kit) -> list[Step]:
             shift=(0.0, 0.0, 90.0),
             closer=_shelf_from_above,
             extra=("radio box",),
+            out=("radio box",),
         ),
     ]
 

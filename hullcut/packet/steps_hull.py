@@ -40,6 +40,8 @@ STAND_STEP = "Build the stand"
 _CLAMPS = "clamps"
 _RULE = "steel rule"
 _SQUARE = "try square"
+# Half a drill's chuck: no hole is drilled nearer over the board, mm; common practice, no source.
+_DRILL_ROOM = 22.0
 # Two lengths that differ by less are told as one, mm.
 _FLUSH = 0.8
 
@@ -208,7 +210,8 @@ def frame_steps(kit: Kit) -> list[Step]:
                 "Measure both diagonals and look along the sticks again, at once.",
             ),
             again,
-            adult="Two pairs of hands hold the frame. Push it right while the glue is wet.",
+            adult=f"{'Two adults' if glue(kit.plan.design.glue).hands == 'adults' else 'Two pairs of hands'} "
+            "hold the frame. Push it right while the glue is wet.",
             glue=True,
             view="keel up",
         ),
@@ -250,6 +253,7 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
+            *_low_screws(kit),
             "Screw a stop block to the board against each side, just ahead of line A. No others yet."
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
@@ -280,6 +284,16 @@ def _board_words(kit: Kit) -> str:
 def _line_of(kit: Kit, name: str) -> str:
     """The letter of the line on the building board at which something stands."""
     return next(each.letter for each in board_lines(kit.plan) if each.name == name)
+
+
+def _low_screws(kit: Kit) -> tuple[str, ...]:
+    """How those screws are drilled for that stand so low over the board that no drill gets at them."""
+    if not kit.screwed("transom", "sheer-cleat") or frame_blocks(kit.plan)[0] > _DRILL_ROOM:
+        return ()
+    return (
+        "The board keeps the drill off those into the sheer cleats. "
+        "Lay the frame on its side, drill and screw these too, and set it back.",
+    )
 
 
 def _upright(kit: Kit) -> str:
@@ -403,10 +417,17 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     """How the dry frame is glued, joint after joint, by kind of bow: what is inside goes in while an end is open."""
     bow = kit.plan.design.hull.bow
     off, on = ("Unscrew", "screw") if _ends_screwed(kit) else ("Take off", "clamp")
+    beams = bool(kit.family("deck_beam"))
+    # With the sides drawn in no beam passes the chine cleats: all go in while they are spread.
     inside = (
-        "Lift out the bulkhead. Spread glue on its edges, and where they touch sides and cleats. Set it back. "
-        "Long clamps draw the sides onto it at once.",
-        "Do the same with each beam, and lay a weight on it. The middle one is glued to the bulkhead too.",
+        f"Lift out the bulkhead{' and the beams' if beams else ''}. "
+        "Spread glue on their edges and ends, and where they touch sides and cleats.",
+        (
+            "Set them back at once, a weight on each beam. The middle one is glued to the bulkhead too. "
+            if beams
+            else "Set it back at once. "
+        )
+        + "Long clamps draw the sides in.",
     )
     free = "Take off all stop blocks but those at line A"
     if bow == "pram":
@@ -476,7 +497,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
             ),
             f"{over} Its straight run is {kit.size(kit.straight_run)} long.",
             adult=(
-                f"Two people bend the sheet, one at each side{', each with a screwdriver' if screwed else ''}. "
+                f"Two {'adults' if chosen.hands == 'adults' else 'people'} bend the sheet, one at each side"
+                f"{', each with a screwdriver' if screwed else ''}. "
                 "It creaks? Bend slower. It cracks? Stop: it takes a new sheet."
             ),
             glue=True,
@@ -532,7 +554,7 @@ def stand_steps(kit: Kit) -> list[Step]:
                 "File a tight notch until it slides.",
                 "Glue the cradles, but leave the balance bar loose.",
                 "Lift the bar out and put it away until the last step.",
-                "Line the cradles with soft cloth.",
+                "Lay soft cloth in the cradles, no glue: later it comes out.",
             ),
             f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
             glue=True,

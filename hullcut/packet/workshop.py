@@ -78,7 +78,7 @@ _FOR = {
     "hex key or small screwdriver": "set screws on the shaft",
     "cable ties": "wires and pipes",
     "straight dummy rod": "lining up the shaft",
-    "gloves": "glue, sealer, paint: as the label asks",
+    "gloves": "thin nitrile: glue, paint; thick: metal, propeller",
     "brush": "sealer and paint",
     "rags": "spills and wet glue",
     "knife": "foam",
@@ -88,7 +88,7 @@ _FOR = {
     "grease": "the shaft, so that it turns freely and stays dry",
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
-    "crimping pliers": "plugs on wires; or a soldering iron",
+    "crimping pliers": "plugs on wires; no soldering near fuel",
     "hacksaw": "shaft and tube; an adult saws",
     "vice with soft jaws": "holding shaft and tube",
     "chisel": "paring glue off; an adult pares",
@@ -98,6 +98,7 @@ _FOR = {
     "scissors": "cutting out paper",
     "sharp nail": "pricking marks",
     "vacuum cleaner": "dust in the hull",
+    "jug": "water, to try if the hull is tight",
     "kitchen scale": "weighing water and ballast",
     "small bottle": "water in place of fuel",
 }
@@ -213,7 +214,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc {kit.size(design.engine.housing_bore)} across, as thick as the engine plate. "
+        f"A disc as wide as the plate's bore, {kit.size(design.engine.housing_bore)}, and as thick. "
         f"Drill the rod's hole first, {kit.fine(sizes.rod[0])}, in its middle. Then cut round it with a coping saw. "
         f"A block {kit.size(sizes.block)} long, {kit.size(BLOCK_WIDE)} wide and {kit.size(BLOCK_THICK)} thick. "
         f"Its hole for the rod is in the middle. On the transom's side it is {kit.size(sizes.block_hole)} from the "

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from hullcut.balance.weights import rod_behind, rod_length
+from hullcut.packet.before_water import home_lines
 from hullcut.packet.document import frames_of, styles, words_told
 from hullcut.packet.finishing import RAGS, first_float_lines, sealing_lines
 from hullcut.packet.fittings_list import engine_lines, fitting_groups, workshop_things
@@ -41,8 +42,8 @@ def places(lines, *words):
 def test_fuel_is_poured_after_paint_has_stood_and_the_extinguisher_is_at_hand(studio):
     days = dict(first_float_lines(studio.plan))
     for heading, guards in (
-        ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "An adult pours")),
-        ("First run", ("glasses on", "extinguisher", "An adult pours 40 ml (30 g) of fuel, no more")),
+        ("First start, outdoors only", ("one week", "Extinguisher", "glasses", "An adult pours in")),
+        ("First run", ("glasses on", "extinguisher", "An adult pours in 40 ml (30 g) of fuel, no more")),
     ):
         found = places(days[heading], *guards)
         assert found == sorted(found), heading
@@ -55,7 +56,8 @@ def test_the_boat_stands_firm_with_its_propeller_clear_before_it_is_started(stud
         assert found == sorted(found), heading
     assert "is free round the propeller" in " ".join(days["First start, outdoors only"])
     # What was taken out for charging is in again before anything is started.
-    home = places(days["At home, engine off"], "charges the batteries", "Strap the battery back")
+    at_home = dict(home_lines(studio.plan))["At home, engine off"]
+    home = places(at_home, "charges the batteries", "Strap the battery back")
     assert home == sorted(home)
 
 
@@ -77,8 +79,14 @@ def test_the_setup_sheet_lets_adults_alone_touch_the_running_boat(studio):
 
 
 def test_adults_and_rowing_boat_are_asked_for_before_anything_is_bought():
-    found = places(_USE, "before you buy", "three adults and a rowing boat", "before you cut")
+    found = places(_USE, "before you buy", "three adults and a rowing boat", "a yes in writing", "before you cut")
     assert found == sorted(found)
+
+
+def test_what_a_run_hangs_on_is_looked_for_before_anything_else_is_bought():
+    assert any(
+        "the engine" in line and "kill switch" in line and "before you buy anything else" in line for line in _USE
+    )
 
 
 def test_a_photo_goes_to_the_adult_whom_page_1_names():
@@ -125,7 +133,10 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
         "transmitter on, then boat",
         "starts the engine",
         "step ashore, ahead of the propeller",
-        "All ashore: “Clear!” You get the transmitter.",
+        "All ashore: both raise an arm and call “Clear!”. You get the transmitter.",
+        "Your thumb stays on its kill switch.",
+        "It does not obey?",
+        "Kill switch at once.",
         "Run for",
     )
     assert found == sorted(found)
@@ -175,7 +186,7 @@ def test_beams_are_weighed_down_where_no_clamp_can_reach_them(studio):
     beams = [part for part in weighed_down(step) if part.family == "deck_beam"]
     assert len(beams) == len([part for part in studio.plan.parts if part.family == "deck_beam"])
     assert "weights" in all_tools(step, screwed=False)
-    assert any("lay a weight on it." in line for line in step.sentences)
+    assert any("a weight on each beam" in line for line in step.sentences)
 
 
 @pytest.mark.parametrize("key", ["polyurethane", "exterior wood glue"])
@@ -201,7 +212,7 @@ def test_the_engine_is_stopped_in_two_ways_before_it_may_start_and_the_switch_is
     found = places(
         dict(first_float_lines(studio.plan))["First start, outdoors only"],
         "Fuel smell? No start.",
-        "boat's radio off, plug lead on: an adult pulls the cord three times",
+        "boat's radio off, plug lead on. Choked as its manual says, an adult pulls three times",
         "Lead off, transmitter on, then the boat's radio, lead on",
         "kill switch three ways",
         "They shut the choke",

@@ -10,7 +10,7 @@ from hullcut.balance.foam_blocks import foam_blocks
 from hullcut.packet.drain import _screws_near, drain
 from hullcut.packet.finishing import SEALING_CHAPTER, coated_area, first_float_lines, sealing_lines
 from hullcut.packet.joining import bonds, bonds_by_step, grams, joined_to, screws_by_wood, whole_grams
-from hullcut.packet.lists import glue_grams, screw_count
+from hullcut.packet.lists import glue_grams, screw_count, span
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for, minutes_for, photo_of, waits
 from hullcut.packet.places import beam_rows, bottom_overhang, frame_blocks
 from hullcut.packet.repairs import bottom_patch, patch_picture, repair_lines
@@ -237,11 +237,11 @@ def test_bearers_are_screwed_from_below_with_the_boat_keel_up_and_what_no_clamp_
     engine = steps["Fit the engine bearers and the engine plate"]
     turned = next(number for number, text in enumerate(engine.sentences) if "turn the boat keel up" in text)
     assert "from below" in engine.sentences[turned]
-    assert any("turn the boat back" in text for text in engine.sentences[turned + 1 :])
+    assert any("Turn the boat back" in text for text in engine.sentences[turned + 1 :])
     for step in (engine, steps["Fit the fin and its cleats"]):
         assert "weights" in step.tools
         assert re.search(r"Set weights on", " ".join(step.sentences))
-        assert "under weights" in _wait(step, studio)
+        assert step.waits_told or "under weights" in _wait(step, studio)
     assert "clamps" not in steps["Fit the fin and its cleats"].tools
 
 
@@ -274,6 +274,13 @@ def test_each_glued_step_ends_with_one_line_on_waiting(studio):
     steps = building_steps(studio.plan)
     for step in steps:
         line = _wait(step, studio)
+        if step.waits_told:
+            chosen = glue(studio.plan.design.glue)
+            told = " ".join(step.sentences)
+            assert not line
+            assert f"for {span(chosen.clamp_minutes)}." in told
+            assert (f"Keep off for {span(chosen.keep_off)}." in told) == (chosen.hands == "adults")
+            continue
         assert line.startswith("Wait: ") == step.glue
         if step.title == BOTTOM_STEP:
             # Its glue hardens while the stand is built: not "go on".

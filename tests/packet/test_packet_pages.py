@@ -153,6 +153,7 @@ def test_bookmarks_title_and_language():
             "Glue and screws",
             "Building, step by step",
             "Sealing and painting",
+            "Before you go to the water",
             "Setup sheet",
             "The first float",
             "Repairs",
@@ -283,5 +284,5 @@ def test_the_picture_of_the_patch_stands_on_the_page_of_its_words(which):
 
 def test_the_list_of_the_first_float_is_one_page(which):
     found = [" ".join(text.split()) for text in texts(*which)]
-    (day,) = [text for text in found if "charges the batteries" in text]
+    (day,) = [text for text in found if "First start, outdoors only" in text]
     assert "Write down what you changed." in day

@@ -9,6 +9,7 @@ import re
 import pytest
 import textstat
 
+from hullcut.packet.before_water import home_lines
 from hullcut.packet.class_packet import kit_of
 from hullcut.packet.fastening import fastening_rules
 from hullcut.packet.finishing import first_float_lines, sealing_lines
@@ -86,6 +87,7 @@ def further(studio):
     }
     for page, groups in (
         ("sealing", sealing_lines(plan)),
+        ("before the water", home_lines(plan)),
         ("first float", first_float_lines(plan)),
         ("repairs", repair_lines(plan)),
     ):

@@ -82,7 +82,8 @@ def test_what_is_taken_out_is_not_drawn_until_it_is_put_back(studio):
         seen[step.title] = {"engine-plate#0", "radio box", "shaft"} & set(there)
     assert seen["Cut the shaft slot and try the rod"] == {"engine-plate#0"}
     assert seen["Make the heat shield and place the kill switch"] == set()
-    assert seen["Fit the servo mounts and the radio box"] == {"radio box"}
+    # Tried there, the box comes off again before anything is glued.
+    assert seen["Fit the servo mounts and the radio box"] == set()
     assert seen["Seal the inside"] == set() == seen["Sand, seal and paint"]
     assert seen["Put the engine and the radio back"] == {"engine-plate#0", "radio box"}
     assert seen["Balance the boat"] == {"engine-plate#0", "radio box", "shaft"}
