@@ -14,6 +14,7 @@ from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid,
 from hullcut.packet.fittings_list import small_things, workshop_supplies, workshop_things
 from hullcut.packet.joining import bonds, screws_by_length
 from hullcut.packet.lists import glue_grams, glue_to_buy, screws_to_buy, wood_list
+from hullcut.packet.opening import INVENTED
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -83,7 +84,7 @@ def _cover(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         grid(rows, widths),
         Spacer(0, 6),
         *(bullet(text, look.body) for text in uses),
-        paragraph("The boats, builders and prices that come with hullcut are invented samples.", look.small),
+        paragraph(INVENTED, look.small),
         PageBreak(),
     ]
 

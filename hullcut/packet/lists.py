@@ -151,7 +151,7 @@ def wood_list(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         _wood_table(plan, frames, look),
     ]
     if _priced(plan):
-        words = "Prices are in your money, as the adult who planned the boat wrote them. Sample prices are invented."
+        words = "Prices are in your money, as the adult who planned the boat wrote them."
         missing = any(line.cost is None for line in plan.layout.shopping)
         words += " The total is for wood alone" + (", without stock that has no price." if missing else ".")
         story += [Spacer(0, 3), paragraph(words, look.small)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -14,8 +15,10 @@ from hullcut.lengths import both
 from hullcut.packet.afloat import WATCHERS
 from hullcut.packet.document import MM, Heading, Table, bullet, note_box, paragraph
 from hullcut.packet.finishing import RAGS
+from hullcut.packet.pace import minutes_for
 from hullcut.packet.pictures import exploded_with_names
 from hullcut.packet.signs import sign
+from hullcut.packet.steps import building_steps
 from hullcut.stock.glues import glue
 
 if TYPE_CHECKING:
@@ -25,8 +28,11 @@ if TYPE_CHECKING:
     from hullcut.packet.document import Frames, Styles
     from hullcut.packet.studio import Studio
 
-__all__ = ["cover", "how_to_use", "safety", "safety_sources", "template_lines"]
+__all__ = ["INVENTED", "cover", "how_to_use", "safety", "safety_sources", "template_lines"]
 
+
+INVENTED = "The boats, builders and prices that come with hullcut are invented samples."
+"""Said wherever a sample may be shown."""
 
 # Height of the smallest picture of the boat, and of the words above and below it, mm.
 _LEAST_PICTURE, _COVER_WORDS = 45.0, 46.0
@@ -73,7 +79,7 @@ def cover(studio: Studio, boat: Boat | None, frames: Frames, look: Styles) -> li
         names,
         Spacer(0, 3),
         SceneFlowable(views, align="LEFT"),
-        paragraph("The sample boats are invented, and so are their builders.", look.small),
+        paragraph(INVENTED, look.small),
         PageBreak(),
     ]
     return story
@@ -125,6 +131,12 @@ def _thickness(studio: Studio) -> tuple[str, ...]:
     )
 
 
+def _hours(studio: Studio) -> str:
+    """How long all steps take together, to the next five hours."""
+    minutes = sum(minutes_for(step) for step in building_steps(studio.plan))
+    return f"The steps take about {5 * math.ceil(minutes / 300.0)} hours, drying not counted: a guess."
+
+
 # What the marks on the pages mean: the mark, and its meaning.
 _MARKS = (
     ("☐", "Tick this box when the line is done."),
@@ -152,6 +164,7 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
     glued = _ADULTS_GLUE if glue(studio.plan.design.glue).hands == "adults" else ()
     told = (*_USE[:4], *glued, *template_lines(templates), *_USE[4:-3], *_thickness(studio), *_USE[-3:])
+    told = (_hours(studio), *told)
     story += [bullet(text, line) for text in told]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]

@@ -66,8 +66,10 @@ def packet_pdf(
         raise ValueError(f"the plan holds no design for {boat}")
     frames, look = frames_of(paper), styles()
     studio = studio or Studio(chosen)
+    # A lone boat without a builder has its lines left free: many may be built from one packet.
+    named = boat if boat is not None and (boat.builder or len(plan.order.boats) > 1) else None
     story: list[Flowable] = [
-        *cover(studio, boat, frames, look),
+        *cover(studio, named, frames, look),
         *how_to_use(studio, _templates_file(plan, chosen), frames, look),
         *safety(frames, look),
         *shopping(plan, chosen, frames, look),
@@ -86,7 +88,7 @@ def packet_pdf(
     ]
     story += words_chapter(chosen.design.hull, words_told(story), frames, look)
     name = chosen.design.name
-    foot = f"{name} build packet" + (f" · boat {boat.number}" if boat is not None else "")
+    foot = f"{name} build packet" + (f" · boat {named.number}" if named is not None else "")
     return render(story, f"{name}: build packet", foot, paper, watermark)
 
 

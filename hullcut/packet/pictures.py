@@ -12,7 +12,10 @@ from hullcut.drawing.views.projection import camera
 from hullcut.packet.special_pictures import exploded_bodies
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from hullcut.packet.studio import Direction, Studio
+    from hullcut.parts.values import Part
 
 __all__ = ["assembled", "boat_pictures", "exploded_with_names"]
 
@@ -26,7 +29,9 @@ _VIEWS: tuple[tuple[str, Direction], ...] = (
 
 
 def exploded_with_names(studio: Studio, width: float, height: float) -> Scene:
-    """All parts drawn apart, each with its name at the end of a leader; a part that cannot be seen goes without.
+    """All parts drawn apart, with their names at the ends of leaders; a part that cannot be seen goes without.
+
+    A mirrored pair has one name, at that of the two of which more is seen.
 
     Args:
         studio: of the boat.
@@ -35,22 +40,33 @@ def exploded_with_names(studio: Studio, width: float, height: float) -> Scene:
     """
     shown = exploded_bodies(studio)
     view = studio.view("quarter")
-    names = [part.name + (f" × {part.quantity}" if part.quantity > 1 else "") for part in studio.plan.parts]
-    room = width - 2.0 * widest(names, _SIZE) - 4.0
+    groups = _alike(studio.plan.parts)
+    room = width - 2.0 * widest(list(groups), _SIZE) - 4.0
     x0, y0, x1, y1 = view.bounds(shown)
     scale = min(room / (x1 - x0), (height - 4.0) / (y1 - y0))
     drawn = view.items(shown, scale, (x0, y0))
-    places = view.seen_points(shown)
+    seen = view.seen_patches(shown)
     named = []
-    for part, name in zip(studio.plan.parts, names, strict=True):
-        found = next((places[owner] for owner in studio.owners(part) if owner in places), None)
-        if found is not None:
-            named.append((name, ((found[0] - x0) * scale, (found[1] - y0) * scale)))
+    for name, parts in groups.items():
+        patches = [seen[owner] for owner in studio.owners(*parts) if owner in seen]
+        if patches:
+            (x, y), _ = max(patches, key=lambda patch: patch[1])
+            named.append((name, ((x - x0) * scale, (y - y0) * scale)))
     box = (0.0, 0.0, (x1 - x0) * scale, (y1 - y0) * scale)
     items = [*drawn, *leaders(named, box, _SIZE)]
     low_x, low_y, high_x, high_y = bounds_of(items)
     title = f"The parts of {studio.plan.design.name}, drawn apart"
     return Scene(title, low_x - 1.0, low_y - 1.0, high_x + 1.0, high_y + 1.0, tuple(items))
+
+
+def _alike(parts: Sequence[Part]) -> dict[str, list[Part]]:
+    """Parts by the name they share in the picture: a mirrored pair is one, and how many there are stands behind it."""
+    found: dict[str, list[Part]] = {}
+    for part in parts:
+        pair = part.name.removesuffix(f", {part.hand}") if part.hand is not None else part.name
+        found.setdefault(pair, []).append(part)
+    counts = {name: sum(part.quantity for part in alike) for name, alike in found.items()}
+    return {f"{name} × {counts[name]}" if counts[name] > 1 else name: alike for name, alike in found.items()}
 
 
 def assembled(studio: Studio, azimuth: float, elevation: float, width: float, keel_up: bool = False) -> Scene:

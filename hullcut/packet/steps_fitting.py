@@ -265,7 +265,7 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Jigs and tape come off. "
                 "An adult fills the wedge's hollow.",
             ),
-            "While the epoxy is wet, card fits the gap alike all round, within 0.5 mm. "
+            "While the epoxy is wet, as many cards fit the gap on all four sides. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
             adult="Wood glue fills no gaps under water. An adult mixes and spreads epoxy. The plug lead is off.",
             glue=True,

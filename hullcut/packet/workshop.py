@@ -111,7 +111,10 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     for number, step in enumerate(steps, 1):
         for tool in step.tools:
             used.setdefault(tool, []).append(number)
-    listed = [(tool, _FOR.get(tool, ""), in_runs(numbers)) for tool, numbers in used.items()]
+    purposes = _FOR | {
+        "straightedge": f"flat edges; {Kit(studio.plan).size(Kit(studio.plan).straight_run)} long or more"
+    }
+    listed = [(tool, purposes.get(tool, ""), in_runs(numbers)) for tool, numbers in used.items()]
     half = (len(listed) + 1) // 2
     heads = [paragraph(text, look.cell_bold) for text in ("☐", "Tool", "For", "Steps")]
     rows: list[list[object]] = [[*heads, *heads]]

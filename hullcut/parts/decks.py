@@ -108,7 +108,7 @@ def fore_deck(hull: Hull) -> Part:
     start = EndPlane(hull.design.decks.fore_from, 0.0)
     extras = (allowance, allowance, allowance, 0.0)
     edges = _deck_edges(hull, wood.thickness, start, _deck_fore(hull), ("starboard", "bow", "port", "after"), extras)
-    spec = Spec("fore-deck", "Fore deck", "deck", wood, step="glued down last")
+    spec = Spec("fore-deck", "Fore deck", "deck", wood, step="glued down after the foam")
     return make_part(hull.design, spec, deck_panel(hull, wood.thickness, start.foot, hull.length), edges)
 
 
@@ -138,7 +138,7 @@ def after_cover(hull: Hull) -> Part | None:
     if kind == "hatch":
         spec = Spec("hatch", "Hatch", "hatch", wood, step="lifts off; held by screws")
     elif has_coaming(hull):
-        spec = Spec("after-deck", "After deck", "deck", wood, step="glued down last")
+        spec = Spec("after-deck", "After deck", "deck", wood, step="glued down after the foam")
         holes = [opening_ring(hull)]
     else:
         # Nothing under it could be reached if it were glued: it comes off as a hatch does.

@@ -286,3 +286,14 @@ def test_the_list_of_the_first_float_is_one_page(which):
     found = [" ".join(text.split()) for text in texts(*which)]
     (day,) = [text for text in found if "First start, outdoors only" in text]
     assert "Write down what you changed." in day
+
+
+def test_a_lone_boat_without_a_builder_leaves_name_and_number_free():
+    first = " ".join(texts("bramblefin")[0].split())
+    assert "Boat number: ___" in first
+    assert "boat 1" not in first
+    plan = planned("harbour_eight")
+    boat = plan.order.boats[2]
+    first = " ".join(text_of(packet_pdf(plan, boat, "letter", None))[0].split())
+    assert f"Boat number: {boat.number}" in first
+    assert boat.builder in first

@@ -232,9 +232,13 @@ class View:
 
     def seen_points(self, shown: Sequence[Shown]) -> dict[str, tuple[float, float]]:
         """For each owner that shows, a point inside the largest patch seen of it, in the camera's plane."""
+        return {owner: point for owner, (point, _) in self.seen_patches(shown).items()}
+
+    def seen_patches(self, shown: Sequence[Shown]) -> dict[str, tuple[tuple[float, float], float]]:
+        """The same, each with the area of its patch, mm2 on the boat."""
         keys = [_key(each) for each in shown]
         self._compare(keys)
-        found: dict[str, tuple[float, float]] = {}
+        found: dict[str, tuple[tuple[float, float], float]] = {}
         for each, in_sight in zip(shown, self._in_sight(keys), strict=True):
             patches = [seen.rings for _, seen in in_sight if seen.rings]
             wholes = _areas([rings[0] for rings in patches])
@@ -248,7 +252,7 @@ class View:
                 if patch.area > best:
                     best = patch.area
                     inside = patch.representative_point()
-                    found[each.owner] = (inside.x, inside.y)
+                    found[each.owner] = ((inside.x, inside.y), best)
         return found
 
     def at(self, point: Array, scale: float, origin: tuple[float, float]) -> tuple[float, float]:

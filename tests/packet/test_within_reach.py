@@ -1,0 +1,93 @@
+"""What a step asks for can be reached: by a drill, by a spanner, by hands that keep off wet glue, by a photo."""
+
+import math
+
+import pytest
+
+from hullcut.balance.foam_blocks import foam_blocks
+from hullcut.packet.metal_parts_picture import BRACKET_HOLES
+from hullcut.packet.places import frame_blocks
+from hullcut.packet.rudder_throw import ABAFT_POST, aside
+from hullcut.packet.step import Kit
+from hullcut.packet.steps import building_steps
+from tests.packet.trial_bows import BOWS, bow_plan, bow_studio
+
+
+def named(plan, title):
+    return next(step for step in building_steps(plan) if step.title == title)
+
+
+def place(sentences, words):
+    return next(number for number, sentence in enumerate(sentences) if words in sentence)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_screws_just_over_the_board_are_drilled_with_the_frame_on_its_side(bow):
+    plan = bow_studio(bow).plan
+    step = named(plan, "Stand sides and transom on the board, keel up")
+    low = Kit(plan).screwed("transom", "sheer-cleat") and frame_blocks(plan)[0] < 20.0
+    assert any("Lay the frame on its side" in sentence for sentence in step.sentences) == low
+
+
+def test_not_every_frame_is_laid_on_its_side():
+    title = "Stand sides and transom on the board, keel up"
+    found = {any("on its side" in each for each in named(bow_studio(bow).plan, title).sentences) for bow in BOWS}
+    assert found == {True, False}
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_a_spanner_reaches_the_nuts_outside_the_bearers(bow):
+    plan = bow_studio(bow).plan
+    nut = plan.arrangement.plate_x - max(BRACKET_HOLES)
+    outside = plan.design.engine.bearer_gap / 2.0 + plan.design.woods.bearer.thickness
+    beside = [block for block in foam_blocks(plan.hull, plan.arrangement) if block.count == 2 and block.inner > outside]
+    # Half a nut's washer and the wall of a socket.
+    assert all(block.stop <= nut - 10.0 for block in beside)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+@pytest.mark.parametrize("key", ["polyurethane", "exterior wood glue"])
+def test_shelf_and_servo_mounts_are_tried_dry_and_glued_last(bow, key):
+    plan = bow_plan(bow, f'[glue]\nkind = "{key}"')
+    for title in ("Fit the shelf cleats and the radio shelf", "Fit the servo mounts and the radio box"):
+        *before, last = named(plan, title).sentences
+        assert "lue " in last.lower()
+        assert not any(sentence.startswith("Glue") or ". Glue" in sentence for sentence in before), title
+        assert "without glue" in " ".join(before) or "dry" in " ".join(before)
+
+
+def test_where_the_glue_is_for_adults_adults_hold_what_is_wet():
+    for key, who in (("polyurethane", "Two adults"), ("exterior wood glue", "Two p")):
+        plan = bow_plan("sled", f'[glue]\nkind = "{key}"')
+        for title in ("Glue the frame and check it again", "Bend on the bottom"):
+            assert named(plan, title).adult.startswith(who), title
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_beams_go_in_before_the_sides_are_drawn_in(bow):
+    sentences = named(bow_studio(bow).plan, "Glue the frame and check it again").sentences
+    assert place(sentences, "Lift out the bulkhead and the beams") < place(sentences, "Long clamps draw the sides in")
+    both = sentences[place(sentences, "Long clamps draw the sides in")]
+    assert both.index("weight on each beam") < both.index("Long clamps")
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_the_balanced_boat_is_photographed_before_it_is_taken_down(bow):
+    plan = bow_studio(bow).plan
+    (step,) = (step for step in building_steps(plan) if step.title == "Balance the boat")
+    last = step.sentences[-1]
+    assert last.index("Take the photo now") < last.index("Bed the ballast") < last.index("Take the bottle out")
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_the_tube_is_cut_before_it_is_tried_and_goes_in_from_below(bow):
+    sentences = named(bow_studio(bow).plan, "Cut the shaft slot and try the rod").sentences
+    cut, tried = place(sentences, "cuts the tube"), place(sentences, "File it until the tube lies")
+    assert cut < tried < place(sentences, "into the slot from below")
+
+
+def test_the_throw_is_told_as_a_rule_measures_it():
+    assert aside(30.0) == pytest.approx(ABAFT_POST / 2.0)
+    assert aside(90.0) == pytest.approx(ABAFT_POST)
+    assert aside(0.0) == 0.0
+    assert math.degrees(math.asin(aside(25.0) / ABAFT_POST)) == pytest.approx(25.0)
