@@ -292,7 +292,7 @@ def _low_screws(kit: Kit) -> tuple[str, ...]:
         return ()
     return (
         "The board keeps the drill off those into the sheer cleats. "
-        "Lay the frame on its side, drill and screw these too, and set it back.",
+        "Lay the frame on its side, do these too, and set it back.",
     )
 
 
