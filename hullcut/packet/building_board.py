@@ -13,6 +13,7 @@ from hullcut.drawing.paths import bounds_of, circle, line, polygon, polyline, re
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import both
+from hullcut.packet.picture_table import columns_of, rows_of
 from hullcut.packet.picture_words import END_SIZE, hatching
 from hullcut.packet.places import beam_rows
 
@@ -159,15 +160,8 @@ def _rows(plan: BoatPlan) -> list[tuple[str, str, str]]:
 
 def _table(rows: Sequence[tuple[str, str, str]], width: float, top: float) -> list[Item]:
     """The rows under each other with their head in bold, and what the orange blocks are, no wider than a width."""
-    spans = [
-        max(font.text_width(row[column], _TOLD, not number) for number, row in enumerate(rows)) for column in (0, 1, 2)
-    ]
-    size = _TOLD * min(1.0, (width - 2.0 * _COLUMN) / sum(spans))
-    lefts = [1.0, 1.0 + spans[0] * size / _TOLD + _COLUMN, 1.0 + (spans[0] + spans[1]) * size / _TOLD + 2.0 * _COLUMN]
-    items: list[Item] = [
-        Text(Role.LABEL, (left, top - _ROW * (number + 1)), cell, size, bold=number == 0)
-        for number, row in enumerate(rows)
-        for left, cell in zip(lefts, row, strict=True)
-    ]
+    columns = columns_of(rows, _TOLD, _COLUMN, bold_head=True, most=width)
+    feet = [top - _ROW * (number + 1) for number in range(len(rows))]
+    items = rows_of(rows, columns, 1.0, feet, bold_head=True)
     last = top - _ROW * (len(rows) + 1)
-    return [*items, Text(Role.LABEL, (1.0, last), _KEY, font.fit_size(_KEY, width, size))]
+    return [*items, Text(Role.LABEL, (1.0, last), _KEY, font.fit_size(_KEY, width, columns.size))]

@@ -12,6 +12,7 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.views.dimensions import plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.lengths import bare, both
+from hullcut.packet.picture_table import columns_of, rows_of
 from hullcut.packet.picture_words import END_SIZE, hatching
 from hullcut.packet.radio_shelf import on_shelf
 from hullcut.parts.fittings import SERVO_MARGIN, servo_places
@@ -154,13 +155,10 @@ def _off_middle(y: float, plan: BoatPlan) -> str:
 
 def _table(rows: Sequence[tuple[str, ...]], top: float) -> list[Item]:
     """Rows of words under each other, the first as their head, round the picture's middle."""
-    widths = [max(font.text_width(row[column], _TOLD) for row in rows) for column in range(len(rows[0]))]
-    left = -(sum(widths) + _COLUMN * (len(widths) - 1)) / 2.0
-    lefts = [left + sum(widths[:column]) + _COLUMN * column for column in range(len(widths))]
-    items: list[Item] = []
-    for number, row in enumerate(rows):
-        y = top - _CAP * _TOLD - _ROW * number - (0.6 if number else 0.0)
-        items += [Text(Role.LABEL, (x, y), cell, _TOLD) for x, cell in zip(lefts, row, strict=True)]
+    columns = columns_of(rows, _TOLD, _COLUMN)
+    left = -columns.width / 2.0
+    feet = [top - _CAP * _TOLD - _ROW * number - (0.6 if number else 0.0) for number in range(len(rows))]
+    items = rows_of(rows, columns, left, feet)
     rule = top - _CAP * _TOLD - 0.9
     items.append(Shape(Role.DIMENSION, (line((left, rule), (-left, rule)),), width=0.18))
     return items
