@@ -22,7 +22,8 @@ def home_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
     """What to look at and what to pack, in short sentences under headings."""
     kit = Kit(plan)
     uncover = f"Unscrew the {kit.cover}, by hand. " if kit.cover else ""
-    cover_on = f" Screw the {kit.cover} on." if kit.cover else ""
+    taped = " and tape its edges" if kit.taped_hatch else ""
+    cover_on = f" Screw the {kit.cover} on{taped}." if kit.cover else ""
     return [
         (
             "At home, engine off",
@@ -38,9 +39,11 @@ def home_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "Pack for the water",
             (
-                "The boat, its stand, two straps, a firm table, clamps. Transmitter, line, water bottle, jug.",
+                "The boat, its stand with the bar, two straps, a firm table, clamps. "
+                "Transmitter, line, water bottle, jug.",
                 "Life jackets, ear protection, safety glasses, gloves, pump, extinguisher. First-aid kit and phone.",
-                "Fuel in its can, the marked cup, a funnel. Screwdriver, spanners, rags, ballast, bathroom scale.",
+                "Fuel in its can, the marked cup, a funnel. Rags and their lidded can. "
+                "Screwdriver, hex key, spanners, ballast, bathroom scale.",
                 "The next two pages and a pencil.",
             ),
         ),

@@ -44,6 +44,8 @@ _LITTLE_FUEL, _STAND_OFF = 30.0, "10 ft (3 m)"
 _PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
+# How the boat is strapped on its stand.
+_STRAPS = "One strap goes round hull and after cradle, one round fore deck and rails."
 # What is kept free round the propeller of a boat on its stand, mm: hullcut's own rule, no source.
 _FREE_AIR = 304.8
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
@@ -142,38 +144,39 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         numbers = (
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
-            f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off? Weigh yourself with it and without. "
-            f"Above {1.1 * plan.balance.mass / 1000.0:.1f} kg: no run, ask first.",
+            f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off, or over {1.1 * plan.balance.mass / 1000.0:.1f} kg? "
+            "No run, ask first. One adult stands on a scale, one hands it over.",
         )
     return [
         (
             "First start, outdoors only",
             (
-                "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand. "
-                "Unwrap the propeller.",
+                "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
+                "Clamp the stand on a firm table, stern over its end. Bar out: the boat sits in both cradles. "
+                f"{_STRAPS} Round the propeller {kit.size(_FREE_AIR)} is free, but for the table.",
                 f"Ears covered, glasses on. An adult pours in {_fuel()} of fuel and wipes up. "
-                f"The can goes {_STAND_OFF} away. Fuel smell? No start.",
-                "Clamp the stand on a firm table, stern over its end. Strap the boat in over stern and fore deck, not "
-                f"over the engine. {kit.size(_FREE_AIR)} is free round the propeller, but for the table's edge. "
-                "One adult holds it, one starts it, a third has the transmitter. "
-                "Thumb on the kill switch; no full throttle in the air.",
-                f"You stand {_STAND_OFF} off, ahead and to port. Nobody is beside or behind the propeller.",
-                "Throttle closed, boat's radio off, plug lead on. Choked as its manual says, "
-                "an adult pulls three times. It fires? Choke, no run.",
+                f"The can goes {_STAND_OFF} away. "
+                "Wait five minutes. Fuel smell? No start.",
+                "Plug lead off: an adult in gloves unwraps the propeller. One adult holds the boat, one starts it, "
+                "a third has the transmitter. Thumb on the kill switch; no full throttle in the air.",
+                f"You stand {_STAND_OFF} off, ahead and to port. All others: {WATCHERS} back. "
+                "Nobody is beside or behind the propeller.",
+                "Throttle closed, boat's radio off, plug lead on, choked by its manual: an adult pulls three times. "
+                "Radio off, it must not fire. It does? Shut the choke: no run.",
                 "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it by its manual. "
                 "The propeller turns? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
                 "The engine runs on? They shut the choke, as they practised: no run today.",
-                "Muffler cold: an adult takes the plug lead off, then empties the tank.",
+                "Muffler cold: an adult takes the plug lead off, wraps the propeller, then empties the tank.",
             ),
         ),
         (
             "At the water, engine off",
             (
-                "Ask the owner of the water, and for its speed limit. "
-                f"Keep clear of swimmers, birds. Watchers: {WATCHERS} back.",
-                f"Daylight, next to no wind, no weed. The water is open for {_open_water(plan)} and more each way.",
+                "Its owner said yes, and named the speed limit. "
+                "Daylight, next to no wind, no weed, no swimmers or birds. "
+                f"The water is open for {_open_water(plan)} and more each way. Watchers: {WATCHERS} back.",
                 f"{lifting_words(plan)} One lifts at the bow. One lifts from port, arms far under the bottom, "
                 "either side of mark A. "
                 f"No hand within {kit.size(_HANDS_OFF)} of the propeller, no arm over the engine.",
@@ -189,35 +192,40 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First run",
             (
                 "Up the bank: ears covered, glasses on, extinguisher at hand. "
-                f"An adult pours in {_fuel()} of fuel, no more, wipes up.",
-                "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in.",
+                f"An adult pours in {_fuel()} of fuel, no more, wipes up. Can shut and away. Fuel smell? No start.",
+                "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in. "
+                "Lead off: an adult in gloves unwraps the propeller.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
                 "Throttle closed, thumb on the transmitter's kill switch until “Clear!”.",
                 "You stand as at home. One adult holds the boat, one puts the lead on and starts the engine. "
-                "The kill switch stops it? Start again. Else no run.",
-                "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop.",
-                "It stands still: straps off. Two adults lift the boat into firm shallows, as they practised.",
+                "The kill switch stops it? Start again. Else they shut the choke: no run.",
+                "The one who holds it looks at the propeller, from ahead. It turns? Kill switch, and stop. "
+                "It stands still: straps off, sleeves and hair tucked in. "
+                "Two adults lift the boat into firm shallows, as they practised. "
                 "It tips, or the propeller turns? Kill switch, set it back.",
-                "They set it down along the bank, bow a little out. They step ashore, ahead of the propeller.",
+                "They set it down along the bank, port side to it, bow a little out. "
+                "They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
                 "All ashore: both raise an arm and call “Clear!”. You get the transmitter. "
-                "Your thumb stays on its kill switch.",
+                "The adult lets go when your thumb is on its kill switch.",
                 "It does not obey? You can't see which way it points? It nears the bank, a person, a bird? "
-                "Kill switch at once. Don't try to save it. The adult beside you may call “Kill!” at any time.",
-                "Run for two minutes, at a quarter of the throttle. Never steer towards people.",
+                "Kill switch at once. Don't try to save it. "
+                "The adult beside you may call “Kill!”, and tap your shoulder.",
+                "Run for two minutes, at a quarter of the throttle. Never steer towards people. "
+                "Later go faster, within the limit.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
-                "Engine stopped, propeller still: two adults tie the line on from the rowing boat and tow it.",
-                "It floats until the muffler is cold. An adult looks for water, loose screws, scorched places.",
-                "Go faster only when all is well, and never over the limit.",
+                "Engine stopped, propeller still: two adults row up to its bow, tie the line on, and tow it.",
+                "It floats until the muffler is cold. "
+                "Lead off, propeller wrapped, an adult looks for water, loose screws, "
+                "scorches.",
             ),
         ),
         (
             "Afterwards",
             (
-                "Muffler cold: an adult takes the plug lead off. Switch off the boat's radio, then the transmitter.",
-                "An adult empties the tank outdoors. Wrap the propeller again.",
+                "Switch off the boat's radio, then the transmitter. An adult empties the tank outdoors. "
                 f"Open both drain plugs. {uncover}An adult takes out the battery. Dry the inside with a rag.",
-                f"It hopped? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
+                f"It bounced? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),
         ),
     ]
@@ -257,7 +265,7 @@ def first_float(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
         ),
     ]
     # The whole day stands on one page, to take along.
-    tick = ParagraphStyle("tick", parent=look.step, leading=10.9, spaceAfter=0.4)
+    tick = ParagraphStyle("tick", parent=look.step, leading=10.7, spaceAfter=0.4)
     for heading, lines in first_float_lines(plan):
         story.append(Heading(heading, look.section, 1))
         story += [bullet(text, tick, "☐") for text in lines]

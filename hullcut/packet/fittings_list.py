@@ -118,7 +118,8 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
         "It starts, idles with its blades still, stops by its switch, then by its choke.",
         "An adult takes off its shaft and blades: cold, its tank empty, the plug lead off. "
         "The clutch drum, its housing and bearing stay on the engine.",
-        "Measure it before you buy. The pictures tell where, the table how large it may be.",
+        "Measure it before you buy. The pictures tell where, the table how large it may be. "
+        "Agree with the seller that it may come back.",
         "Look at its clutch: that is from astern. Seen so, its muffler is at the right, to starboard. "
         "Is yours at the left? Ask the adult on page 1 before you buy: much changes sides. "
         "Its cord must pull up or aside, clear of bulkhead and screen.",
@@ -276,6 +277,7 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "Two-part ones are for adults' hands.",
         "Sealant and filler that fuel does not soften. Waterproof grease for the shaft, thread-lock for set screws.",
         f"{foam:.0f} litres of closed-cell foam, {thick} thick: {fitted:.1f} for the blocks, the rest is waste. "
+        f"A board {Kit(plan).size(_square(foam, foam_thickness(plan.hull)))} square holds that. "
         "No polystyrene, as EPS or XPS board: fuel melts it.",
         f"Two drain plugs for holes {Kit(plan).size(drain(plan).diameter)} wide. "
         f"One goes through wood {Kit(plan).size(drain_depth(plan))} thick, one through "
@@ -283,8 +285,15 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"A bow loop with {_LOOP_BY[plan.design.hull.bow].format(most=_loop_most(plan))}. "
         "30 ft (9 m) of floating line.",
         f"Steel for ballast: five pieces of {BALLAST_STEP:.0f} g, two of {SIDE_STEP:.0f} g. "
-        "A strap with two screws, hose and clips for a loose tank. Two straps to hold the boat in its stand.",
+        "A strap with two screws, hose and clips for a loose tank. "
+        "Two straps to hold the boat in its stand, 6 ft (1.8 m) long."
+        + (" Waterproof tape for the hatch." if Kit(plan).taped_hatch else ""),
     )
+
+
+def _square(litres: float, thick: float) -> float:
+    """Side of a square board of so many litres, to the next inch, mm."""
+    return 25.4 * math.ceil(math.sqrt(litres * 1e6 / thick) / 25.4)
 
 
 def _loop_most(plan: BoatPlan) -> str:

@@ -47,7 +47,7 @@ _PLANED_OFF = 1.0
 
 def parts_list(plan: BoatPlan, frames: Frames, look: Styles) -> list[Flowable]:
     """Every part with a picture, count, finished size, wood, grain, weight and a box to tick."""
-    heads = ("☐", "", "Part", "Count", "Finished size", "Wood and thickness", "Grain", "Grams")
+    heads = ("☐", "", "Part", "Count", "Finished size", "Wood and thickness", "Grain", "Grams each")
     widths = [5.5, 27.5, 0.0, 12.0, 36.0, 38.0, 15.0, 12.5]
     widths[2] = frames.width - sum(widths)
     rows: list[list[object]] = [[paragraph(head, look.cell_bold) for head in heads]]
@@ -255,7 +255,11 @@ def _screws(plan: BoatPlan, look: Styles, mark: str) -> list[Flowable]:
         *(bullet(line, look.body, mark) for line in lines),
         bullet(
             "Choose brass or stainless steel: they don't rust."
-            + (" Buy one of plain steel too: it cuts the thread in hard wood first." if _hard_wood(plan) else ""),
+            + (
+                " Buy one of plain steel too, like the longest: it cuts the thread in hard wood first."
+                if _hard_wood(plan)
+                else ""
+            ),
             look.body,
         ),
     ]

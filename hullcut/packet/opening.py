@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from reportlab.lib.colors import HexColor
@@ -91,7 +90,7 @@ _USE = (
     "Get a yes in writing from the owner of the water too.",
     "Find and measure the engine, and find the kill switch, before you buy anything else.",
     "Read the whole packet once before you cut anything.",
-    "Work with an adult beside you, from the first step to the last.",
+    "Work with an adult beside you, from the first step to the last. Epoxy and engine need a second one.",
     "Each step shows a picture, its parts, its tools, its time and a check.",
     "Do one step, do its check, then tick its box.",
     "If a check is wrong, put it right before you go on.",
@@ -134,7 +133,7 @@ def _thickness(studio: Studio) -> tuple[str, ...]:
 def _hours(studio: Studio) -> str:
     """How long all steps take together, to the next five hours."""
     minutes = sum(minutes_for(step) for step in building_steps(studio.plan))
-    return f"The steps take about {5 * math.ceil(minutes / 300.0)} hours, drying not counted: a guess."
+    return f"The steps take about {5 * round(minutes / 300.0)} hours, jigs and drying not counted: a guess."
 
 
 # What the marks on the pages mean: the mark, and its meaning.
@@ -227,7 +226,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         (
             "Only adults pour fuel: outdoors, engine stopped and cool.",
             "Keep flames, sparks and chargers far away.",
-            "They wipe up spills, let them dry, and close the can.",
+            "They wipe up spills and close the can. In an eye? Rinse long. Swallowed? Call a doctor.",
             "They pump the fuel out into its can, outdoors, before anyone works inside the boat.",
             "It burns? You run back, upwind. An adult calls the fire service. Nobody swims or rows to a burning boat.",
         ),

@@ -184,7 +184,8 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "Water ahead of the bulkhead",
             (
                 "Open the bulkhead's drain plug. Tip the water out, and let it dry for some weeks, indoors.",
-                "Find the leak: brush soapy water on the joints outside. An adult blows into the hole with a pump.",
+                "Find the leak: brush soapy water on the joints outside. "
+                "An adult blows into the hole with a bicycle pump.",
                 "Seal the leak twice. Close the plug.",
             ),
         ),
@@ -223,7 +224,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "An open plywood edge",
             (
                 "Dry it well: wet wood holds no glue.",
-                "Work glue between the layers with a thin knife.",
+                "An adult works glue between the layers with a thin knife.",
                 "Clamp it between two boards, with plastic film between.",
                 "Sand it when the glue is hard. Seal it twice.",
             ),

@@ -104,7 +104,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
             "Balance it on the stand",
             (
                 "Fit all that goes afloat; half a tank, shown by a water bottle.",
-                "Two people hold the boat: it can tip off the bar.",
+                "Two people hold it on the bar. Then the bar comes out.",
                 "Set point A over the balance bar. The boat rocks level.",
             ),
             (
@@ -133,8 +133,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "Do not move the strut: it would bend the shaft.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
                 f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",
-                f"The rudder stands to {hands.rudder_side}. "
-                f"Its throw: {kit.size(aside(design.rudder.throw))}, as in its step.",
+                f"The rudder stands to {hands.rudder_side}. Its throw: {kit.size(aside(design.rudder.throw))}.",
             ),
         ),
         Block(

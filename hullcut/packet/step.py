@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from hullcut.lengths import both, inches, millimetres
 from hullcut.packet.joining import bonds
 from hullcut.parts.bevels import bevel_summaries
+from hullcut.parts.hatch import has_coaming
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -145,6 +146,12 @@ class Kit:
     def cover(self) -> str:
         """What is screwed over the stern and comes off, in words; empty for an open stern."""
         return {"hatch": "hatch", "deck": "after deck", "open": ""}[self.plan.design.decks.after]
+
+    @property
+    def taped_hatch(self) -> bool:
+        """Whether a hatch is screwed at one edge alone, so that tape holds the others afloat."""
+        hatch = bool(self.slugs("hatch#", "hatch")) and self.plan.design.decks.after == "hatch"
+        return hatch and not self.screwed("hatch", "sheer-cleat") and not has_coaming(self.plan.hull)
 
     @property
     def stern(self) -> str:

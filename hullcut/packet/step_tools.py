@@ -21,6 +21,7 @@ RULES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"saw(s|ed)?|resaw(s|ed)?", ("safety glasses",)),
     (r"saws most of it off", ("hand saw",)),
     (r"sand(s|ed)?", ("sanding block", "dust mask", "safety glasses")),
+    (r"nail|prick", ("sharp nail",)),
     (r"bend(s|ed)?", ("safety glasses",)),
     (r"clamp(s|ed)?", ("clamps",)),
     (r"plane", ("plane",)),

@@ -47,7 +47,7 @@ _WIDE_HIGH = 92.0
 _UNDER = 60.0
 _TINT = "#fff3d6"
 
-ADULTS_GLUE = "Two adults glue and check. Try it dry, then keep off."
+ADULTS_GLUE = "Two adults glue and check. You only try it dry."
 """Who does what where the glue is for adults' hands."""
 PHOTO_GATE = "Show or send it to the adult on page 1. Wait for a yes."
 """What a pink box asks for, after its photo: the adult beside the builder may be no boat builder."""

@@ -12,6 +12,7 @@ from hullcut.packet.radio_shelf import foam_after_nuts, foam_after_shelf, shelf_
 from hullcut.packet.runs import in_runs
 from hullcut.packet.step import Step
 from hullcut.packet.straps_picture import STRAP_EVERY, strapped_deck
+from hullcut.parts.decks import beam_places
 from hullcut.parts.hatch import has_coaming
 from hullcut.stock.glues import glue
 
@@ -59,7 +60,7 @@ def deck_steps(kit: Kit) -> list[Step]:
                 "Let it dry as its label says. Then pull off the tape inside, but not at the tube.",
                 "Run sealant along the bulkhead's edges and notches. Bed its plug's socket: plug in.",
             ),
-            f"It has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
+            f"The sealant has set. Pour in water {kit.size(12.7)} deep, first ahead of the bulkhead: none comes aft. "
             "Then aft too. Wait ten minutes. A drop comes through? Dry it, seal it, try again. "
             "Two people tip it out. Take the tape off, and let the hull dry.",
             adult="An adult reads the label first and stays. Two-part sealer is for adults' hands.",
@@ -71,8 +72,8 @@ def deck_steps(kit: Kit) -> list[Step]:
             ("knife", "steel rule", "sealant", "safety glasses"),
             (
                 "Use closed-cell foam that fuel does not melt. Polystyrene melts in fuel: keep it out of this boat.",
-                f"Is your foam thinner than {kit.size(foam_thickness(hull))}? Stick two layers together with sealant."
-                + _layered(kit),
+                f"Is your foam thinner than {kit.size(foam_thickness(hull))}? "
+                "Stick two layers together with sealant, and let it set." + _layered(kit),
                 f"{out}An adult cuts the blocks of the table. Write on each its number.",
                 *_LOOP_NOW.get(design.hull.bow, ()),
                 *_fore_foam(kit),
@@ -147,8 +148,18 @@ def _fore_foam(kit: Kit) -> tuple[str, ...]:
     count = sum(1 for block in blocks if block.place == "fore")
     return (
         f"Stand slices 1 to {count} across the fore compartment, {kit.size(foam_thickness(kit.plan.hull))} thick.",
-        "Those under the fore beam go in first. Trim each until it slides in.",
+        f"{_first_in(kit)}Trim each until it slides in.",
     )
+
+
+def _first_in(kit: Kit) -> str:
+    """Which slices go in before the others, for they stand under the fore beam."""
+    hull = kit.plan.hull
+    beam = beam_places(hull)["deck-beam-fore"]
+    ends = (beam, beam + hull.design.woods.deck_beam.thickness)
+    blocks = enumerate(foam_blocks(hull, kit.plan.arrangement), 1)
+    under = [n for n, block in blocks if block.place == "fore" and block.start < ends[1] and block.stop > ends[0]]
+    return f"{in_runs(under)} go{'es' if len(under) == 1 else ''} in first, under the fore beam. " if under else ""
 
 
 def _stern_foam(kit: Kit) -> tuple[str, ...]:

@@ -57,7 +57,8 @@ def _back_step(kit: Kit) -> Step:
             "Bolt on the engine with its tank and muffler, as they came from the tool. "
             "Strap a loose tank to its block.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
-            "Strap down radio box and battery, the battery in its bag. Screw in the servos. "
+            "Receiver in its box, aerial up its tube, lid shut. "
+            "Strap down box and battery, the battery in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on, sealant under each bolt's head and round its case. None on its button. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
@@ -84,14 +85,16 @@ def _through_hull_step(kit: Kit) -> Step:
         (),
         ("pliers", "screwdriver", "sealant"),
         (
-            "Slide the rudder's rod through its bellows.",
+            "An adult saws off both rods in the vice. "
+            "Slide the rudder's through its bellows before you bend both ends.",
             f"Link the rudder to its servo. Take the old cable off the carburettor's lever, "
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
             f"Keep the rods clear of muffler, shaft and foam. {lay}Move both: no rod may rub or bind. "
             "Push the throttle's aside: it must not reach coupling or muffler.",
             "An adult pairs the radio by its manual. With the wheel or stick in its middle the rudder stands straight. "
-            "An adult tightens the set screws of post and tiller. Twist the blade by hand: nothing slips.",
+            "An adult tightens the set screws of post and tiller. Thread-lock on each. "
+            "Twist the blade by hand: nothing slips.",
             "Does a rod move the wrong way? An adult reverses that channel. "
             "They set the rudder's throw as the check tells.",
             f"{_LOOP_IN[design.hull.bow].format(where=_loop_place(kit))} Tie a strong line to it and pull hard.",
@@ -177,7 +180,11 @@ def finish_steps(kit: Kit) -> list[Step]:
             (),
             ("screwdriver", "spanners", "sealant", "gloves"),
             (
-                *((f"Take the {cover} off first.",) if cover else ()),
+                *(
+                    (f"Take the {cover} off first, and the tape off the tube.",)
+                    if cover
+                    else ("Take the tape off the tube.",)
+                ),
                 "Bed the brackets of strut and rudder in sealant. Bolt them through their pads, finger-tight.",
                 "Slide the shaft through tube and strut. Tighten the strut's nuts little by little. "
                 "Turn the shaft after each turn: it must stay free.",
@@ -219,9 +226,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Set the collar against the shaft log. Slip washers and drive dog on behind the strut. "
                 "Washers between strut and drive dog take the thrust: leave a card's thickness there.",
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
-                "An adult files a flat at each mark, in the vice. Wipe it, grease it again, and put all back.",
+                "An adult files a flat at each mark, in the vice. Wipe it, grease it but for the flats, put all back.",
                 "Turn the shaft by hand. A rule along both halves shows no step, and thin card fits alike all round. "
-                "Not so? Loosen the engine, slip thin metal under a bracket, tighten. "
+                "Not so? Slip a strip of the shield's metal between bracket and plate. "
                 "Tighten all set screws, thread-lock on each.",
                 "An adult puts the propeller on the dog's teeth, and tightens the nut. They turn it: nothing binds. "
                 "They wrap thick cloth round its blades. It stays on until the first start.",
@@ -242,7 +249,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                 (),
                 ("pencil", "kitchen scale", "small bottle", "tape"),
                 (
-                    f"Fit everything that goes afloat{f', the {cover} too' if cover else ''}.",
+                    f"Fit everything that goes afloat{f', the {cover} too' if cover else ''}. "
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
                     "Two people lift the boat off, hands clear of the propeller. Take the cloth out of the cradles. "
                     "Drop the bar into the rails, slot up.",
@@ -250,7 +257,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "Set the marks over the bar's middle, the fin in the slot. Neither cradle may touch the boat.",
                     f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
                     "Does the stern drop? Lay them at the bulkhead instead. Stop when it rocks level.",
-                    f"Take the photo now. {uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, "
+                    "Take the photo now, and wait for the yes. "
+                    "Two people lift the boat off. Bar out, cloth back in, boat back.",
+                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, "
                     "clear of rods. "
                     "Forward it lies on the bottom, beside the bulkhead's plug. Take the bottle out.",
                 ),

@@ -58,6 +58,8 @@ __all__ = ["drive_steps", "fitting_steps", "radio_steps"]
 
 # The block for a loose tank's strap, long and wide, mm: common practice, no source.
 _TANK_BLOCK = (76.2, 50.8)
+# How far below a bow transom's upper edge its bow loop is bolted on, mm: common practice, no source.
+_LOOP_BELOW = 25.4
 # A slot is so much wider than its tube that thin card passes on both sides, mm.
 _CARD = 0.8
 
@@ -159,7 +161,8 @@ def _engine_step(kit: Kit) -> Step:
             "Hold all with a long clamp.",
             f"Pencil a line across their tops, {kit.size(plate_on_bearers(kit.plan))} from their after ends.",
             "Plane the plate's slanting foot. Slide it in between them from ahead, its after face on the line. "
-            f"“{METAL_CHAPTER}” draws two brackets: mark their holes on that face and the bearers' outer faces. "
+            f"An adult makes two brackets as “{METAL_CHAPTER}” draws. "
+            "Mark their holes on that face and the bearers' outer faces. "
             "Half of each stands above the bearer's top. Take all out.",
             f"{_engine_bolts(kit)} An adult drills them, and {kit.bit(BOLT_BIT)} for the brackets.",
             f"Glue the bearers down, a scrap between at each end. Set weights on for {clamped}.{_kept_off(kit)}",
@@ -226,9 +229,9 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 f"{kit.size(long)} long and {kit.fine(drive.tube_diameter + _CARD)} wide. "
                 "An adult drills a start hole, and saws along the lines with a keyhole saw.",
                 f"An adult cuts the tube in the vice, {kit.size(log.length)} long. File its ends smooth.",
-                "File it until the tube lies at its angle: the wedge beside it is a guide, thick end aft. "
+                "File the slot until the tube lies at its angle: the wedge beside it is a guide, thick end aft. "
                 "Thin card must pass all round the tube, for the epoxy. "
-                "Turn the boat back, its stern out over the bench's end.",
+                f"Turn the boat back{_on_two_blocks(kit)}. Its stern stands out over the bench's end.",
                 f"{_bearings_in(kit)} Push the dummy rod through. Slide both up into the slot from below.",
                 "Fill the plate's bore with the disc that you made (see “Jigs”). "
                 "Push the rod into it, and the block onto the rod's after end. "
@@ -257,13 +260,13 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. "
                 "Push the rod on through tape and half: the tape still closes round it.",
-                "Lay a rule along both halves, on top and aside. A step, or a gap not alike? Slide the wedge, "
+                "Lay a rule along both halves, on top and at the side. A step, or a gap not alike? Slide the wedge, "
                 "the tube's fore end or the loosened block. Clamp it, and stack card into the gap.",
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and try the gap again. Shift wedge, tube or block now.",
                 f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Jigs and tape come off. "
-                "An adult fills the wedge's hollow.",
+                "An adult fills the wedge's hollow and the fin's slot.",
             ),
             "While the epoxy is wet, as many cards fit the gap on all four sides. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -303,8 +306,8 @@ def _shield_step(kit: Kit) -> Step:
             "Hold thin card beside the muffler. Cut it to the shield's shape.",
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
-            f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it passes the sheer cleat. "
-            f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts on it.",
+            f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it clears the sheer cleat. "
+            f"It stays {kit.size(MUFFLER_FREE)} off that. Mark two bolts near its ends, clear of the muffler.",
             f"An adult drills them {kit.bit(BOLT_BIT)} wide in the sheet, clamped on scrap, gloves off. "
             "Hold it there again. Push a pencil through its holes onto the side.",
             "Hold the kill switch inside the port side, beside the engine plate. "
@@ -315,7 +318,7 @@ def _shield_step(kit: Kit) -> Step:
         f"The switch's middle is {kit.size(SWITCH_BELOW)} below the side's upper edge. "
         "A hand outside the boat presses its button.",
         out=("engine-plate",),
-        adult="Tank empty, plug lead off. Sheet metal cuts: an adult handles it with gloves. They drill without.",
+        adult="Tank empty, plug lead off. Sheet metal cuts: an adult wears gloves, but not to drill.",
         draw=partial(engine_from_astern, shielding=True),
     )
 
@@ -324,13 +327,15 @@ def _bearings_in(kit: Kit) -> str:
     """Where the bearings go that stand in the tube: the foremost in its end, the others so far abaft that."""
     deep = tube_bearings(kit.plan)
     if not deep:
-        return "Press a bearing flush into its fore end."
+        return "An adult presses a bearing flush into its fore end."
     # From the after end, where a stick is marked and pushed in: the farthest goes first.
     ends = [tube(kit.plan).length - each - BEARING / 2.0 for each in deep]
     more = " and ".join(kit.size(each) if each >= _FLUSH else "flush" for each in ends)
-    aft = f"With a marked stick push {len(deep)} more bearing{'s' if len(deep) > 1 else ''} in from the after end: "
+    aft = (
+        f"With a marked stick they drive {len(deep)} more bearing{'s' if len(deep) > 1 else ''} in from the after end: "
+    )
     aft += f"{more} deep."
-    return f"Press a bearing flush into its fore end. {aft}"
+    return f"An adult presses a bearing flush into its fore end. {aft} Loose? Thread-lock."
 
 
 def radio_steps(kit: Kit) -> list[Step]:
@@ -429,10 +434,20 @@ def radio_steps(kit: Kit) -> list[Step]:
     ]
 
 
+def _on_two_blocks(kit: Kit) -> str:
+    """Onto what the boat is turned back where a cradle would stand in the shaft's way."""
+    return f" onto two blocks {kit.size(blocks_under(kit.plan))} high" if _off_the_stand(kit) else ""
+
+
 def _loop_holes(kit: Kit) -> str:
     """What is drilled for a bow loop that is bolted through a bow transom."""
     pram = kit.plan.design.hull.bow == "pram"
-    return " The bow loop's too, near the bow transom's top." if pram else ""
+    return (
+        f" The bow loop's too, as wide as its bolts: "
+        f"in the middle, {kit.size(_LOOP_BELOW)} below the bow transom's top."
+        if pram
+        else ""
+    )
 
 
 def _holes_told(kit: Kit, of: str) -> str:

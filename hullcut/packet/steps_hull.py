@@ -98,7 +98,7 @@ def piece_steps(kit: Kit) -> list[Step]:
             (_CLAMPS,),
             (
                 "Lay the two sides down as a mirrored pair, inner faces up.",
-                "Clamp every cleat dry on its marks. Cleats are shorter than the side.",
+                "One side at a time: clamp every cleat dry on its marks. Cleats are shorter than the side.",
                 *(("Turn the side over. Drill the screw holes over cleats.",) if screwed else ()),
                 "Take all off again. Spread glue on one cleat.",
                 f"Press it onto its line within {minutes} minutes.",
@@ -188,7 +188,8 @@ def frame_steps(kit: Kit) -> list[Step]:
                 "Do this dry, in its clamps: nothing is glued yet.",
                 "Hold the tape on a side's outer corner at the transom, up at the chine.",
                 "Pull it across to the other side's outer edge at the bulkhead's after face.",
-                "Measure the other diagonal too. Is one longer? Unscrew all stop blocks but those at line A.",
+                "Measure the other diagonal too. Both off? Measure the step before again. Is one longer? "
+                "Unscrew all stop blocks but those at line A.",
                 "Push on the ends of the longer one. Then screw the blocks down again, against the sides.",
                 "Lay one stick across the sides at the transom, one at the bulkhead.",
                 "Look along both sticks: they must lie level with each other.",
@@ -200,7 +201,7 @@ def frame_steps(kit: Kit) -> list[Step]:
         Step(
             "Glue the frame and check it again",
             kit.family("bulkhead", "nose_block", "deck_beam"),
-            (_CLAMPS, "stop blocks", "tape measure", "two straight sticks", "rags", *_bow_strap(kit)),
+            (_CLAMPS, "stop blocks", "screwdriver", "tape measure", "two straight sticks", "rags", *_bow_strap(kit)),
             (
                 "Leave the frame on the board. "
                 f"Two {'adults' if glue(kit.plan.design.glue).hands == 'adults' else 'of you'} glue: "
@@ -244,7 +245,7 @@ def _stand_up_step(kit: Kit) -> Step:
         ),
         (
             _board_words(kit),
-            f"Stand sides and {ends} on it upside down, chine edges up.",
+            f"Stand sides and {ends} on it upside down, chine edges up. An adult holds them.",
             *_on_blocks(kit),
             " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level, *bow)),
             *(trial if kit.sloped else ()),
@@ -291,7 +292,7 @@ def _low_screws(kit: Kit) -> tuple[str, ...]:
     if not kit.screwed("transom", "sheer-cleat") or frame_blocks(kit.plan)[0] > _DRILL_ROOM:
         return ()
     return (
-        "The board keeps the drill off those into the sheer cleats. "
+        "The board is in the way of those into the sheer cleats. "
         "Lay the frame on its side, do these too, and set it back.",
     )
 
@@ -552,8 +553,8 @@ def stand_steps(kit: Kit) -> list[Step]:
             (
                 "Build it while the bottom's glue hardens. Drop both cradles into the rails' notches.",
                 "File a tight notch until it slides.",
-                "Glue the cradles, but leave the balance bar loose.",
-                "Lift the bar out and put it away until the last step.",
+                "Try the balance bar in the middle notches. Put it away until the last step.",
+                "Glue the cradles in the others.",
                 "Lay soft cloth in the cradles, no glue: later it comes out.",
             ),
             f"The cradles stand {kit.size(kit.plan.design.stand.spacing)} apart, middle to middle.",
@@ -578,7 +579,10 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
             *point,
         )
     held = (
-        (f"Clamp a scrap across at the bow. It stays for {_hours(glue(kit.plan.design.glue).cure_minutes)}.",)
+        (
+            f"Lay a scrap across at the bow. Two long clamps draw it to the board. "
+            f"It stays for {_hours(glue(kit.plan.design.glue).cure_minutes)}.",
+        )
         if kit.plan.design.hull.bow == "pram"
         else ()
     )

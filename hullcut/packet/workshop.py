@@ -217,7 +217,7 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     if heights:
         lines.append(f"Blocks for the sides to stand on, two of each: {' and '.join(heights)} high.")
     lines.append(
-        f"A disc as wide as the plate's bore, {kit.size(design.engine.housing_bore)}, and as thick. "
+        f"A disc as wide as the plate's bore, {kit.size(design.engine.housing_bore)}. It is as thick as the plate. "
         f"Drill the rod's hole first, {kit.fine(sizes.rod[0])}, in its middle. Then cut round it with a coping saw. "
         f"A block {kit.size(sizes.block)} long, {kit.size(BLOCK_WIDE)} wide and {kit.size(BLOCK_THICK)} thick. "
         f"Its hole for the rod is in the middle. On the transom's side it is {kit.size(sizes.block_hole)} from the "

@@ -13,6 +13,8 @@ from hullcut.stock.table_files import table
 __all__ = ["Bit", "Screw", "screw", "screw_gauges"]
 
 _INCH = Fraction("25.4")
+# Lengths that differ by less are one, mm.
+_ROUNDING = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,8 @@ class Screw:
             below: depth of the part that takes its thread, mm.
             longest: that the design wants, mm.
         """
-        most = min(longest, through + below - self.point_clear)
+        # What a strip's outline leaves of rounding must not part port from starboard.
+        most = min(longest, through + below - self.point_clear) + _ROUNDING
         fitting = [length for length in self.lengths if through + self.bite <= length <= most]
         return max(fitting, default=None)
 

@@ -54,7 +54,7 @@ def test_the_boat_stands_firm_with_its_propeller_clear_before_it_is_started(stud
     for heading, firm in (("First start, outdoors only", "over its end"), ("First run", "over its end")):
         found = places(days[heading], firm, "starts")
         assert found == sorted(found), heading
-    assert "is free round the propeller" in " ".join(days["First start, outdoors only"])
+    assert "Round the propeller 12 in (305 mm) is free" in " ".join(days["First start, outdoors only"])
     # What was taken out for charging is in again before anything is started.
     at_home = dict(home_lines(studio.plan))["At home, engine off"]
     home = places(at_home, "charges the batteries", "Strap the battery back")
@@ -134,7 +134,7 @@ def test_who_launches_steps_aside_and_the_driver_waits_for_the_call(studio):
         "starts the engine",
         "step ashore, ahead of the propeller",
         "All ashore: both raise an arm and call “Clear!”. You get the transmitter.",
-        "Your thumb stays on its kill switch.",
+        "The adult lets go when your thumb is on its kill switch.",
         "It does not obey?",
         "Kill switch at once.",
         "Run for",
@@ -212,7 +212,7 @@ def test_the_engine_is_stopped_in_two_ways_before_it_may_start_and_the_switch_is
     found = places(
         dict(first_float_lines(studio.plan))["First start, outdoors only"],
         "Fuel smell? No start.",
-        "boat's radio off, plug lead on. Choked as its manual says, an adult pulls three times",
+        "boat's radio off, plug lead on, choked by its manual: an adult pulls three times",
         "Lead off, transmitter on, then the boat's radio, lead on",
         "kill switch three ways",
         "They shut the choke",

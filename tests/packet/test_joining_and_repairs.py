@@ -303,12 +303,11 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
     order = [
         place("on a table at the water's edge"),
         place("starts the engine"),
-        place("looks at the propeller"),
-        place("Two adults lift"),
+        place("looks at the propeller, from ahead. It turns? Kill switch, and stop. It stands still: straps off"),
         place("set it down"),
         place("Close the throttle"),
         place("Engine stopped, propeller still"),
-        place("from the rowing boat and tow it"),
+        place("tie the line on, and tow it"),
         place("floats until the muffler is cold"),
     ]
     assert order == sorted(order)

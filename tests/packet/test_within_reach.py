@@ -5,6 +5,7 @@ import math
 import pytest
 
 from hullcut.balance.foam_blocks import foam_blocks
+from hullcut.packet.finishing import first_float_lines
 from hullcut.packet.metal_parts_picture import BRACKET_HOLES
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.rudder_throw import ABAFT_POST, aside
@@ -75,14 +76,19 @@ def test_beams_go_in_before_the_sides_are_drawn_in(bow):
 def test_the_balanced_boat_is_photographed_before_it_is_taken_down(bow):
     plan = bow_studio(bow).plan
     (step,) = (step for step in building_steps(plan) if step.title == "Balance the boat")
-    last = step.sentences[-1]
-    assert last.index("Take the photo now") < last.index("Bed the ballast") < last.index("Take the bottle out")
+    *_, taken_down, last = step.sentences
+    photo = taken_down.index("Take the photo now, and wait for the yes")
+    # No engine is started on a boat that rocks on its bar.
+    assert photo < taken_down.index("Bar out, cloth back in, boat back")
+    assert last.index("Bed the ballast") < last.index("Take the bottle out")
+    start = " ".join(dict(first_float_lines(plan))["First start, outdoors only"])
+    assert start.index("Bar out: the boat sits in both cradles") < start.index("pours in")
 
 
 @pytest.mark.parametrize("bow", BOWS)
 def test_the_tube_is_cut_before_it_is_tried_and_goes_in_from_below(bow):
     sentences = named(bow_studio(bow).plan, "Cut the shaft slot and try the rod").sentences
-    cut, tried = place(sentences, "cuts the tube"), place(sentences, "File it until the tube lies")
+    cut, tried = place(sentences, "cuts the tube"), place(sentences, "File the slot until the tube lies")
     assert cut < tried < place(sentences, "into the slot from below")
 
 
