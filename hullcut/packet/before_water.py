@@ -39,12 +39,12 @@ def home_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
         (
             "Pack for the water",
             (
-                "The boat, its stand with the bar, two straps, a firm table, clamps. "
+                "The boat, its stand with the bar, two straps, a firm table, long clamps. "
                 "Transmitter, line, water bottle, jug.",
                 "Life jackets, ear protection, safety glasses, gloves, pump, extinguisher. First-aid kit and phone.",
                 "Fuel in its can, the marked cup, a funnel. Rags and their lidded can. "
                 "Screwdriver, hex key, spanners, ballast, bathroom scale.",
-                "The next two pages and a pencil.",
+                "Rowing boat with oars, the owner's yes, the next two pages, a pencil.",
             ),
         ),
     ]

@@ -87,7 +87,7 @@ def cutting_chapter(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowa
             "Figures along the edges count from the lower left corner to the near side of each cut. "
             "At a trim the figure is the new edge, or the board's own. "
             "Offcuts are dashed grey: keep them, with their names on. "
-            "There 1 | 2, 5 means: this cut parts piece 1 from pieces 2 and 5. "
+            "In the list 1 | 2, 5 means: this cut parts piece 1 from pieces 2 and 5. "
             "What stays together is sawn apart by its templates. "
             "The fence is the guide of the saw: set it so far from the blade. "
             "“Trim” takes a thin strip off a rough edge.",

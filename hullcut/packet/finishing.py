@@ -145,14 +145,15 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off, or over {1.1 * plan.balance.mass / 1000.0:.1f} kg? "
-            "No run, ask first. One adult stands on a scale, one hands it over.",
+            "No run, ask first. One stands on a scale, one hands it over.",
         )
     return [
         (
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Clamp the stand on a firm table, stern over its end. Bar out: the boat sits in both cradles. "
+                "Long clamps hold the stand on a table, stern over its end. Bar out: "
+                "the boat sits in both cradles. "
                 f"{_STRAPS} Round the propeller {kit.size(_FREE_AIR)} is free, but for the table.",
                 f"Ears covered, glasses on. An adult pours in {_fuel()} of fuel and wipes up. "
                 f"The can goes {_STAND_OFF} away. "
@@ -162,13 +163,13 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 f"You stand {_STAND_OFF} off, ahead and to port. All others: {WATCHERS} back. "
                 "Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on, choked by its manual: an adult pulls three times. "
-                "Radio off, it must not fire. It does? Shut the choke: no run.",
+                "Radio off, it must not fire. It does? Leave the choke shut until it dies: no run.",
                 "Lead off, transmitter on, then the boat's radio, lead on. An adult starts it by its manual. "
                 "The propeller turns? Kill switch, no run.",
                 "Three starts try the kill switch three ways: by radio, by transmitter off, by its button. "
                 "The adult who holds the boat presses that. "
                 "The engine runs on? They shut the choke, as they practised: no run today.",
-                "Muffler cold: an adult takes the plug lead off, wraps the propeller, then empties the tank.",
+                "Muffler cold: an adult takes the plug lead off, wraps the propeller, switches off, empties the tank.",
             ),
         ),
         (
@@ -192,7 +193,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             "First run",
             (
                 "Up the bank: ears covered, glasses on, extinguisher at hand. "
-                f"An adult pours in {_fuel()} of fuel, no more, wipes up. Can shut and away. Fuel smell? No start.",
+                f"An adult pours in {_fuel()} of fuel, no more, wipes up. The can goes away. "
+                "Wait five minutes. Fuel smell? No start.",
                 "Clamp the stand on a table at the water's edge, the stern over its end. Strap the boat in. "
                 "Lead off: an adult in gloves unwraps the propeller.",
                 "The adult beside you: transmitter on, then boat. Rudder and throttle work. "
@@ -206,8 +208,8 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "They set it down along the bank, port side to it, bow a little out. "
                 "They step ashore, ahead of the propeller.",
                 f"You and an adult wait {_STAND_OFF} up the bank, beside the bow. "
-                "All ashore: both raise an arm and call “Clear!”. You get the transmitter. "
-                "The adult lets go when your thumb is on its kill switch.",
+                "All ashore: both raise an arm and call “Clear!”. "
+                "You get the transmitter, your thumb on its kill switch. Nobody holds the boat now.",
                 "It does not obey? You can't see which way it points? It nears the bank, a person, a bird? "
                 "Kill switch at once. Don't try to save it. "
                 "The adult beside you may call “Kill!”, and tap your shoulder.",

@@ -64,7 +64,7 @@ ENGINE_INTRO = (
 )
 ENGINE_PICTURES = "Orange is the engine's room. The rest is drawn plainly: only the sizes count."
 ENGINE_TOO_LARGE = (
-    "Two bolt heads stand on the plate's fore face, near its upper corners: keep 1/4 in (6 mm) off them. "
+    "Two bolt heads stand on the plate's fore face, just over the bearers: keep 1/4 in (6 mm) off them. "
     "A tank or stand that reaches too far may come off. "
     "Cooling cover and starter stay on, their air slots free. A loose tank gets a block: then G is 1 in (25 mm) less. "
     "Is anything else too large? Ask the adult on page 1 before you buy."

@@ -270,7 +270,7 @@ _SAFETY: tuple[tuple[str, str, tuple[str, ...], str], ...] = (
         "Batteries",
         (
             "An adult charges them and stays in the room.",
-            "Use the charger for that kind of battery, on stone or metal.",
+            "Use the charger for that kind of battery, on stone or tile.",
             "Never charge one that was knocked, or is swollen, wet or hot.",
             "Do not touch such a battery. An adult puts it outdoors, on bare ground.",
             "If one burns: all get out, shut the door, call the fire service.",

@@ -176,7 +176,7 @@ def repair_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             (
                 "The propeller turns at idle? An adult sets the idle lower, by the engine's manual.",
                 "The kill switch fails? An adult looks at its wire, its bare metal and the battery.",
-                "It does not start? Look at fuel, choke, plug lead and switch. Then ask a repair shop.",
+                "It does not start? An adult looks at fuel, choke, plug lead and switch. Then ask a repair shop.",
                 "Then begin again with “First start”, on land.",
             ),
         ),

@@ -129,7 +129,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
             (
                 "The coupling was lined up at home: within 0.5 mm and 0.5°.",
                 "Washers between drive dog and strut take the thrust.",
-                "They do it, never the engine's clutch.",
+                "The washers do it, never the engine's clutch.",
                 "Do not move the strut: it would bend the shaft.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
                 f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",

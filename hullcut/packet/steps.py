@@ -106,7 +106,7 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
             "In the pictures new parts are orange and hatched. An arrow shows how they go on. "
             "Times are guesses for two beginners. Do not go on before the check is right. "
             f"“From the {Kit(studio.plan).stern}” means from {_datum(studio.plan)}. An after face is nearer the stern. "
-            f"Screw heads are on outer faces, about {apart} apart.",
+            f"Screw heads are on outer faces, about {apart} apart.{_who_glues(studio)}",
             look.body,
         ),
     ]
@@ -123,6 +123,12 @@ def steps_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
         if number > 1:
             before = after_step(studio, step, before)
     return story
+
+
+def _who_glues(studio: Studio) -> str:
+    """Who is meant where a step says glue, if the glue is for adults' hands."""
+    adults = glue(studio.plan.design.glue).hands == "adults"
+    return " Where a step says glue, the two adults do it." if adults else ""
 
 
 def _datum(plan: BoatPlan) -> str:

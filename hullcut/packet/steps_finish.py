@@ -83,9 +83,9 @@ def _through_hull_step(kit: Kit) -> Step:
     return Step(
         "Fit the pushrods and the bow loop",
         (),
-        ("pliers", "screwdriver", "sealant"),
+        ("pliers", "hacksaw", "file", "screwdriver", "sealant"),
         (
-            "An adult saws off both rods in the vice. "
+            "An adult saws the rudder's rod in the vice, and the throttle's after a try. "
             "Slide the rudder's through its bellows before you bend both ends.",
             f"Link the rudder to its servo. Take the old cable off the carburettor's lever, "
             f"and hook the throttle's rod in there.{_under_beam(kit)}",
@@ -251,9 +251,9 @@ def finish_steps(kit: Kit) -> list[Step]:
                 (
                     f"Fit everything that goes afloat{f', the {cover} too' if cover else ''}. "
                     f"Tape {design.engine.fuel / 2.0:.0f} g of water in a bottle beside the tank.",
-                    "Two people lift the boat off, hands clear of the propeller. Take the cloth out of the cradles. "
-                    "Drop the bar into the rails, slot up.",
                     "Mark the balance point on tape, on both sides.",
+                    "Two people lift the boat onto two blocks, hands clear of the propeller. Take the cloth out. "
+                    "Drop the bar into the rails, slot up.",
                     "Set the marks over the bar's middle, the fin in the slot. Neither cradle may touch the boat.",
                     f"Does the bow drop? Lay pieces of {BALLAST_STEP:.0f} g{on_top} at the transom.",
                     "Does the stern drop? Lay them at the bulkhead instead. Stop when it rocks level.",

@@ -30,6 +30,7 @@ from hullcut.packet.shelf_picture import shelf_picture
 from hullcut.packet.step import Step
 from hullcut.packet.steps_decks import deck_steps
 from hullcut.packet.steps_finish import finish_steps
+from hullcut.packet.steps_hull import low_screws
 from hullcut.packet.transom_picture import holes_from_astern
 from hullcut.parts.fittings import servo_places
 from hullcut.parts.radio_places import STRAP_HOLE
@@ -81,13 +82,14 @@ def drive_steps(kit: Kit) -> list[Step]:
 
 def _knee_step(kit: Kit) -> Step:
     leg = kit.size(kit.plan.design.cleats.knee_leg)
-    onto = ", onto the stand" if kit.family("stand") else ""
+    onto, low = ", onto the stand" if kit.family("stand") else "", bool(low_screws(kit))
     return Step(
         "Turn the boat over and fit the knees",
         kit.family("knee"),
-        ("clamps", "plane", "straightedge", "file"),
+        ("clamps", "plane", "straightedge", "file", *(("drill and bits", "screwdriver") if low else ())),
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
+            *(("Now bore and set the transom's screws into the sheer cleats, like the others.",) if low else ()),
             "An adult pares off the hard glue inside the corners.",
             "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
             f"It is {kit.size(_TANK_BLOCK[0])} by {kit.size(_TANK_BLOCK[1])}, 1 in (25 mm) thick. "
@@ -122,9 +124,9 @@ def _fin_step(kit: Kit) -> Step:
         ("file", "tape", "weights", "try square"),
         (
             "File the fin slot until the fin's tab slides in.",
-            "Push the tab up through the bottom.",
+            "Try the tab dry, up through the bottom.",
             *slant,
-            "Glue the tab in its slot.",
+            "Take it out, and glue the tab in its slot.",
             f"Glue a fin cleat along each side of the tab. Each cleat stands {kit.fine(cleat.finished_width)} high. "
             "Set weights on both.",
             "Tape the fin square to the bottom until the glue sets.",
@@ -265,8 +267,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
                 "The adult packs thickened epoxy round the tube, inside. "
                 "Outside they press it up into the slot, and tape it over.",
                 "Turn the rod at once, and try the gap again. Shift wedge, tube or block now.",
-                f"Pull the dummy rod out after {span(glue('epoxy').clamp_minutes)}. Jigs and tape come off. "
-                "An adult fills the wedge's hollow and the fin's slot.",
+                f"After {span(glue('epoxy').clamp_minutes)} an adult takes off rod, jigs and tape. "
+                "Fresh epoxy fills the wedge's hollow and, outside, the fin's slot.",
             ),
             "While the epoxy is wet, as many cards fit the gap on all four sides. "
             f"The tube's fore end is {kit.size(log.abaft_plate)} abaft the engine plate.",
@@ -307,9 +309,9 @@ def _shield_step(kit: Kit) -> Step:
             "An adult cuts the metal to it with snips. "
             f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
             f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it clears the sheer cleat. "
-            f"It stays {kit.size(MUFFLER_FREE)} off that. Mark two bolts near its ends, clear of the muffler.",
-            f"An adult drills them {kit.bit(BOLT_BIT)} wide in the sheet, clamped on scrap, gloves off. "
-            "Hold it there again. Push a pencil through its holes onto the side.",
+            f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts near its ends, clear of that.",
+            f"An adult drills them {kit.bit(BOLT_BIT)} wide in the sheet, clamped on scrap. "
+            "Hold it there again. Prick the side through its holes with a nail.",
             "Hold the kill switch inside the port side, beside the engine plate. "
             "Mark two bolts, and a hole as wide as its button needs: you press that from outside.",
             "They take engine and plate out: both stay out. They measure all marks over to the outer face. "
@@ -327,15 +329,15 @@ def _bearings_in(kit: Kit) -> str:
     """Where the bearings go that stand in the tube: the foremost in its end, the others so far abaft that."""
     deep = tube_bearings(kit.plan)
     if not deep:
-        return "An adult presses a bearing flush into its fore end."
+        return "An adult presses a bearing flush into the tube's fore end."
     # From the after end, where a stick is marked and pushed in: the farthest goes first.
     ends = [tube(kit.plan).length - each - BEARING / 2.0 for each in deep]
     more = " and ".join(kit.size(each) if each >= _FLUSH else "flush" for each in ends)
     aft = (
-        f"With a marked stick they drive {len(deep)} more bearing{'s' if len(deep) > 1 else ''} in from the after end: "
+        f"With a marked stick they press {len(deep)} more bearing{'s' if len(deep) > 1 else ''} in from the after end: "
     )
     aft += f"{more} deep."
-    return f"An adult presses a bearing flush into its fore end. {aft} Loose? Thread-lock."
+    return f"An adult presses a bearing flush into the tube's fore end. {aft} Loose? Thread-lock."
 
 
 def radio_steps(kit: Kit) -> list[Step]:
@@ -416,7 +418,7 @@ def radio_steps(kit: Kit) -> list[Step]:
                 f"Strap the radio box, {kit.size(radio.box_length)} by {kit.size(radio.box_width)}, to the shelf. "
                 "One strap goes down hole 1 and up hole 3. One goes down 2 and up 4.",
                 f"Lay the battery to {battery_side} of the box, between holes 1 and 2. Its strap goes down 1 and up 2.",
-                "Seal the aerial's tube upright in its hole. Later the aerial stands in it: never cut that.",
+                "Seal the aerial's tube upright in its hole. Later the aerial stands in it: never cut the aerial.",
                 "An adult drills the box for the wires. Lead each out through a snug rubber ring.",
                 "Take all off again, the servos too. Glue two rails under each plate, and the rails to the shelf. "
                 "Set weights on.",

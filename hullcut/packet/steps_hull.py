@@ -30,7 +30,16 @@ if TYPE_CHECKING:
     from hullcut.packet.step import Kit
     from hullcut.stock.fasteners import Bit
 
-__all__ = ["BOTTOM_STEP", "STAND_STEP", "bottom_steps", "frame_steps", "hull_steps", "piece_steps", "stand_steps"]
+__all__ = [
+    "BOTTOM_STEP",
+    "STAND_STEP",
+    "bottom_steps",
+    "frame_steps",
+    "hull_steps",
+    "low_screws",
+    "piece_steps",
+    "stand_steps",
+]
 
 BOTTOM_STEP = "Bend on the bottom"
 """Title of the step that glues on the bottom; its glue hardens while the stand is built."""
@@ -254,7 +263,7 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
-            *_low_screws(kit),
+            *low_screws(kit),
             "Screw a stop block to the board against each side, just ahead of line A. No others yet."
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
@@ -287,14 +296,11 @@ def _line_of(kit: Kit, name: str) -> str:
     return next(each.letter for each in board_lines(kit.plan) if each.name == name)
 
 
-def _low_screws(kit: Kit) -> tuple[str, ...]:
-    """How those screws are drilled for that stand so low over the board that no drill gets at them."""
+def low_screws(kit: Kit) -> tuple[str, ...]:
+    """What is said of screws that stand so low over the board that no drill gets at them."""
     if not kit.screwed("transom", "sheer-cleat") or frame_blocks(kit.plan)[0] > _DRILL_ROOM:
         return ()
-    return (
-        "The board is in the way of those into the sheer cleats. "
-        "Lay the frame on its side, do these too, and set it back.",
-    )
+    return ("The board is in the way of those into the sheer cleats: leave them for later.",)
 
 
 def _upright(kit: Kit) -> str:

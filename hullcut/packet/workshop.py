@@ -89,7 +89,7 @@ _FOR = {
     "sealant": "holes through the hull, and the shelf",
     "pliers": "bending rods",
     "crimping pliers": "plugs on wires; no soldering near fuel",
-    "hacksaw": "shaft and tube; an adult saws",
+    "hacksaw": "shaft, tube, rods, brackets; an adult",
     "vice with soft jaws": "holding shaft and tube",
     "chisel": "paring glue off; an adult pares",
     "soft cloth": "lining the stand",

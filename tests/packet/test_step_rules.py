@@ -235,7 +235,7 @@ def test_shaft_and_tube_are_cut_to_length_and_every_bearing_is_pressed_in(studio
         steps["Glue in the strut pad and the rudder pad"].sentences
     )
     words = " ".join(tried.sentences)
-    assert "An adult presses a bearing flush into its fore end" in words
+    assert "An adult presses a bearing flush into the tube's fore end" in words
     along = np.cos(np.radians(plan.arrangement.shaft.angle))
     for each, place in zip(deep, line.places[-2:0:-1], strict=True):
         inside = tube(plan).length - each - BEARING / 2.0

@@ -23,16 +23,19 @@ def place(sentences, words):
 
 
 @pytest.mark.parametrize("bow", BOWS)
-def test_screws_just_over_the_board_are_drilled_with_the_frame_on_its_side(bow):
+def test_screws_just_over_the_board_wait_until_the_boat_is_turned(bow):
     plan = bow_studio(bow).plan
     step = named(plan, "Stand sides and transom on the board, keel up")
     low = Kit(plan).screwed("transom", "sheer-cleat") and frame_blocks(plan)[0] < 20.0
-    assert any("Lay the frame on its side" in sentence for sentence in step.sentences) == low
+    assert any("leave them for later" in sentence for sentence in step.sentences) == low
+    turned = named(plan, "Turn the boat over and fit the knees")
+    assert any("screws into the sheer cleats" in sentence for sentence in turned.sentences) == low
+    assert not low or {"drill and bits", "screwdriver"} <= set(turned.tools)
 
 
-def test_not_every_frame_is_laid_on_its_side():
+def test_not_every_frame_has_screws_that_wait():
     title = "Stand sides and transom on the board, keel up"
-    found = {any("on its side" in each for each in named(bow_studio(bow).plan, title).sentences) for bow in BOWS}
+    found = {any("for later" in each for each in named(bow_studio(bow).plan, title).sentences) for bow in BOWS}
     assert found == {True, False}
 
 
