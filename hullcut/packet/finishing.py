@@ -45,7 +45,7 @@ _PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
 # How the boat is strapped on its stand.
-_STRAPS = "One strap goes round hull and after cradle, one round fore deck and rails."
+_STRAPS = "One strap goes round hull and after cradle, one round fore deck and rails. None lies over the engine."
 # What is kept free round the propeller of a boat on its stand, mm: hullcut's own rule, no source.
 _FREE_AIR = 304.8
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.
@@ -145,22 +145,21 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
             f"They keep it upright. The water should reach about {kit.size(lying.line[0])} up the transom.",
             f"About {kit.size(upright(plan, lying).least)} of side should stay dry at the lowest place.",
             f"These are guesses. {kit.size(FLOAT_TOLERANCE)} off, or over {1.1 * plan.balance.mass / 1000.0:.1f} kg? "
-            "No run, ask first. One stands on a scale, one hands it over.",
+            "No run, ask. One adult stands on a scale, one hands it over.",
         )
     return [
         (
             "First start, outdoors only",
             (
                 "Paint and epoxy have stood one week. Extinguisher, first-aid kit and phone at hand.",
-                "Long clamps hold the stand on a table, stern over its end. Bar out: "
-                "the boat sits in both cradles. "
+                "Long clamps hold the stand on a firm table, stern over its end. "
+                "Bar out: the boat sits in both cradles. "
                 f"{_STRAPS} Round the propeller {kit.size(_FREE_AIR)} is free, but for the table.",
                 f"Ears covered, glasses on. An adult pours in {_fuel()} of fuel and wipes up. "
-                f"The can goes {_STAND_OFF} away. "
-                "Wait five minutes. Fuel smell? No start.",
+                f"The can goes {_STAND_OFF} away. Wait five minutes. Fuel smell? No start.",
                 "Plug lead off: an adult in gloves unwraps the propeller. One adult holds the boat, one starts it, "
                 "a third has the transmitter. Thumb on the kill switch; no full throttle in the air.",
-                f"You stand {_STAND_OFF} off, ahead and to port. All others: {WATCHERS} back. "
+                f"You stand {_STAND_OFF} off, ahead to port. All others: {WATCHERS} off. "
                 "Nobody is beside or behind the propeller.",
                 "Throttle closed, boat's radio off, plug lead on, choked by its manual: an adult pulls three times. "
                 "Radio off, it must not fire. It does? Leave the choke shut until it dies: no run.",
@@ -217,16 +216,15 @@ def first_float_lines(plan: BoatPlan) -> list[tuple[str, tuple[str, ...]]]:
                 "Later go faster, within the limit.",
                 "Close the throttle, then use the kill switch. If it runs on, keep away until its fuel is gone.",
                 "Engine stopped, propeller still: two adults row up to its bow, tie the line on, and tow it.",
-                "It floats until the muffler is cold. "
-                "Lead off, propeller wrapped, an adult looks for water, loose screws, "
-                "scorches.",
+                "It floats until the muffler is cold. An adult takes the plug lead off and wraps the propeller.",
             ),
         ),
         (
             "Afterwards",
             (
                 "Switch off the boat's radio, then the transmitter. An adult empties the tank outdoors. "
-                f"Open both drain plugs. {uncover}An adult takes out the battery. Dry the inside with a rag.",
+                f"Open both drain plugs. {uncover}An adult takes out the battery. Dry the inside. "
+                "Look for loose screws, scorches.",
                 f"It bounced? Add {BALLAST_STEP:.0f} g forward. It dug in? Add it aft. Write down what you changed.",
             ),
         ),

@@ -131,7 +131,7 @@ def _thickness(studio: Studio) -> tuple[str, ...]:
 
 
 def _hours(studio: Studio) -> str:
-    """How long all steps take together, to the next five hours."""
+    """How long all steps take together, to five hours."""
     minutes = sum(minutes_for(step) for step in building_steps(studio.plan))
     return f"The steps take about {5 * round(minutes / 300.0)} hours, jigs and drying not counted: a guess."
 
@@ -162,8 +162,8 @@ def how_to_use(studio: Studio, templates: str, frames: Frames, look: Styles) -> 
     story: list[Flowable] = [Heading("How to use this packet", look.chapter)]
     line = ParagraphStyle("use", parent=look.body, leading=12.2, spaceAfter=2)
     glued = _ADULTS_GLUE if glue(studio.plan.design.glue).hands == "adults" else ()
-    told = (*_USE[:4], *glued, *template_lines(templates), *_USE[4:-3], *_thickness(studio), *_USE[-3:])
-    told = (_hours(studio), *told)
+    told = (_hours(studio), *_USE[:4], *glued, *template_lines(templates), *_USE[4:-3])
+    told += (*_thickness(studio), *_USE[-3:])
     story += [bullet(text, line) for text in told]
     story.append(Heading("Marks on the pages", look.section, 1))
     rows = [[paragraph(word, look.cell_bold), paragraph(meaning, look.cell)] for word, meaning in _MARKS]

@@ -104,8 +104,8 @@ def setup_blocks(kit: Kit) -> list[Block]:
             "Balance it on the stand",
             (
                 "Fit all that goes afloat; half a tank, shown by a water bottle.",
-                "Two people hold it on the bar. Then the bar comes out.",
                 "Set point A over the balance bar. The boat rocks level.",
+                "Two people hold it on the bar. Then the bar comes out.",
             ),
             (
                 f"Bow drops: {BALLAST_STEP:.0f} g inside the transom moves A {kit.fine(aft)} aft.",
@@ -215,15 +215,9 @@ def signs_and_remedies(kit: Kit) -> list[tuple[str, str]]:
     calmer = aside(kit.plan.design.rudder.throw - _LESS_THROW)
     return [
         ("bounces (porpoises)", f"{some} at the bulkhead. Still bouncing: less throttle."),
-        (
-            "won't plane",
-            f"Spare weight out. Then {some} inside the transom. Then a propeller of less pitch.",
-        ),
+        ("won't plane", f"Spare weight out. Then {some} inside the transom. Then a propeller of less pitch."),
         ("digs its bow in", f"{some} inside the transom, then as much again."),
-        (
-            "spins out in turns",
-            f"Rudder throw {kit.size(calmer)}. Still spinning: {some} at the bulkhead.",
-        ),
+        ("spins out in turns", f"Rudder throw {kit.size(calmer)}. Still spinning: {some} at the bulkhead."),
         ("leans", f"{SIDE_STEP:.0f} g on the high side, as often as it needs."),
     ]
 

@@ -150,8 +150,9 @@ class Kit:
     @property
     def taped_hatch(self) -> bool:
         """Whether a hatch is screwed at one edge alone, so that tape holds the others afloat."""
-        hatch = bool(self.slugs("hatch#", "hatch")) and self.plan.design.decks.after == "hatch"
-        return hatch and not self.screwed("hatch", "sheer-cleat") and not has_coaming(self.plan.hull)
+        if self.plan.design.decks.after != "hatch" or has_coaming(self.plan.hull):
+            return False
+        return not self.screwed("hatch", "sheer-cleat")
 
     @property
     def stern(self) -> str:

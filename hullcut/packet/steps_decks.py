@@ -305,7 +305,7 @@ def _cover_steps(kit: Kit) -> list[Step]:
                 "Keep glue off the hull: the hatch must lift.",
                 "Then drop the hatch into place.",
                 f"Drill and screw it to {onto}."
-                + ("" if rim or cleats else " Afloat, waterproof tape holds its other edges down."),
+                + (" Afloat, waterproof tape holds its other edges down." if kit.taped_hatch else ""),
             ),
             check,
             glue=True,

@@ -259,8 +259,7 @@ def finish_steps(kit: Kit) -> list[Step]:
                     "Does the stern drop? Lay them at the bulkhead instead. Stop when it rocks level.",
                     "Take the photo now, and wait for the yes. "
                     "Two people lift the boat off. Bar out, cloth back in, boat back.",
-                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, "
-                    "clear of rods. "
+                    f"{uncover}Bed the ballast in sealant: at the stern on the shelf's after edge, clear of rods. "
                     "Forward it lies on the bottom, beside the bulkhead's plug. Take the bottle out.",
                 ),
                 f"The balance point is {kit.size(place.balance_x)} from the {kit.stern}. {BALLAST_STEP:.0f} g moves it "

@@ -82,14 +82,15 @@ def drive_steps(kit: Kit) -> list[Step]:
 
 def _knee_step(kit: Kit) -> Step:
     leg = kit.size(kit.plan.design.cleats.knee_leg)
-    onto, low = ", onto the stand" if kit.family("stand") else "", bool(low_screws(kit))
+    onto, low = ", onto the stand" if kit.family("stand") else "", low_screws(kit)
+    ends = "both transoms'" if kit.slugs("bow-transom") else "the transom's"
     return Step(
         "Turn the boat over and fit the knees",
         kit.family("knee"),
         ("clamps", "plane", "straightedge", "file", *(("drill and bits", "screwdriver") if low else ())),
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
-            *(("Now bore and set the transom's screws into the sheer cleats, like the others.",) if low else ()),
+            *((f"Now bore and set {ends} screws into the sheer cleats, like the others.",) if low else ()),
             "An adult pares off the hard glue inside the corners.",
             "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
             f"It is {kit.size(_TANK_BLOCK[0])} by {kit.size(_TANK_BLOCK[1])}, 1 in (25 mm) thick. "
@@ -155,6 +156,7 @@ def _engine_step(kit: Kit) -> Step:
         kit.family("bearer", "engine_plate"),
         (
             *("long clamps", "weights", "try square", "screwdriver", "spanners", "plane"),
+            *("vice with soft jaws", "file"),
             *(("hacksaw",) if short_leg(kit.plan) is not None else ()),
         ),
         (
@@ -445,7 +447,7 @@ def _loop_holes(kit: Kit) -> str:
     """What is drilled for a bow loop that is bolted through a bow transom."""
     pram = kit.plan.design.hull.bow == "pram"
     return (
-        f" The bow loop's too, as wide as its bolts: "
+        " The bow loop's too, as wide as its bolts: "
         f"in the middle, {kit.size(_LOOP_BELOW)} below the bow transom's top."
         if pram
         else ""

@@ -263,7 +263,11 @@ def _stand_up_step(kit: Kit) -> Step:
                 if _ends_screwed(kit)
                 else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
-            *low_screws(kit),
+            *(
+                ("The board is in the way of those into the sheer cleats: leave them for later.",)
+                if low_screws(kit)
+                else ()
+            ),
             "Screw a stop block to the board against each side, just ahead of line A. No others yet."
             + (" Keep clear of the sides' screws." if _ends_screwed(kit) else ""),
         ),
@@ -296,11 +300,9 @@ def _line_of(kit: Kit, name: str) -> str:
     return next(each.letter for each in board_lines(kit.plan) if each.name == name)
 
 
-def low_screws(kit: Kit) -> tuple[str, ...]:
-    """What is said of screws that stand so low over the board that no drill gets at them."""
-    if not kit.screwed("transom", "sheer-cleat") or frame_blocks(kit.plan)[0] > _DRILL_ROOM:
-        return ()
-    return ("The board is in the way of those into the sheer cleats: leave them for later.",)
+def low_screws(kit: Kit) -> bool:
+    """Whether screws stand so low over the board that no drill gets at them until the boat is turned over."""
+    return kit.screwed("transom", "sheer-cleat") and frame_blocks(kit.plan)[0] <= _DRILL_ROOM
 
 
 def _upright(kit: Kit) -> str:
@@ -428,7 +430,7 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     # With the sides drawn in no beam passes the chine cleats: all go in while they are spread.
     inside = (
         f"Lift out the bulkhead{' and the beams' if beams else ''}. "
-        "Spread glue on their edges and ends, and where they touch sides and cleats.",
+        "Spread glue on all edges and ends, and where they touch sides and cleats.",
         (
             "Set them back at once, a weight on each beam. The middle one is glued to the bulkhead too. "
             if beams
@@ -586,7 +588,7 @@ def _bending(kit: Kit, screwed: bool) -> tuple[str, ...]:
         )
     held = (
         (
-            f"Lay a scrap across at the bow. Two long clamps draw it to the board. "
+            "Lay a scrap across at the bow. Two long clamps draw it to the board. "
             f"It stays for {_hours(glue(kit.plan.design.glue).cure_minutes)}.",
         )
         if kit.plan.design.hull.bow == "pram"

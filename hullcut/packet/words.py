@@ -99,6 +99,7 @@ _WORDS = (
     ("porpoise", "to bounce up and down at speed"),
     ("pushrod", "a stiff wire from a servo to rudder or throttle"),
     ("rack", "where the workshop keeps pieces left over"),
+    ("rake", "how far something leans"),
     ("receiver", "the part of the radio that rides in the boat"),
     ("resaw", "to saw a board into thinner ones"),
     ("right-hand", "of a propeller: drives forward turning clockwise"),
@@ -149,7 +150,6 @@ def meanings(hull: HullSizes) -> list[tuple[str, str]]:
         ("bow transom", "the flat board that closes the bow", hull.bow == "pram"),
         ("flare", "how far the sides lean outward", hull.flare > 0.0 or hull.offsets is not None),
         ("nose block", "the block that closes the bow under the deck", hull.bow == "sled"),
-        ("rake", "how far something leans", True),
         ("rocker", "the rise of the bottom towards the stern", hull.rocker > 0.0),
         ("stem", "the corner where the sides meet at the bow", hull.bow == "stem"),
     )

@@ -90,7 +90,7 @@ _FOR = {
     "pliers": "bending rods",
     "crimping pliers": "plugs on wires; no soldering near fuel",
     "hacksaw": "shaft, tube, rods, brackets; an adult",
-    "vice with soft jaws": "holding shaft and tube",
+    "vice with soft jaws": "holding shaft, tube and brackets",
     "chisel": "paring glue off; an adult pares",
     "soft cloth": "lining the stand",
     "stand": "holding the boat",
@@ -111,9 +111,8 @@ def tools_chapter(studio: Studio, frames: Frames, look: Styles) -> list[Flowable
     for number, step in enumerate(steps, 1):
         for tool in step.tools:
             used.setdefault(tool, []).append(number)
-    purposes = _FOR | {
-        "straightedge": f"flat edges; {Kit(studio.plan).size(Kit(studio.plan).straight_run)} long or more"
-    }
+    kit = Kit(studio.plan)
+    purposes = _FOR | {"straightedge": f"flat edges; {kit.size(kit.straight_run)} long or more"}
     listed = [(tool, purposes.get(tool, ""), in_runs(numbers)) for tool, numbers in used.items()]
     half = (len(listed) + 1) // 2
     heads = [paragraph(text, look.cell_bold) for text in ("☐", "Tool", "For", "Steps")]

@@ -311,6 +311,8 @@ def test_at_the_first_run_the_propeller_is_looked_at_before_anyone_lifts(studio)
         place("floats until the muffler is cold"),
     ]
     assert order == sorted(order)
+    looked = runs[place("looks at the propeller")]
+    assert looked.index("straps off") < looked.index("Two adults lift")
 
 
 def test_coats_and_drying_are_told_on_one_page_and_the_step_points_to_it(studio):

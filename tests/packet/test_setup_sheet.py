@@ -278,4 +278,4 @@ def test_what_is_ticked_at_the_pond_can_be_seen_there():
     assert "dummy rod" not in ticked
     assert "weigh it, see next page" in ticked
     afloat = " ".join(dict(first_float_lines(kit.plan))["At the water, engine off"])
-    assert "One stands on a scale, one hands it over" in afloat
+    assert "One adult stands on a scale, one hands it over" in afloat
