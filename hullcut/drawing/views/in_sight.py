@@ -61,7 +61,11 @@ class Visible:
 def what_shows(facets: Sequence[Hidden]) -> list[Visible]:
     """What is seen of each facet."""
     areas, thin, wide = (_shapes([getattr(each, name) for each in facets]) for name in ("area", "thin", "wide"))
-    covered = np.flatnonzero([bool(each.covers) for each in facets])
+    # Nobody looks for what hides so small an area: its lines would show through whatever stands before it.
+    small = shapely.area(areas) <= _NOTHING
+    for shapes in (areas, thin, wide):
+        shapes[small] = None
+    covered = np.flatnonzero(~small & np.array([bool(each.covers) for each in facets], dtype=bool))
     left = _left_of(areas[covered], [facets[k].covers for k in covered.tolist()])
     gone = shapely.is_empty(left)
     for shapes in (areas, thin, wide):

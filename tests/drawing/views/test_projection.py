@@ -104,6 +104,18 @@ def test_a_hidden_box_leaves_no_line():
     assert lines_of(both, Role.OUTLINE, Role.THIN) == lines_of(view.items([Shown("wall")]), Role.OUTLINE, Role.THIN)
 
 
+def test_a_hidden_face_seen_nearly_edge_on_leaves_no_line():
+    """Its area in the picture is below the least overlap that is looked at: nothing is found to hide it."""
+    wall = box_solid((0, -60, 0), (100, -50, 100))
+    small = box_solid((40, 0, 40), (45, 5, 45))
+    eye = camera(270, 1)
+    smallest = min(flat.polygon.area for flat in flat_facets(small, eye))
+    assert 0.0 < smallest < 0.5
+    view = View({"wall": wall, "small": small}, eye)
+    both = view.items([Shown("small", NEW), Shown("wall")])
+    assert lines_of(both, Role.OUTLINE, Role.THIN) == lines_of(view.items([Shown("wall")]), Role.OUTLINE, Role.THIN)
+
+
 def test_bodies_that_pass_through_one_another_hide_each_other_in_part():
     floor = box_solid((0, 0, -5), (100, 100, 0))
     post = box_solid((40, 40, -50), (60, 60, 50))
