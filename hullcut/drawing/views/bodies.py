@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hullcut.drawing.views.solids import box_solid, loft_solid, moved, part_solid, rod_solid
+from hullcut.drawing.views.cut import cut_solid
+from hullcut.drawing.views.solids import box_solid, loft_solid, mesh_solid, moved, part_solid, rod_solid
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -54,42 +54,64 @@ def _planed(hull: Hull, part: Part) -> tuple[Facet, ...]:
     """A part's solid as it is once it has been planed to what stands round it."""
     if short_id(part) == "nose-block":
         return _planed_nose(hull, part)
+    if short_id(part) == "stem-block":
+        return _planed_stem(hull)
     solid = part_solid(part)
     if part.family == "bottom" and hull.bow is None:
-        return _reshaped(solid, lambda points: _under_sheer(hull, points))
+        return _under_sheer(hull, solid)
     if part.family == "side" and hull.pointed:
-        return _reshaped(solid, lambda points: _on_own_side(points, part.hand == "port"))
-    if short_id(part) == "stem-block":
-        return _reshaped(solid, lambda points: _between_sides(hull, points))
+        # Their ends meet on the centre line at a stem.
+        return cut_solid(solid, np.zeros(3), np.array([0.0, 1.0 if part.hand == "port" else -1.0, 0.0]))
+    if short_id(part).startswith("bow-"):
+        return _on_bottom(hull, solid)
     return solid
 
 
-def _reshaped(solid: tuple[Facet, ...], move: Callable[[Array], Array]) -> tuple[Facet, ...]:
-    return tuple(
-        replace(facet, rings=tuple(replace(ring, points=move(ring.points)) for ring in facet.rings)) for facet in solid
-    )
+def _under_sheer(hull: Hull, solid: tuple[Facet, ...]) -> tuple[Facet, ...]:
+    """A solid with what stands above the sheer at the bow planed off, as the bottom's fore edge is."""
+    x = np.array([hull.length - 1.0, hull.length])
+    z = hull.sheer_height(x)
+    down = np.array([z[1] - z[0], 0.0, -1.0])
+    return cut_solid(solid, np.array([x[1], 0.0, z[1]]), down / np.linalg.norm(down))
 
 
-def _under_sheer(hull: Hull, points: Array) -> Array:
-    """Points with what stands above the sheer planed off, as the bottom's fore edge is."""
-    lowered = points.copy()
-    lowered[:, 2] = np.minimum(points[:, 2], hull.sheer_height(points[:, 0]))
-    return lowered
+def _on_bottom(hull: Hull, solid: tuple[Facet, ...]) -> tuple[Facet, ...]:
+    """A solid with what stands below the bottom's inner face planed off, where that slants up at the bow."""
+    corners = np.concatenate([ring.points for facet in solid for ring in facet.rings])
+    x = float(corners[np.argmin(corners[:, 2]), 0]) + np.array([-1.0, 0.0, 1.0])
+    z = hull.bottom_height(x, hull.bottom_thickness)
+    along = np.array([x[2] - x[0], z[2] - z[0]]) / np.hypot(x[2] - x[0], z[2] - z[0])
+    return cut_solid(solid, np.array([x[1], 0.0, z[1]]), np.array([-along[1], 0.0, along[0]]))
 
 
-def _on_own_side(points: Array, port: bool) -> Array:
-    """Points with what stands past the centre line planed off, as the sides' ends are where they meet at a stem."""
-    kept = points.copy()
-    kept[:, 1] = np.maximum(points[:, 1], 0.0) if port else np.minimum(points[:, 1], 0.0)
-    return kept
+def _planed_stem(hull: Hull) -> tuple[Facet, ...]:
+    """The stem block with its cheeks planed to the sides' inner faces."""
+    assert hull.bow is not None
+    aft, inset = hull.bow_room(), hull.side_thickness
+    half = hull.design.woods.nose_block.thickness / 2.0
+    foot = hull.side_foot(hull.bow, hull.bottom_thickness, inset)[0]
+    head = hull.side_head(hull.bow, -hull.deck_drop, inset)[0]
 
+    def edge(fore: float, height: Callable[[Array], Array]) -> Array:
+        """Points (n, 3) of a cheek's edge from aft to fore, the second where planing begins."""
+        tried = np.linspace(aft, fore, 257)
+        square = np.flatnonzero(hull.half_breadth(tried, height(tried), inset) >= half)
+        planed_from = max(float(tried[square[-1]]) if len(square) else aft, aft + 1.0)
+        x = np.concatenate([[aft], np.linspace(planed_from, fore, 6)])
+        return np.column_stack([x, np.clip(hull.half_breadth(x, height(x), inset), 0.5, half), height(x)])
 
-def _between_sides(hull: Hull, points: Array) -> Array:
-    """Points moved in to the sides' inner faces, as a stem block's cheeks are planed."""
-    inside = np.maximum(hull.half_breadth(points[:, 0], points[:, 2], hull.side_thickness), 0.5)
-    moved_in = points.copy()
-    moved_in[:, 1] = np.clip(points[:, 1], -inside, inside)
-    return moved_in
+    low = edge(foot, lambda x: hull.bottom_height(x, hull.bottom_thickness))
+    high = edge(head, hull.roof_height)
+    over = np.array([1.0, -1.0, 1.0])
+    # Of each station: port below and above, starboard above and below.
+    corners = np.stack([low, high, high * over, low * over], axis=1).reshape(-1, 3)
+    last = len(corners) - 4
+    faces: list[tuple[int, ...]] = [(0, 3, 2, 1), (last, last + 1, last + 2, last + 3)]
+    for a in range(0, last, 4):
+        b = a + 4
+        faces += [(a, b, b + 3, a + 3), (a + 1, a + 2, b + 2, b + 1)]
+        faces += [(a, a + 1, b + 1), (a, b + 1, b), (a + 3, b + 3, b + 2), (a + 3, b + 2, a + 2)]
+    return mesh_solid(corners, faces)
 
 
 def _planed_nose(hull: Hull, part: Part) -> tuple[Facet, ...]:
@@ -122,14 +144,14 @@ def _fittings(plan: BoatPlan) -> dict[str, tuple[Facet, ...]]:
     middle = radio.shelf_from + radio.shelf_length / 2.0
     y, blade_from = design.rudder.offset, -POST_ABAFT - BLADE[0]
     return {
-        "shaft": rod_solid(output, hub, drive.shaft_diameter, 12),
+        "shaft": rod_solid(output, hub, drive.shaft_diameter),
         "propeller": (
-            *rod_solid(hub - 6.0 * along, hub + 8.0 * along, 9.0, 12),
+            *rod_solid(hub - 6.0 * along, hub + 8.0 * along, 9.0),
             *box_solid((hub[0] - 1.5, -4.0, hub[2] - blade), (hub[0] + 1.5, 4.0, hub[2] + blade)),
         ),
         "rudder": (
             *box_solid((blade_from, y - 1.5, -design.rudder.depth), (blade_from + sum(BLADE), y + 1.5, 12.0)),
-            *rod_solid(np.array([-POST_ABAFT, y, 12.0]), np.array([-POST_ABAFT, y, 0.75 * depth]), POST_WIDE, 12),
+            *rod_solid(np.array([-POST_ABAFT, y, 12.0]), np.array([-POST_ABAFT, y, 0.75 * depth]), POST_WIDE),
             *box_solid((-38.0, y - 10.0, 0.3 * depth), (-0.2, y + 10.0, 0.3 * depth + 4.0)),
         ),
         "radio box": box_solid(

@@ -41,12 +41,14 @@ class Hidden:
         area: of it, in the camera's plane.
         thin, wide: its edges as lines of either width.
         covers: areas that hide some of it.
+        touched: whether any of what hides it lies against it, or runs into it.
     """
 
     area: BaseGeometry
     thin: BaseGeometry
     wide: BaseGeometry
     covers: tuple[BaseGeometry, ...]
+    touched: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +73,31 @@ def what_shows(facets: Sequence[Hidden]) -> list[Visible]:
     for shapes in (areas, thin, wide):
         shapes[covered[gone]] = None
     covered = covered[~gone]
-    cores = shapely.buffer(left[~gone], -_SLIVER, join_style="mitre")
-    areas[covered] = shapely.buffer(cores, _SLIVER, join_style="mitre")
+    whole = areas[covered]
+    # A facet seen nearly edge-on is a strip as a whole.
+    sliver = np.minimum(_SLIVER, 0.5 * shapely.area(whole) / shapely.length(whole))
+    cores = shapely.buffer(left[~gone], -sliver, join_style="mitre")
+    areas[covered] = shapely.buffer(cores, sliver, join_style="mitre")
     lined = ~(shapely.is_empty(thin[covered]) & shapely.is_empty(wide[covered]))
     near = shapely.buffer(cores[lined], 2.0 * _SLIVER, join_style="mitre")
     for lines in (thin, wide):
         some = ~shapely.is_empty(lines[covered[lined]])
         here = covered[lined][some]
         lines[here] = intersections_of_lines(lines[here], near[some])
-    found = zip(_rings_of(areas), _lines_of(thin), _lines_of(wide), strict=True)
-    return [Visible(*each) for each in found]
+    seams = np.full(len(areas), shapely.LineString(), dtype=object)
+    touched = np.array([each.touched for each in facets], dtype=bool)[covered]
+    seams[covered[touched]] = _seams(areas[covered[touched]], whole[touched])
+    found = zip(_rings_of(areas), _lines_of(thin), _lines_of(seams), _lines_of(wide), strict=True)
+    return [Visible(rings, edges + cuts, turns) for rings, edges, cuts, turns in found]
+
+
+def _seams(seen: Shapes, whole: Shapes) -> Shapes:
+    """The borders of what is seen of facets that are not borders of the facets themselves.
+
+    There another body stands before the facet or runs into it: where it runs in, neither has an edge there.
+    """
+    inside = shapely.buffer(whole, -_SLIVER / 2.0, join_style="mitre")
+    return intersections_of_lines(shapely.boundary(seen), inside)
 
 
 def _shapes(each: Sequence[BaseGeometry]) -> Shapes:

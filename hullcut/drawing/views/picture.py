@@ -14,11 +14,11 @@ from hullcut.drawing.paths import polygon, polyline
 from hullcut.drawing.scene import Role, Scene, Shape
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.in_sight import Hidden, Visible, what_shows
-from hullcut.drawing.views.projection import Flat, flat_bodies, hidings
+from hullcut.drawing.views.projection import EDGE_ON, Flat, flat_bodies, hidings
 from hullcut.drawing.views.solids import moved
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -34,6 +34,9 @@ _LIGHT = np.array([-0.35, 0.45, 0.82])
 _SILHOUETTE = 0.4
 _EDGE = 0.18
 _LEAST_ARROW = 8.0
+# Beyond a corner, a surface seen more edge-on than this (cosine to the line of sight) counts as turned away: of a
+# plank's edge less than a line's width is seen.
+_TURNED_AWAY = 0.06
 # Points nearer than this to one another are one, mm on paper.
 _TOUCHING = 0.02
 
@@ -74,12 +77,13 @@ Key = tuple[str, tuple[float, float, float]]
 
 
 class _Cover(NamedTuple):
-    """What hides some of a facet: whose facet it is, its area as far as it hides, and whether it hides all."""
+    """What hides some of a facet: whose facet it is, its area as far as it hides, whether it hides all, and touches."""
 
     hider: Key
     facet: int
     area: BaseGeometry
     whole: bool
+    touches: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +153,7 @@ class View:
     def _note(self, hidden: tuple[Key, int], hider: tuple[Key, int], found: Hiding) -> None:
         (key, number), (other, facet) = hidden, hider
         if (key, other) not in self._compared:
-            cover = _Cover(other, facet, found.area, found.whole)
+            cover = _Cover(other, facet, found.area, found.whole, found.touches)
             self._covers.setdefault(key, {}).setdefault(other, []).append((number, cover))
 
     def _listed(self, keys: Sequence[Key]) -> tuple[list[Flat], list[tuple[Key, int]]]:
@@ -190,7 +194,8 @@ class View:
     def _hidden(self, name: _Name, covers: Sequence[_Cover]) -> Hidden:
         body, number = self._seen[name[0]], name[1]
         areas = tuple(cover.area for cover in covers)
-        return Hidden(body.flats[number].polygon, body.thin[number], body.wide[number], areas)
+        touched = any(cover.touches for cover in covers)
+        return Hidden(body.flats[number].polygon, body.thin[number], body.wide[number], areas, touched)
 
     def bounds(self, shown: Sequence[Shown]) -> tuple[float, float, float, float]:
         """The picture's box in the camera's plane, mm on the boat."""
@@ -222,7 +227,7 @@ class View:
             tuple(polyline(points) for points in _on_paper(lines, scale, origin, 2)) for lines in (thin, wide)
         )
         drawn: list[Item] = [
-            Shape(Role.FILL, paths, fill=colour, stroke=colour, width=0.1) for colour, paths in areas.items()
+            Shape(Role.FILL, paths, fill=colour, stroke=colour, width=0.1) for colour, paths in areas.items() if paths
         ]
         if thin_lines:
             drawn.append(Shape(Role.THIN, thin_lines, width=_EDGE))
@@ -254,6 +259,22 @@ class View:
                     inside = patch.representative_point()
                     found[each.owner] = ((inside.x, inside.y), best)
         return found
+
+    def seen_areas(self, shown: Sequence[Shown], owners: Collection[str]) -> list[tuple[str, shapely.Polygon]]:
+        """What is seen of some owners, patch by patch in the camera's plane, the largest first."""
+        keys = [_key(each) for each in shown]
+        self._compare(keys)
+        found = [
+            (
+                each.owner,
+                shapely.Polygon(seen.rings[0], [hole for hole in seen.rings[1:] if _within(hole, seen.rings[0])]),
+            )
+            for each, in_sight in zip(shown, self._in_sight(keys), strict=True)
+            if each.owner in owners
+            for _, seen in in_sight
+            if seen.rings
+        ]
+        return sorted(found, key=lambda one: -one[1].area)
 
     def at(self, point: Array, scale: float, origin: tuple[float, float]) -> tuple[float, float]:
         """Where a point in space (3,) falls in a drawing made with the same scale and origin."""
@@ -363,8 +384,9 @@ def _edges(flats: Sequence[Flat], eye: Camera) -> tuple[tuple[BaseGeometry, ...]
         return (), ()
     borders = [(ring, border) for flat in flats for ring, border in zip(flat.rings, flat.facet.rings, strict=True)]
     ends = np.concatenate([np.stack([ring, np.roll(ring, -1, axis=0)], axis=1) for ring, _ in borders])
-    away = np.concatenate([border.across for _, border in borders]) @ eye.to_eye < 1e-9
     drawn = np.concatenate([border.drawn for _, border in borders])
+    facing = np.concatenate([border.across for _, border in borders]) @ eye.to_eye
+    away = facing < np.where(drawn, _TURNED_AWAY, EDGE_ON)
     whose = np.repeat(np.arange(len(flats)), [sum(len(ring) for ring in flat.rings) for flat in flats])
     thin, wide = drawn & ~away, away
     return (_joined(ends[thin], whose[thin], len(flats)), _joined(ends[wide], whose[wide], len(flats)))

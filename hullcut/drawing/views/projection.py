@@ -23,17 +23,19 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.views.solids import Facet
 
-__all__ = ["Camera", "Flat", "Hiding", "camera", "flat_bodies", "flat_facets", "hidings"]
+__all__ = ["EDGE_ON", "Camera", "Flat", "Hiding", "camera", "flat_bodies", "flat_facets", "hidings"]
 
 Array = NDArray[np.float64]
 
-# Facets seen more edge-on than this (cosine to the line of sight) show no surface.
-_EDGE_ON = 0.012
+EDGE_ON = 0.012
+"""Facets seen more edge-on than this (cosine to the line of sight) show no surface."""
 # Overlaps smaller than this, mm2, and depths closer than this, mm, decide nothing.
 _LEAST_OVERLAP = 0.5
 _LEAST_DEPTH = 0.02
 # Bodies that seem to pass through one another by less than this, mm, only touch: their outlines were made simpler.
 _TOUCH = 1.5
+# Bodies nearer than this to one another, mm, lie against one another.
+_AGAINST = 3.0
 # How much smaller a facet is taken to tell what only touches it, mm; and the share of it that counts as all.
 _RIM, _ALL = 0.05, 0.9995
 # Facets narrower than this, mm, are strips.
@@ -107,10 +109,10 @@ def flat_bodies(bodies: Sequence[Sequence[Facet]], eye: Camera) -> list[list[Fla
     every = [(number, facet) for number, facets in enumerate(bodies) for facet in facets]
     seen: list[list[Flat]] = [[] for _ in bodies]
     facing = np.array([facet.normal for _, facet in every]).reshape(-1, 3) @ eye.to_eye
-    faces = [every[k] for k in np.flatnonzero(facing >= _EDGE_ON).tolist()]
+    faces = [every[k] for k in np.flatnonzero(facing >= EDGE_ON).tolist()]
     if not faces:
         return seen
-    towards = facing[facing >= _EDGE_ON]
+    towards = facing[facing >= EDGE_ON]
     lengths = [len(ring.points) for _, facet in faces for ring in facet.rings]
     points = np.concatenate([ring.points for _, facet in faces for ring in facet.rings])
     flat = iter(np.split(eye.project(points), np.cumsum(lengths)[:-1]))
@@ -152,6 +154,7 @@ class Hiding(NamedTuple):
         area: what hides it; it may reach beyond the hidden facet.
         whole: whether all of the facet is hidden.
         swapped: whether `hidden` counts in the second list and `hider` in the first.
+        touches: whether somewhere the one lies against the other, or runs into it.
     """
 
     hidden: int
@@ -159,6 +162,7 @@ class Hiding(NamedTuple):
     area: BaseGeometry
     whole: bool
     swapped: bool
+    touches: bool
 
 
 def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
@@ -180,10 +184,12 @@ def hidings(first: Sequence[Flat], second: Sequence[Flat]) -> list[Hiding]:
     broad = ~(_thin(ours)[i] | _thin(theirs)[j])
     behind = broad & (np.maximum(low, lowest) > _LEAST_DEPTH)
     ahead = broad & (np.minimum(high, highest) < -_LEAST_DEPTH)
+    # The least gap where they overlap, or less.
+    nearest = np.maximum(np.maximum(low, lowest), -np.minimum(high, highest))
     theirs_in = ours_in if first is second else _shrunk(theirs)
     found = [
-        *_whole_covers(i[behind], j[behind], ours_in, theirs, swapped=False),
-        *_whole_covers(j[ahead], i[ahead], theirs_in, ours, swapped=True),
+        *_whole_covers(i[behind], j[behind], ours_in, theirs, nearest[behind], swapped=False),
+        *_whole_covers(j[ahead], i[ahead], theirs_in, ours, nearest[ahead], swapped=True),
     ]
     doubtful = ~behind & ~ahead
     found += _by_overlap(ours, theirs, i[doubtful], j[doubtful], slopes[doubtful])
@@ -217,15 +223,16 @@ def _whole_covers(
     hider: NDArray[np.intp],
     behind: NDArray[np.object_],
     before: NDArray[np.object_],
+    nearest: Array,
     swapped: bool,
 ) -> list[Hiding]:
     """Facets that hide others by all of their own area; those behind are given a trifle smaller."""
     shapely.prepare(before)
     whole = shapely.covers(before[hider], behind[hidden])
     return [
-        Hiding(one, two, area, all_of_it, swapped)
-        for one, two, area, all_of_it in zip(
-            hidden.tolist(), hider.tolist(), before[hider].tolist(), whole.tolist(), strict=True
+        Hiding(one, two, area, all_of_it, swapped, gap < _AGAINST)
+        for one, two, area, all_of_it, gap in zip(
+            hidden.tolist(), hider.tolist(), before[hider].tolist(), whole.tolist(), nearest.tolist(), strict=True
         )
     ]
 
@@ -248,10 +255,11 @@ def _by_overlap(
     sizes = (shapely.area(ours), shapely.area(theirs))
 
     def hides(hidden: int, hider: int, area: BaseGeometry, swapped: bool) -> Hiding:
-        return Hiding(hidden, hider, area, bool(area.area > _ALL * sizes[swapped][hidden]), swapped)
+        return Hiding(hidden, hider, area, bool(area.area > _ALL * sizes[swapped][hidden]), swapped, touches)
 
     found = []
     for k in range(len(shared)):
+        touches = bool(low[k] < _AGAINST and high[k] > -_AGAINST)
         other = bool(turned[k])
         one, two = (int(j[k]), int(i[k])) if other else (int(i[k]), int(j[k]))
         if low[k] < -_TOUCH and high[k] > _TOUCH:

@@ -21,16 +21,28 @@ if TYPE_CHECKING:
 
     from hullcut.parts.values import Part
 
-__all__ = ["Facet", "FacetRing", "box_solid", "loft_solid", "moved", "part_solid", "prism_solid", "rod_solid"]
+__all__ = [
+    "Facet",
+    "FacetRing",
+    "box_solid",
+    "loft_solid",
+    "mesh_solid",
+    "moved",
+    "part_solid",
+    "prism_solid",
+    "rod_solid",
+]
 
 Array = NDArray[np.float64]
 
-# A picture is printed several times smaller than the boat: half a millimetre on the boat is not seen.
-_SIMPLIFY = 0.4
+# How far a picture's outline may leave the part's, mm: a picture is printed several times smaller than the boat.
+_SIMPLIFY = 0.15
 # A bent part is cut so that no facet stands farther off the surface than this, mm.
-_FLATNESS = 0.7
+_FLATNESS = 0.15
 # Two pieces of outline that turn less than this against one another, degrees, are one smooth edge.
 _SMOOTH_TURN = 20.0
+# Sides of a round rod: they turn less than that.
+_ROUND = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,6 +349,27 @@ def loft_solid(start: Array, end: Array) -> tuple[Facet, ...]:
     return tuple(facets)
 
 
+def mesh_solid(corners: Array, faces: Sequence[tuple[int, ...]]) -> tuple[Facet, ...]:
+    """A closed body of flat faces that share their corners.
+
+    Args:
+        corners: (n, 3), mm.
+        faces: the corners of each, counter-clockwise as seen from outside. Every edge is shared by two faces.
+    """
+    normals = np.array([_ring_normal(corners[list(face)]) for face in faces])
+    owners = {(a, b): number for number, face in enumerate(faces) for a, b in _edges_of(face)}
+    smooth = np.cos(np.radians(_SMOOTH_TURN))
+    facets = []
+    for face, normal in zip(faces, normals, strict=True):
+        across = normals[[owners[b, a] for a, b in _edges_of(face)]]
+        facets.append(Facet((FacetRing(corners[list(face)], across, across @ normal < smooth),), normal))
+    return tuple(facets)
+
+
+def _edges_of(face: tuple[int, ...]) -> list[tuple[int, int]]:
+    return list(zip(face, (*face[1:], face[0]), strict=True))
+
+
 def _ring_normal(ring: Array) -> Array:
     """Unit normal (3,) of a flat ring, counter-clockwise about it (Newell's sum)."""
     total = np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)
@@ -356,7 +389,7 @@ def box_solid(low: tuple[float, float, float], high: tuple[float, float, float])
     return prism_solid(ring, np.array([0.0, 0.0, z1 - z0]))
 
 
-def rod_solid(start: Array, end: Array, diameter: float, corners: int = 18) -> tuple[Facet, ...]:
+def rod_solid(start: Array, end: Array, diameter: float) -> tuple[Facet, ...]:
     """A round rod between the centres of its ends."""
     along = np.asarray(end, dtype=np.float64) - np.asarray(start, dtype=np.float64)
     axis = along / np.linalg.norm(along)
@@ -364,6 +397,6 @@ def rod_solid(start: Array, end: Array, diameter: float, corners: int = 18) -> t
     u = np.cross(helper, axis)
     u /= np.linalg.norm(u)
     v = np.cross(axis, u)
-    angle = 2.0 * np.pi * np.arange(corners) / corners
+    angle = 2.0 * np.pi * np.arange(_ROUND) / _ROUND
     ring = np.asarray(start) + diameter / 2.0 * (np.cos(angle)[:, None] * u + np.sin(angle)[:, None] * v)
     return prism_solid(ring, along)

@@ -26,6 +26,8 @@ __all__ = ["three_views"]
 
 _SCALES = (2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 _LEVEL = 6.0
+# Sizes that differ by less than this are one, mm.
+_SEEN = 0.5
 _TEXT = 2.5
 _FLAT_LOOK = Look("#ffffff", 0.1)
 
@@ -110,6 +112,11 @@ def _height(plan: BoatPlan) -> float:
     return 2.0 * (plan.hull.depth - _lowest(plan)) + high + 10.0 + plan.hull.beam
 
 
+def _stern_height(plan: BoatPlan) -> float:
+    """Height of the sheer at the transom, mm; where the sheer is level it is the depth."""
+    return float(plan.hull.sheer_height(np.zeros(1))[0])
+
+
 def _name(x: float, y: float, text: str) -> Text:
     return Text(Role.LABEL, (x, y), text, 2.8, bold=True)
 
@@ -127,7 +134,8 @@ def _side_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
         zero[0], balance[0], zero[1], base, base - _LEVEL, f"balance point {both(arrangement.balance_x, units)}"
     )
     items += level(zero[0], bow[0], zero[1], bow[1], base - 2.0 * _LEVEL, f"length {both(hull.length, units)}")
-    items += plumb(zero[1], bow[1], left, zero[0], left - 4.0, both(hull.depth, units))
+    stern = _stern_height(plan)
+    items += plumb(zero[1], frame.at(0.0, stern)[1], left, zero[0], left - 4.0, both(stern, units))
     start, end = frame.at(shaft.output_x, shaft.output_z), frame.at(shaft.hub_x, shaft.hub_z)
     items.append(Shape(Role.CENTRE, (line(start, end),)))
     slope = 1.0 / math.tan(math.radians(shaft.angle))
@@ -174,10 +182,11 @@ def _astern_sizes(plan: BoatPlan, frame: _Frame) -> list[Item]:
     units, beam = plan.design.units, both(plan.hull.beam, plan.design.units)
     half = plan.hull.beam / 2.0
     low = _lowest(plan)
-    foot, top = frame.at(0.0, low)[1] - _LEVEL, frame.at(0.0, plan.hull.depth)[1]
+    stern = _stern_height(plan)
+    foot, top = frame.at(0.0, low)[1] - _LEVEL, frame.at(0.0, stern)[1]
     x0, x1 = frame.at(-half, 0.0)[0], frame.at(half, 0.0)[0]
     # A figure over its arrows keeps off the windscreen, and the view's name stands above it.
-    screen, told = plan.design.windscreen.fitted, both(plan.design.hull.depth, units)
+    screen, told = plan.design.windscreen.fitted, both(stern, units)
     items: list[Item] = [_name(0.0, top + (9.0 if screen else 4.5), "From astern")]
     items += level(x0, x1, top, top, foot, f"beam {beam}" if x1 - x0 > 44 else beam)
     aside = max(5.0, 0.5 * font.text_width(told, _TEXT)) if screen else 5.0
@@ -189,10 +198,11 @@ def _table(plan: BoatPlan, x: float, y: float, ratio: int) -> list[Item]:
     """The principal sizes in words, beside the view from astern."""
     design, units = plan.design, plan.design.units
     mass = float(np.sum([weight.mass for weight in plan.weights])) if plan.weights else 0.0
+    amidships = " amidships" if abs(_stern_height(plan) - plan.hull.depth) > _SEEN else ""
     rows = [
         f"Length {both(plan.hull.length, units)}",
         f"Beam {both(plan.hull.beam, units)}",
-        f"Depth {both(design.hull.depth, units)}",
+        f"Depth{amidships} {both(design.hull.depth, units)}",
     ]
     if design.hull.flare:
         rows.append(f"Sides flare {design.hull.flare:.3g}°")

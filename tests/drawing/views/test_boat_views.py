@@ -13,6 +13,7 @@ from hullcut.drawing.views.projection import camera, flat_facets
 from hullcut.drawing.views.solids import part_solid
 from hullcut.drawing.views.three_views import three_views
 from hullcut.lengths import both
+from tests.packet.trial_bows import BOWS, bow_plan
 
 
 def volume(facets):
@@ -70,6 +71,34 @@ def test_the_whole_boat_has_the_hulls_sizes(sample_plan):
         assert above[3] - above[1] == pytest.approx(sizes.beam, abs=2.0 * slack)
 
 
+def test_faces_of_bodies_are_flat(sample_plan):
+    """What hides what is told by the planes of the faces."""
+    for plan in sample_plan.boat_plans:
+        for owner, facets in boat_bodies(plan).items():
+            for facet in facets:
+                points = np.vstack([ring.points for ring in facet.rings])
+                off = (points - points.mean(axis=0)) @ facet.normal
+                assert np.ptp(off) < 1.0, owner
+
+
+@pytest.mark.parametrize("bow", sorted(BOWS))
+def test_what_closes_the_bow_stands_inside_bottom_and_sides(bow):
+    plan = bow_plan(bow)
+    hull = plan.hull
+    inside = [
+        (owner, facets)
+        for owner, facets in boat_bodies(plan).items()
+        if owner.startswith(("bow-", "stem-block", "nose-block"))
+    ]
+    assert inside
+    for owner, facets in inside:
+        points = np.vstack([ring.points for facet in facets for ring in facet.rings])
+        assert (points[:, 2] - hull.bottom_height(points[:, 0], hull.bottom_thickness)).min() > -0.6, owner
+        if "block" in owner:
+            room = hull.half_breadth(points[:, 0], points[:, 2], hull.side_thickness)
+            assert (np.abs(points[:, 1]) - room).max() < 1.5, owner
+
+
 def drawn_to(plan, width, height=np.inf):
     bodies = boat_bodies(plan)
     eyes = (camera(270.0, 0.0), camera(270.0, 90.0), camera(180.0, 0.0))
@@ -82,7 +111,9 @@ def test_three_views_tell_the_hulls_sizes(sample_plan):
         texts = [item.text for item in scene.items if isinstance(item, Text)]
         sizes, units = plan.design.hull, plan.design.units
         joined = "\n".join(texts)
-        for size in (sizes.length, plan.hull.beam, sizes.depth, sizes.beam_at_transom, plan.arrangement.balance_x):
+        stern = float(plan.hull.sheer_height(np.zeros(1))[0])
+        told = (sizes.length, plan.hull.beam, sizes.depth, stern, sizes.beam_at_transom, plan.arrangement.balance_x)
+        for size in told:
             assert both(size, units) in joined
         assert f"shaft {plan.arrangement.shaft.angle:.1f}°" in joined
 

@@ -131,6 +131,66 @@ def test_bodies_that_pass_through_one_another_hide_each_other_in_part():
     assert fill_area(tinted) == pytest.approx(top + sides, rel=0.02)
 
 
+def level_lines(items, role, height):
+    """Length of the level lines of a role at a height."""
+    return sum(
+        abs(a[0] - b[0]) for a, b in lines_of(items, role) if abs(a[1] - b[1]) < 1e-6 and abs(a[1] - height) < 0.05
+    )
+
+
+def test_a_line_stands_where_one_body_runs_into_another():
+    """Neither has an edge there."""
+    floor = box_solid((0, 0, -5), (100, 100, 0))
+    post = box_solid((40, 40, -3), (60, 60, 50))
+    eye = camera(270, 45)
+    items = View({"floor": floor, "post": post}, eye).items([Shown("floor"), Shown("post", NEW)])
+    foot = float(eye.project(np.array([[50.0, 40.0, 0.0]]))[0, 1])
+    # Both faces that meet there have it.
+    assert level_lines(items, Role.THIN, foot) == pytest.approx(2 * 20.0, abs=1.0)
+
+
+def test_a_body_far_behind_gets_no_second_line_along_what_stands_before_it():
+    wall = box_solid((0, 0, 0), (100, 10, 100))
+    before = box_solid((20, -60, 20), (60, -50, 60))
+    against = box_solid((20, -10, 20), (60, 0, 60))
+    eye = camera(270, 0)
+    apart = View({"wall": wall, "box": before}, eye).items([Shown("wall"), Shown("box")])
+    touching = View({"wall": wall, "box": against}, eye).items([Shown("wall"), Shown("box")])
+    # The box's own outline is wide in both.
+    assert length_of(lines_of(apart, Role.THIN)) == 0.0
+    assert length_of(lines_of(touching, Role.OUTLINE)) == pytest.approx(length_of(lines_of(apart, Role.OUTLINE)))
+
+
+def test_a_curved_side_keeps_its_outline_though_its_last_strips_are_seen_edge_on():
+    """A quarter of a drum, half of it behind a wall; its strips get thinner than what is looked at."""
+    turns = np.radians(np.linspace(0.0, 90.0, 61))
+    arc = [(300.0 * math.sin(turn), 300.0 * math.cos(turn) - 300.0, 0.0) for turn in turns]
+    drum = prism_solid(np.array([*arc[::-1], (0.0, -300.0, 0.0)]), np.array([0.0, 0.0, 80.0]))
+    wall = box_solid((0.0, 10.0, 40.0), (400.0, 20.0, 90.0))
+    # From where the drum's side turns away a little before its end.
+    for turned in (0.3, 0.8, 1.3, 1.8):
+        eye = camera(90.0 + turned, 0.0)
+        items = View({"drum": drum, "wall": wall}, eye).items([Shown("drum"), Shown("wall")])
+        right = max(eye.project(np.array(arc))[:, 0].tolist(), key=abs)
+        along = [
+            abs(a[1] - b[1])
+            for a, b in lines_of(items, Role.OUTLINE)
+            if abs(a[0] - right) < 1.0 and abs(b[0] - right) < 1.0
+        ]
+        assert max(along, default=0.0) >= 35.0, turned
+
+
+def test_an_edge_is_wide_where_the_next_face_is_seen_all_but_edge_on():
+    plank = box_solid((0, 0, 0), (200, 100, 6))
+    for elevation in (90.0, 88.0):
+        items = View({"plank": plank}, camera(270, elevation)).items([Shown("plank")])
+        outline = lines_of(items, Role.OUTLINE)
+        for y in (0.0, 100.0):
+            height = float(camera(270, elevation).project(np.array([[0.0, y, 6.0]]))[0, 1])
+            assert level_lines(items, Role.OUTLINE, height) == pytest.approx(200.0), (elevation, y)
+        assert length_of(outline) >= 2 * (200 + 99)
+
+
 def test_a_ring_of_boxes_that_hide_one_another_in_turn_is_drawn_right():
     """No order of drawing exists for three bars each lying over the next."""
     bars = {
@@ -149,7 +209,7 @@ def test_a_ring_of_boxes_that_hide_one_another_in_turn_is_drawn_right():
 
 
 def test_no_line_along_a_round_rod():
-    rod = rod_solid(np.array([0.0, 0.0, 0.0]), np.array([200.0, 0.0, 0.0]), 20.0, 24)
+    rod = rod_solid(np.array([0.0, 0.0, 0.0]), np.array([200.0, 0.0, 0.0]), 20.0)
     items = View({"rod": rod}, camera(270, 0)).items([Shown("rod")])
     along = [
         (a, b)
