@@ -29,6 +29,7 @@ from hullcut.drawing.paper import paper_named
 from hullcut.drawing.pdf import POINTS_PER_MM, SceneFlowable, prepare
 from hullcut.drawing.scene import Text
 from hullcut.drawing.style import VERMILLION
+from hullcut.packet.unbroken import FIRM, unbroken
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -50,7 +51,7 @@ __all__ = [
 ]
 
 MM = POINTS_PER_MM
-_SIDE, _HEAD, _FOOT = 15.0, 16.0, 15.0
+_SIDE, _HEAD, _FOOT = 15.0, 13.0, 14.0
 _TOTAL = "PagesInAll"
 _LEAST_ROWS = 3
 
@@ -149,9 +150,20 @@ class Words(Paragraph):
         Tables, kept-together pieces and frames each ask for it again.
         """
         if self._measured is None or self._measured[0] != width:
-            size: tuple[float, float] = super().wrap(width, height)
-            self._measured = (width, size)
+            self._measured = (width, self._broken(width, height))
         return self._measured[1]
+
+    def _broken(self, width: float, height: float) -> tuple[float, float]:
+        """Width and height once the words are broken into lines, no size in two where the column holds it."""
+        self.frags[0].text = unbroken(self.words)
+        size: tuple[float, float] = super().wrap(width, height)
+        if self._splitLongWordCount:  # type: ignore[attr-defined]
+            self.frags[0].text = self.words
+            size = super().wrap(width, height)
+        told = self.blPara  # type: ignore[attr-defined]
+        # Who copies a line, or looks for a size in the file, finds plain spaces.
+        told.lines = [(spare, [word.replace(FIRM, " ") for word in words]) for spare, words in told.lines]
+        return size
 
     def split(self, width: float, height: float) -> list[Flowable]:
         """No pieces: where a page ends in it, the few lines of a paragraph go on to the next one together."""

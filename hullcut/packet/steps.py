@@ -213,11 +213,11 @@ def _step_block(
     words += [paragraph(text, look.caution) for text in supplies]
     if step.adult:
         # Before the acts that it guards.
-        guard = note_box([paragraph(f"Ask the adult: {step.adult}", look.caution)], words_width - 2, _TINT)
+        guard = note_box([paragraph(f"Ask the adult: {step.adult}", look.caution)], words_width, _TINT)
         words += [Spacer(0, 2), guard]
     words.append(Spacer(0, 3))
     words += [bullet(sentence, look.step, f"{index}.") for index, sentence in enumerate(step.sentences, 1)]
-    check = note_box([paragraph(f"☐  Check: {step.check}", look.caution)], words_width - 2, "#e3f2ea")
+    check = note_box([paragraph(f"☐  Check: {step.check}", look.caution)], words_width, "#e3f2ea")
     words += [Spacer(0, 2), check]
     waiting = _wait(step, studio)
     if waiting:
@@ -225,7 +225,7 @@ def _step_block(
     photo = photo_of(step)
     if photo:
         gate = f"☐  STOP. Take a photo of {photo}. {PHOTO_GATE}"
-        words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width - 2, "#f7dfe9")]
+        words += [Spacer(0, 2), note_box([paragraph(gate, look.caution)], words_width, "#f7dfe9")]
     under = step.under
     if under is not None:
         scene = studio.kept(f"under: {step.title}", lambda: under(studio, words_width - 2.0, _UNDER))
