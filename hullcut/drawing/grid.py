@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
-from math import ceil, cos, radians, sin
+from math import ceil
 from typing import TYPE_CHECKING, TypeGuard
 
 import numpy as np
@@ -16,8 +16,9 @@ from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
 from hullcut.drawing.labels import LINES, readable
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Boxed, Ink, bounds, boxed, clip_boxed, flatten, line, meeting, text_box, transform
+from hullcut.drawing.paths import Boxed, Ink, boxed, clip_boxed, flatten, line, meeting, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.tile_words import Cell, is_word, words_of_cells
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -43,6 +44,7 @@ __all__ = [
     "tiled_drafts",
     "turned_back",
     "turned_box",
+    "turned_items",
 ]
 
 # Between neighbours on a shared page, mm.
@@ -58,8 +60,6 @@ _MOVES = (0.0, *(way * far for far in (6.0, 8.0, 10.0, 12.0, 14.0, 17.0, 20.0) f
 _BESIDE = 0.8
 # Lines are taken so coarsely, mm, where words look for a place beside them.
 _COARSE = 0.3
-# How many of their own heights words step aside, nearest first.
-_ASIDE = (0.0, 1.4, -1.4, 2.8, -2.8, 4.2, -4.2, 5.6, -5.6, 8.4, -8.4, 11.2, -11.2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -371,76 +371,6 @@ class _Ground:
         return np.where((lines > 0) | (_met(self._others, areas) > 0), 2 + lines, part)
 
 
-def _whole_words(items: Sequence[Item], own: Box, room: Box) -> Iterator[Item]:
-    """Items with no word cut: one whose middle is this page's own slides into the room, any other is left to its page.
-
-    Words that sliding brings onto one another or onto a line are moved a line aside or along, and set smaller where
-    that does not help.
-    """
-    taken: list[Box] = []
-    slid_words: list[Text] = []
-    for item in items:
-        if not isinstance(item, Text):
-            yield item
-            continue
-        x0, y0, x1, y1 = bounds(item)
-        middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-        if own[0] <= middle[0] < own[2] and own[1] <= middle[1] < own[3]:
-            slid = _slid_inside(item, room)
-            if slid is not item:
-                slid_words.append(slid)
-                continue
-            taken.append((x0, y0, x1, y1))
-            yield item
-    # Words that may stay have their place before any other is moved.
-    drawn = Drawn(items)
-    for slid in slid_words:
-        placed = _on_free_ground(slid, room, taken, drawn)
-        taken.append(bounds(placed))
-        yield placed
-
-
-def _on_free_ground(text: Text, room: Box, taken: Sequence[Box], drawn: Drawn) -> Text:
-    """A text where it meets no other and no line; else where it meets no other; else as it is."""
-    second = None
-    for each in _tries(text, room):
-        box = bounds(each)
-        if not _clear(box, taken):
-            continue
-        if drawn.leaves(box):
-            return each
-        second = second or each
-    return second or text
-
-
-def _tries(text: Text, room: Box) -> Iterator[Text]:
-    """A text where it is, then a line or more aside and so far along, at its size and at smaller ones."""
-    turn = radians(text.angle)
-    for size in (text.size, 0.75 * text.size, 0.55 * text.size):
-        for along in (0.0, 30.0, -30.0):
-            for lines in _ASIDE:
-                step = lines * size
-                x = text.at[0] - sin(turn) * step + cos(turn) * along
-                y = text.at[1] + cos(turn) * step + sin(turn) * along
-                yield _slid_inside(replace(text, size=size, at=(x, y)), room)
-
-
-def _clear(box: Box, taken: Iterable[Box]) -> bool:
-    return all(box[2] <= o[0] or box[0] >= o[2] or box[3] <= o[1] or box[1] >= o[3] for o in taken)
-
-
-def _slid_inside(text: Text, window: Box) -> Text:
-    """A text moved until it stands inside a box; one too long for the box is set smaller first."""
-    x0, y0, x1, y1 = bounds(text)
-    fit = min((window[2] - window[0]) / (x1 - x0), (window[3] - window[1]) / (y1 - y0))
-    if fit < 1.0:
-        text = replace(text, size=0.99 * fit * text.size)
-        x0, y0, x1, y1 = bounds(text)
-    dx = max(window[0] - x0, 0.0) + min(window[2] - x1, 0.0)
-    dy = max(window[1] - y0, 0.0) + min(window[3] - y1, 0.0)
-    return replace(text, at=(text.at[0] + dx, text.at[1] + dy)) if dx or dy else text
-
-
 def _upright(items: Sequence[Item]) -> list[Item]:
     """Items as they are; words that stand on their head are turned half round in their place, a block as a whole."""
     blocks: dict[str, list[Text]] = {}
@@ -470,8 +400,7 @@ def make_piece(
     turn: float,
     shift: Point,
     window: Box,
-    own: Box | None = None,
-    room: Box | None = None,
+    words: Sequence[Item] | None = None,
 ) -> Piece:
     """What a page shows of a template that is turned and shifted so.
 
@@ -483,13 +412,17 @@ def make_piece(
         turn: 0 or 90 degrees.
         shift: after turning.
         window: the box of the page in which the part shows.
-        own: whose words are this page's; the window where None.
-        room: where the words may stand; the window where None.
+        words: this page's, with their leaders, turned and not yet shifted; all that the window shows where None.
     """
     # Cut before it is moved: where the part's lines run was measured once for all its pages.
-    shown = clip_boxed(items, turned_back(_moved_box(window, (-shift[0], -shift[1])), turn))
+    given = items if words is None else (each for each in items if not is_word(each.item))
+    shown = clip_boxed(given, turned_back(_moved_box(window, (-shift[0], -shift[1])), turn))
     moved = [transform(item, angle_deg=turn, dx=shift[0], dy=shift[1]) for item in shown]
-    scene = Scene(name, *window, tuple(_whole_words(_upright(moved), own or window, room or window)))
+    if words is None:
+        moved = _upright(moved)
+    else:
+        moved += [transform(item, dx=shift[0], dy=shift[1]) for item in words]
+    scene = Scene(name, *window, tuple(moved))
     return Piece(index, label, turn, shift[0], shift[1], window, scene)
 
 
@@ -564,12 +497,17 @@ def _moved_box(box: Box, shift: Point) -> Box:
     return (box[0] + shift[0], box[1] + shift[1], box[2] + shift[0], box[3] + shift[1])
 
 
-def _clear_of_strips(window: Box, own: Box) -> Box:
-    """A page's own box, off its joining lines by as much as the register marks reach, in which other words stand."""
-    return tuple(  # type: ignore[return-value]
-        edge if edge == rim else edge + (MARK_REACH if number < 2 else -MARK_REACH)
-        for number, (edge, rim) in enumerate(zip(own, window, strict=True))
-    )
+def turned_items(items: Sequence[Item], turn: float) -> list[Item]:
+    """Items of a part turned by 0 or 90 degrees, with no words on their head."""
+    return _upright([transform(item, angle_deg=turn) for item in items] if turn else items)
+
+
+def _cell(grid: Grid, row: int, column: int) -> Cell:
+    """A page's own box, and off its joining lines by as much as the register marks reach, where its words stand."""
+    own = grid.own(row, column)
+    inner = (column > 0, row < grid.rows - 1, column < grid.columns - 1, row > 0)
+    x0, y0, x1, y1 = (MARK_REACH if is_inner else 0.0 for is_inner in inner)
+    return Cell(own, (own[0] + x0, own[1] + y0, own[2] - x1, own[3] - y1))
 
 
 def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
@@ -578,14 +516,14 @@ def tiled_drafts(template: Template, index: int, grid: Grid) -> list[Draft]:
     window = grid.sheet.window
     last = cell_name(grid.rows - 1, grid.columns - 1)
     items = boxed(template.scene.items)
-    for row, column in grid.cells:
+    places = [_cell(grid, row, column) for row, column in grid.cells]
+    told = words_of_cells(turned_items(template.scene.items, grid.turn), places)
+    for (row, column), words_here in zip(grid.cells, told, strict=True):
         corner = grid.corner(row, column)
         shift = (window[0] - corner[0], window[1] - corner[1])
         label = cell_name(row, column)
-        own = _moved_box(grid.own(row, column), shift)
         shown = meeting(items, turned_back(_moved_box(window, (-shift[0], -shift[1])), grid.turn))
-        room = _clear_of_strips(window, own)
-        piece = make_piece(template.name, shown, index, label, grid.turn, shift, window, own, room)
+        piece = make_piece(template.name, shown, index, label, grid.turn, shift, window, words_here)
         title = f"{template.name}, sheet {label} of A1 to {last}"
         whole = [transform(each.item, angle_deg=grid.turn, dx=shift[0], dy=shift[1]) for each in shown]
         joins = join_items(grid, row, column, window, piece.scene.items, whole)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from hullcut.drawing.scene import Point
 
-__all__ = ["LEGIBLE", "LINES", "FreeGround", "readable", "roomiest"]
+__all__ = ["LEADER", "LEGIBLE", "LINES", "PRINT", "FreeGround", "readable", "roomiest"]
 
 Array = NDArray[np.float64]
 
@@ -32,6 +32,12 @@ LEGIBLE = 2.75
 
 LINES = "lines "
 """How the reference of texts begins that stand one under another: with a page that is turned they turn as one."""
+
+PRINT = "print "
+"""How the reference of a text begins that stands in a print and is its name."""
+
+LEADER = " leader "
+"""In the reference of a leader's line and of its dot; the text that follows them stands at its end."""
 
 # Curves on which words keep off are made plainer by so much, mm.
 _PLAIN = 0.05

@@ -25,10 +25,12 @@ from hullcut.drawing.grid import (
     make_piece,
     square_lines,
     turned_box,
+    turned_items,
 )
 from hullcut.drawing.labels import LINES
 from hullcut.drawing.paths import bounds, boxed, line, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.tile_words import Cell, words_of_cells
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -284,6 +286,11 @@ def _run_drafts(run: Run, templates: Sequence[Template], number: int) -> list[Dr
     """The pages of a run, from the left."""
     grid, window = run.grid, run.grid.sheet.window
     boxes = {index: boxed(templates[index].scene.items) for index in run.indices}
+    told = {
+        laid.part.index: _words_of(run, lane, k, templates[laid.part.index])
+        for lane in run.lanes
+        for k, laid in enumerate(lane)
+    }
     drafts = []
     for _, column in grid.cells:
         items = _joins(run, column)
@@ -294,7 +301,8 @@ def _run_drafts(run: Run, templates: Sequence[Template], number: int) -> list[Dr
             for k in here:
                 laid = lane[k]
                 name = templates[laid.part.index].name
-                piece, limits = _piece(run, lane, k, column, name, boxes[laid.part.index])
+                here_told = told[laid.part.index][column]
+                piece, limits = _piece(run, lane, k, column, name, boxes[laid.part.index], here_told)
                 pieces.append(piece)
                 items += _band_words(run, column, band, limits, templates[laid.part.index], len(here) > 1)
         names = "; ".join(templates[piece.template].name for piece in pieces)
@@ -309,8 +317,38 @@ def _stands(grid: Grid, column: int, laid: Laid) -> bool:
     return laid.x < own[2] and own[0] < laid.x + laid.part.length
 
 
+def _words_of(run: Run, lane: Sequence[Laid], number: int, template: Template) -> dict[int, list[Item]]:
+    """The words of a part on each page on which it stands, in the axes of the turned part."""
+    laid, grid = lane[number], run.grid
+    columns = [column for _, column in grid.cells if _stands(grid, column, laid)]
+    cells = [_cell(run, lane, number, column) for column in columns]
+    items = turned_items(template.scene.items, laid.part.turn)
+    return dict(zip(columns, words_of_cells(items, cells), strict=True))
+
+
+def _cell(run: Run, lane: Sequence[Laid], number: int, column: int) -> Cell:
+    """What of a lane is a part's own on a page, in the axes of the turned part."""
+    laid, grid = lane[number], run.grid
+    box = laid.part.box
+    own = grid.own(0, column)
+    low, high = run.reach(lane, number)
+    x0, x1 = max(own[0], low), min(own[2], high)
+    by, foot = box[0] - laid.x, box[1] - _CLEAR
+    top = foot + laid.part.height
+    # Words keep off the joining lines and off the next part of the lane.
+    left = max(own[0] + (MARK_REACH if column else 0.0), low)
+    right = min(own[2] - (MARK_REACH if column < grid.columns - 1 else 0.0), high)
+    return Cell((x0 + by, foot, x1 + by, top), (left + by, foot, right + by, top))
+
+
 def _piece(
-    run: Run, lane: Sequence[Laid], number: int, column: int, name: str, items: Sequence[Boxed]
+    run: Run,
+    lane: Sequence[Laid],
+    number: int,
+    column: int,
+    name: str,
+    items: Sequence[Boxed],
+    told: Sequence[Item],
 ) -> tuple[Piece, tuple[float, float]]:
     """What a page shows of a part, and from where to where on the page the lane is its own."""
     grid, laid = run.grid, lane[number]
@@ -320,18 +358,10 @@ def _piece(
     bottom = laid.y + up - _CLEAR
     window = (max(low, page[0]), bottom, min(high, page[2]), bottom + part.height)
     own = grid.own(0, column)
-    own_box = (max(own[0] + along, low), window[1], min(own[2] + along, high), window[3])
-    # Words keep off the joining lines and off the next part of the lane.
-    room = (
-        max(own_box[0] + (MARK_REACH if column else 0.0), window[0]),
-        window[1],
-        min(own_box[2] - (MARK_REACH if column < grid.columns - 1 else 0.0), window[2]),
-        window[3],
-    )
     shift = (laid.x - part.box[0] + along, laid.y - part.box[1] + up)
     label = cell_name(0, column)
-    piece = make_piece(name, items, part.index, label, part.turn, shift, window, own_box, room)
-    return piece, (own_box[0], own_box[2])
+    piece = make_piece(name, items, part.index, label, part.turn, shift, window, told)
+    return piece, (max(own[0] + along, low), min(own[2] + along, high))
 
 
 def _joins(run: Run, column: int) -> list[Item]:

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from hullcut.drawing.font import text_width
-from hullcut.drawing.labels import LEGIBLE, LINES, FreeGround, roomiest
+from hullcut.drawing.labels import LEADER, LEGIBLE, LINES, PRINT, FreeGround, roomiest
 from hullcut.drawing.paths import circle, line, polygon, polyline, scene_from
 from hullcut.drawing.scene import Item, Path, Role, Scene, Shape, Text
 from hullcut.drawing.smooth import smooth_path
@@ -214,11 +214,13 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
     for mark in part.marks:
         found = _strip_name(mark, strips, ground) if mark in strips else _mark_words(mark, ground)
         items += found
-        if mark in strips and not found:
+        if mark.kind == "shaft" or (mark in strips and not found):
             pointed.append(mark)
     # The slot has a warning: it has its place first. Then what is larger, for a small print's leader reaches about it.
-    for mark in sorted(pointed, key=lambda mark: (mark.kind != "slot", -strips[mark].area)):
-        items += _pointed_name(mark, part.id, strips, ground)
+    sizes = {mark: strips[mark].area if mark in strips else math.inf for mark in pointed}
+    for mark in sorted(pointed, key=lambda mark: (mark.kind != "slot", -sizes[mark])):
+        name = _pointed_name if mark in strips else _named_cross
+        items += name(mark, part.id, strips, ground)
     items += [] if narrow else _bevel_items(part, units, ground)
     if part.grain == "any":
         items += ground.block([(_GRAIN_ANY, False)], _MARK_SIZE)
@@ -286,7 +288,7 @@ def _strip_name(mark: Mark, strips: dict[Mark, shapely.Polygon], ground: FreeGro
     """The name of a print inside its own lines, best where no other print lies."""
     own = strips[mark]
     others = [strip for other, strip in strips.items() if other is not mark and strip.intersects(own)]
-    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE, ref=f"{PRINT}{mark.name}")
     # No name runs outside the print, whichever way it is turned.
     sizes = [size for size in (_MARK_SIZE, LEGIBLE, _LEAST_MARK) if text_width(text.text, size) <= _reach(own)]
     for avoid, find in product((others, []) if others else ([],), (_long_middle, _middle_run)):
@@ -325,10 +327,23 @@ def _pointed_name(mark: Mark, part: str, strips: dict[Mark, shapely.Polygon], gr
             found = ground.pointed(replace(text, size=size), run, everywhere, reach)
             if found is not None:
                 placed, (start, end) = found
-                ref = f"{part} leader {mark.name}"
+                ref = f"{part}{LEADER}{mark.name}"
                 dot = Shape(Role.LABEL, (circle(start, _DOT_MM / 2.0),), ref=ref, fill=BLACK)
                 return [Shape(Role.THIN, (line(start, end),), ref=ref), dot, placed]
     return _in_two_lines(replace(text, size=LEGIBLE), run, ground) if warns else []
+
+
+def _named_cross(mark: Mark, part: str, strips: dict[Mark, shapely.Polygon], ground: FreeGround) -> list[Item]:
+    """The words of a cross off every print, with a thin leader that ends in the cross itself."""
+    text = Text(Role.LABEL, (0.0, 0.0), mark.name, _MARK_SIZE)
+    (x, y), half = mark.points[0], 0.1 * _CROSS_MM
+    found = None
+    for reach in _REACHES[:2]:
+        found = found or ground.pointed(text, [(x - half, y), (x + half, y)], list(strips.values()), reach)
+    if found is None:
+        return _beside(text, mark.points[0], ground)
+    placed, leader = found
+    return [Shape(Role.THIN, (line(*leader),), ref=f"{part}{LEADER}{mark.name}"), placed]
 
 
 def _middle_run(points: Sequence[Point]) -> list[Point]:
@@ -358,7 +373,7 @@ def _mark_words(mark: Mark, ground: FreeGround) -> list[Item]:
             if placed is not None:
                 return [placed]
         return _beside(text, mark.points[-1], ground) if mark.kind == "balance point" else []
-    if mark.kind == "shaft" or (mark.kind == "hole" and (mark.diameter is None or mark.diameter >= _NAMED_FROM)):
+    if mark.kind == "hole" and (mark.diameter is None or mark.diameter >= _NAMED_FROM):
         return _beside(text, mark.points[0], ground)
     return []
 
