@@ -82,7 +82,7 @@ def joint_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) ->
 
 
 def ruling_scene(part: Part, width: float) -> Scene:
-    """A bent part's flat outline with some of its rulings and the angle that it has turned through at each.
+    """A bent part's flat outline with some of its rulings and the angle that it has turned through from the first.
 
     Args:
         part: with rulings.
@@ -100,12 +100,19 @@ def ruling_scene(part: Part, width: float) -> Scene:
     step = max(1, round(len(part.rulings) / _RULINGS))
     chosen = part.rulings[::step]
     items += [Shape(Role.THIN, (line(at(r.x0, r.y0), at(r.x1, r.y1)),)) for r in chosen]
-    last = -100.0
+    # A cleat's chart is that of the side it lies on, and tells turns from the side's own end.
+    start, last = chosen[0].turn, -100.0
     for ruling in chosen:
         x, _ = max(at(ruling.x0, ruling.y0), at(ruling.x1, ruling.y1), key=lambda each: each[1])
         if x - last >= 11.0:
             items.append(
-                Text(Role.LABEL, (x, scale * tall + room + 1.5), f"{round(ruling.turn) + 0}°", 2.2, anchor="middle")
+                Text(
+                    Role.LABEL,
+                    (x, scale * tall + room + 1.5),
+                    f"{round(abs(ruling.turn - start))}°",
+                    2.2,
+                    anchor="middle",
+                )
             )
             last = x
     return Scene(f"Rulings of {part.name}", 0.0, 0.0, width, scale * tall + 2.0 * room + 3.0, tuple(items))
@@ -115,8 +122,8 @@ def ruling_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) -
     """Every bent part with its rulings."""
     story: list[Flowable] = [
         paragraph(
-            "A sheet bends along straight lines, its rulings: lay a straightedge along them when you try a bend. The "
-            "figures tell by how many degrees the sheet has turned between its first ruling (0°) and that one.",
+            "A bent part is straight along its rulings: lay a straightedge along them when you try a bend. The figures "
+            "tell by how many degrees the part has turned between the first ruling drawn (0°) and that one.",
             look.body,
         )
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import isnan
+from math import ceil, isnan
 from typing import TYPE_CHECKING
 
 from hullcut.balance.engine_room import engine_room
@@ -32,7 +32,7 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
         yield "It sinks", "it weighs more than its hull can carry, or its weight pulls one end under"
         return
     water = lies.water
-    yield "Water", f"{water.kind}, {water.temperature:g} °C, {water.density:.1f} kg/m3"
+    yield "Water", f"{water.kind}, {water.temperature:g} °C, {water.density:.1f} kg/m³"
     yield "Draft", f"{both(lies.draft, units)}; at the transom {both(lies.draft_aft, units)}"
     end = "stern" if lies.trim >= 0.0 else "bow"
     empty, full = ("sinks" if isnan(each) else f"{each:.2f}°" for each in (lies.empty_trim, lies.full_trim))
@@ -48,7 +48,7 @@ def rest_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
         yield "First opening", f"{both(lies.opening, units)} above the water; reached at a heel of {lies.floods:.0f}°"
     else:
         yield "First opening", "under water: it fills"
-    yield "Waterplane", f"{lies.waterplane * 1e-2:.0f} cm2, its centre {lies.floating_centre:.0f} mm from the transom"
+    yield "Waterplane", f"{lies.waterplane * 1e-2:.0f} cm², its centre {lies.floating_centre:.0f} mm from the transom"
     rights = f"it rights itself up to {lies.vanishes:.0f}°, the decks tight" if lies.gm > 0.0 else "it falls over"
     yield "Steadiness", f"GM {lies.gm:.0f} mm; {rights}"
     forward = lies.line[0] + lies.line[1] * lies.meets
@@ -64,7 +64,7 @@ def foam_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     need, foam, units = plan.balance.foam, plan.design.foam, plan.design.units
     blocks = foam_blocks(plan.hull, plan.arrangement)
     yield "What sinks", f"{need.sinking:.0f} g in water, counted 1.5 times; wet wood lifts {need.lifting:.0f} g"
-    yield "Foam needed", f"{need.upright:.1f} litres upright, {need.capsized:.1f} upside down"
+    yield "Foam needed", f"{_needed(need.upright)} litres upright, {_needed(need.capsized)} upside down"
     for words, litres, room, length, spare in (
         (
             "in the fore compartment",
@@ -77,12 +77,17 @@ def foam_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:
     ):
         size = f"{both(foam.diameter, units)} with a bore of {both(foam.bore, units)}"
         room_words = f"the blocks that the packet tells hold {room:.1f}"
-        needed = f"{litres:.1f} litres, {both(length, units)} of round foam {size}; {room_words}"
+        needed = f"{_needed(litres)} litres, {both(length, units)} of round foam {size}; {room_words}"
         if litres > room:
             needed += ": TOO LITTLE, swamped this end may go under"
         yield f"  {words}", needed if litres > 0.0 else f"{spare}; {room_words} litres"
     yield "Blocks", f"{foam_litres(blocks):.1f} litres in all, {both(HEAT_CLEAR, units)} or more from the engine"
     yield "Kind", "closed-cell foam that fuel does not melt: no polystyrene near fuel"
+
+
+def _needed(litres: float) -> str:
+    """Foam that is needed, rounded up to a tenth as the packet does: less would be too little."""
+    return f"{ceil(litres * 10.0 - 1e-6) / 10.0:.1f}"
 
 
 def drive_rows(plan: BoatPlan) -> Iterator[tuple[str, str]]:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["flag_bars", "pitch_rows", "pitch_section", "running_plots", "running_section"]
 
 _HEIGHT = 52.0
+_SWEEP = "wetted to the bow's sweep"
 # Beginnings of the flags that `balance.running` sets, and what they are called beside their bars.
 _FLAGS = (
     ("no steady trim", "not yet planing"),
@@ -37,7 +38,7 @@ _FLAGS = (
     ("trim outside", "trim under 2° or over 15°"),
     ("wetted length over", "over 4 beams wetted"),
     ("over ", "light boat over 6.5 m/s"),
-    ("wetted length reaches", "wetted to the bow's sweep"),
+    ("wetted length reaches", _SWEEP),
 )
 
 
@@ -53,6 +54,9 @@ def running_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) 
     if bars:
         title = "Outside the method's stated range (grey in the plots)"
         story.append(SceneFlowable(bars_scene(title, bars, _range(runs), frames.width), align="LEFT"))
+    again = _wetted_again(bars)
+    if again:
+        story += [Spacer(0, 4), paragraph(again, look.small)]
     raised = (
         f"Trim before porpoising: the plot's dashed line is where bouncing begins; the check lets the trim pass it by "
         f"{(PORPOISING_PLAY - 1.0) * 100.0:.0f} %, for the line is an estimate too."
@@ -82,6 +86,17 @@ def flag_bars(runs: Sequence[Run]) -> tuple[Bar, ...]:
         if spans:
             found.append(Bar(name, spans))
     return tuple(found)
+
+
+def _wetted_again(bars: Sequence[Bar]) -> str:
+    """What is said of a boat that runs fast and flat enough to wet the sweep of its bow once more; empty for others."""
+    for bar in bars:
+        if bar.name == _SWEEP and len(bar.spans) > 1:
+            return (
+                f"From {bar.spans[-1][0]:.1f} m/s on the water reaches the sweep of the bow again: the faster the "
+                "boat, the flatter it runs."
+            )
+    return ""
 
 
 def _spans(runs: Sequence[Run], holds: Sequence[bool]) -> tuple[tuple[float, float], ...]:

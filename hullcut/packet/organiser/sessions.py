@@ -25,12 +25,13 @@ EVENING = 110
 # How many coats a step brushes on; a night lies between two of them.
 _COATS = {"Seal the inside": 2, "Sand, seal and paint": 4}
 
-_JIGS = {
-    "Stand sides and transom on the board, keel up": "flat board with centre line",
-    "Check the dry frame": "two straight sticks",
-    "Cut the shaft slot and try the rod": "dummy rod, wedge, disc and block",
-    "Line up the coupling and glue in the shaft log": "dummy rod",
-    "Balance the boat": "stand with balance bar",
+# What each boat needs in a step that is kept from step to step, and how many of each.
+_JIGS: dict[str, tuple[tuple[int, str], ...]] = {
+    "Stand sides and transom on the board, keel up": ((1, "flat board with centre line"),),
+    "Check the dry frame": ((2, "straight stick"),),
+    "Cut the shaft slot and try the rod": ((1, "dummy rod"), (1, "wedge"), (1, "disc"), (1, "block")),
+    "Line up the coupling and glue in the shaft log": ((1, "dummy rod"),),
+    "Balance the boat": ((1, "stand with balance bar"),),
 }
 
 
@@ -43,8 +44,8 @@ class Session:
         steps: numbers and titles; a long step stands in several evenings.
         minutes: of work.
         clamps: in use at once on one boat.
-        jigs: that each boat needs.
-        adult: whether a step of the evening asks for an adult's hands.
+        jigs: that each boat needs, how many of each.
+        adult: "yes" where a step gives an adult work or something to watch, "glue" where they only spread its glue.
         dries: what has to dry before the next evening, or that nothing has.
     """
 
@@ -52,8 +53,8 @@ class Session:
     steps: tuple[tuple[int, str], ...]
     minutes: int
     clamps: int
-    jigs: tuple[str, ...]
-    adult: bool
+    jigs: tuple[tuple[int, str], ...]
+    adult: str
     dries: str
 
 
@@ -78,7 +79,7 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
             glued = any(step.glue for _, step in today)
             cure = glue(plan.design.glue).cure_minutes
             left_over = f"glue: hard after {span(cure)}" if glued else "nothing"
-            found.append(_session(len(found) + 1, today, used, dries or left_over))
+            found.append(_session(plan, len(found) + 1, today, used, dries or left_over))
         today, used = [], 0
 
     steps = building_steps(plan)
@@ -119,17 +120,25 @@ def sessions(plan: BoatPlan, evening: int = EVENING) -> tuple[Session, ...]:
     return tuple(found)
 
 
-def _session(number: int, steps: Sequence[tuple[int, Step]], minutes: int, dries: str) -> Session:
-    jigs = tuple(dict.fromkeys(_JIGS[step.title] for _, step in steps if step.title in _JIGS))
+def _session(plan: BoatPlan, number: int, steps: Sequence[tuple[int, Step]], minutes: int, dries: str) -> Session:
+    jigs = tuple(dict.fromkeys(jig for _, step in steps for jig in _JIGS.get(step.title, ())))
     return Session(
         number,
         tuple((count, step.title) for count, step in steps),
         minutes,
         max(clamps_for(step) for _, step in steps),
         jigs,
-        any(step.adult for _, step in steps),
+        _adults_hands(plan, [step for _, step in steps]),
         dries,
     )
+
+
+def _adults_hands(plan: BoatPlan, steps: Sequence[Step]) -> str:
+    """What the steps of an evening leave to an adult, as `Session.adult` tells it; empty for nothing."""
+    if any(step.adult for step in steps):
+        return "yes"
+    glues = [glue(step.own_glue or plan.design.glue) for step in steps if step.glue]
+    return "glue" if any(each.hands == "adults" for each in glues) else ""
 
 
 def session_section(plan: BoatPlan, boats: int) -> OrganiserSection:
@@ -141,8 +150,8 @@ def session_section(plan: BoatPlan, boats: int) -> OrganiserSection:
             "; ".join(f"{number} {title}" for number, title in each.steps),
             span(each.minutes),
             str(each.clamps * boats or ""),
-            ", ".join(f"{boats} × {jig}" for jig in each.jigs),
-            "yes" if each.adult else "",
+            ", ".join(f"{boats * count} × {jig}" for count, jig in each.jigs),
+            each.adult,
             each.dries,
         )
         for each in planned
@@ -156,6 +165,8 @@ def session_section(plan: BoatPlan, boats: int) -> OrganiserSection:
             f"The busiest evening needs {most * boats} small clamps, one side of each boat glued at a time. "
             "Two groups that glue on different evenings need half of them. "
             "Clamps are counted for this design alone: designs built at the same time share none on one evening.",
+            "An adult is there every evening. Their hands are needed where it says yes, for the steps give them work "
+            "or something to watch, and where it says glue, which they alone spread.",
             "The straight cuts at the big saw are done by adults before the first evening.",
         ),
         ("No.", "Steps", "Work", "Clamps", "Jigs", "Adult's hands", "Then dries"),

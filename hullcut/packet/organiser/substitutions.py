@@ -10,14 +10,18 @@ from hullcut.stock.woods import wood, woods
 
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
+    from hullcut.parts.values import Part
 
 __all__ = ["changed_mass", "substitution_section"]
 
 # A wood is offered in another's place if it is of its kind and no lighter in strength than this share of it.
 _LEAST_STRENGTH = 0.8
 
+# Families whose part has not the same name in every boat.
+_NAMED = ("nose_block", "hatch")
+
 _FURTHER = (
-    ("the chosen glue", "another of the three glues", "spread, times and whose hands: set `glue` and print again"),
+    ("the chosen glue", "another of the three glues", "spread, times, whose hands: name it in the design"),
     ("brass screws", "stainless steel screws", "nothing; drill the same holes"),
     ("flat-head screws", "ring-shank nails of bronze", "half the spacing; they do not come out again"),
     ("exterior plywood of the same layers", "no other sheet", "chipboard and hardboard swell and fall apart"),
@@ -34,15 +38,18 @@ def changed_mass(plan: BoatPlan, key: str, other: str) -> float:
     )
 
 
+def _kind(part: Part) -> str:
+    """What a part is, in the words of the parts list: block and cover differ from boat to boat."""
+    return part.name.lower() if part.family in _NAMED else part.family.replace("_", " ")
+
+
 def substitution_section(plan: BoatPlan) -> OrganiserSection:
     """The table of substitutions of a design."""
     rows: list[tuple[str, ...]] = []
     used = dict.fromkeys(part.material for part in plan.parts)
     for key in used:
         data = wood(key)
-        families = ", ".join(
-            dict.fromkeys(part.family.replace("_", " ") for part in plan.parts if part.material == key)
-        )
+        families = ", ".join(dict.fromkeys(_kind(part) for part in plan.parts if part.material == key))
         for other in woods():
             if other.key == key or other.kind != data.kind:
                 continue

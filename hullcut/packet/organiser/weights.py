@@ -47,14 +47,14 @@ def weights_section(_: OrderPlan, plan: BoatPlan, frames: Frames, look: Styles) 
             "there; the engine stands as near as its bay allows, or where the design puts it."
         )
     woods = sorted({part.material for part in plan.parts if part.family != "stand"})
-    densities = "; ".join(f"{wood(key).name} {wood(key).density:.0f} kg/m3 ({wood(key).source})" for key in woods)
+    densities = "; ".join(f"{wood(key).name} {wood(key).density:.0f} kg/m³ ({wood(key).source})" for key in woods)
     engine = engine_range()
     return [
         numbers_table(heads, rows, (66.0, rest, rest, rest, rest), look, range(count - 3, count)),
         Spacer(0, 4),
         paragraph(balance, look.body),
         paragraph(
-            f"Radius of gyration in pitch {found.radius:.0f} mm; inertia {found.inertia * 1e-9:.3f} kg m2.", look.body
+            f"Radius of gyration in pitch {found.radius:.0f} mm; inertia {found.inertia * 1e-9:.3f} kg m².", look.body
         ),
         bullet(f"Engine: usual is {engine.mass_low:.0f} to {engine.mass_high:.0f} g; {engine.source}.", look.small),
         bullet(f"Woods: {densities}.", look.small),

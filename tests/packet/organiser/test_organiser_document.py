@@ -3,7 +3,9 @@
 import dataclasses
 import io
 import math
+import re
 from functools import cache
+from itertools import pairwise
 
 import pdfplumber
 import pypdfium2
@@ -14,11 +16,14 @@ from hullcut.drawing.scene import Shape, Text
 from hullcut.lengths import both
 from hullcut.packet.jigs import jig_sizes
 from hullcut.packet.organiser.document import ORDER_SECTIONS, SECTIONS, organiser_pdf
+from hullcut.packet.organiser.fits import bent_parts, ruling_scene
 from hullcut.packet.organiser.floating import righting_plot
+from hullcut.packet.organiser.rows import foam_rows
 from hullcut.packet.organiser.running import flag_bars, pitch_rows, running_plots
 from hullcut.packet.organiser.shaft import wedge_at_full_size
+from hullcut.packet.steps import building_steps
 from hullcut.pipeline import build
-from tests.conftest import planned
+from tests.conftest import DESIGNS, planned
 from tests.glyphs import outside, overlaps, read_pages
 
 PAPERS = {"letter": (612.0, 792.0), "a4": (595.28, 841.89)}
@@ -160,6 +165,62 @@ def test_boats_that_sink_or_never_plane_have_their_document_too():
     assert "It sinks" in told[1]
     assert "it falls over" in told[2]
     assert "under water: it fills" in told[3]
+
+
+@pytest.mark.parametrize("name", ["marshpenny", "tansyfoot"])
+def test_rulings_count_their_turn_from_the_first_one(name):
+    """Also on a cleat, whose chart begins with the turn that the side has there, and on a deck that hollows."""
+    (plan,) = planned(name).boat_plans
+    begins = []
+    for part in bent_parts(plan):
+        words = [item for item in ruling_scene(part, 180.0).items if isinstance(item, Text)]
+        begins.append(abs(part.rulings[0].turn))
+        assert words[0].text == "0°", part.name
+        greatest = max(abs(each.turn - part.rulings[0].turn) for each in part.rulings)
+        assert all(0 <= int(word.text.removesuffix("°")) <= round(greatest) for word in words), part.name
+    assert max(begins) > 1.0
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_powers_of_units_are_raised(name):
+    told = " ".join(texts(name))
+    assert not re.search(r"\b[cdkm]?m[23]\b", told)
+    assert "kg m²" in told
+    assert "kg/m³" in told
+    assert "cm²" in told
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_foam_that_is_needed_is_never_rounded_down(name):
+    (plan,) = planned(name).boat_plans
+    need = plan.balance.foam
+    rows = dict(foam_rows(plan))
+    for litres, words in (
+        (need.upright, rows["Foam needed"].split(" upright")[0]),
+        (need.capsized, rows["Foam needed"].split("upright, ")[1]),
+        (need.fore, rows["  in the fore compartment"]),
+        (need.aft, rows["  in the stern"]),
+    ):
+        if litres > 0.0 and not words.startswith("none"):
+            told = float(words.split()[0])
+            assert litres - 1e-6 <= told < litres + 0.1
+            packet = [text for step in building_steps(plan) for text in step.sentences]
+            if litres == need.aft and plan.design.foam.aft is None:
+                assert any(f"at least {told:.1f} litres" in text for text in packet)
+
+
+def test_the_bow_that_is_wetted_again_at_speed_is_told():
+    told = {}
+    for name in DESIGNS:
+        (plan,) = planned(name).boat_plans
+        top = plan.balance.running.reached.high + 1.0
+        runs = [run for run in plan.balance.running.runs if run.speed <= top]
+        wet = [any("sweep" in flag for flag in run.flags) for run in runs]
+        again = any(now and not before for before, now in pairwise(wet))
+        words = " ".join(" ".join(texts(name)).split())
+        assert ("reaches the sweep of the bow again" in words) is again, name
+        told[name] = again
+    assert set(told.values()) == {True, False}
 
 
 def test_same_plan_same_bytes():

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from hullcut.packet.document import frames_of, styles
@@ -7,8 +9,9 @@ from hullcut.packet.organiser.sessions import EVENING, session_section, sessions
 from hullcut.packet.organiser.substitutions import changed_mass, substitution_section
 from hullcut.packet.pace import minutes_for
 from hullcut.packet.steps import building_steps
+from hullcut.stock.glues import glue
 from hullcut.stock.woods import wood
-from tests.conftest import planned
+from tests.conftest import DESIGNS, planned
 from tests.packet.trial_bows import BOWS, bow_plan
 
 
@@ -89,3 +92,47 @@ def test_what_stays_under_straps_until_it_is_hard_ends_its_evening():
         for title in ("Bend on the bottom", "Glue down the fore deck"):
             (evening,) = [each for each in evenings if any(step == title for _, step in each.steps)]
             assert (evening.steps[-1][1] == title and "24 hours under straps" in evening.dries) is strapped
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_a_jig_is_counted_once_an_evening(name):
+    """Each jig stands alone, with how many of it there are; never twice in one evening."""
+    plan = planned(name).boat_plans[0]
+    whole = set()
+    for row in session_section(plan, 3).rows:
+        jigs = [each.split(" × ") for each in row[4].split(", ") if each]
+        names = [jig for _, jig in jigs]
+        assert len(set(names)) == len(names), row
+        for count, jig in jigs:
+            assert int(count) % 3 == 0
+            assert not re.match(r"(two|three) |.* and (block|disc)", jig), jig
+        whole |= {(int(count), jig) for count, jig in jigs}
+    assert {(6, "straight stick"), (3, "dummy rod"), (3, "wedge"), (3, "disc"), (3, "block")} <= whole
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_adults_hands_are_told_where_steps_ask_for_them_or_for_their_glue(name):
+    plan = planned(name).boat_plans[0]
+    steps = building_steps(plan)
+    seen = set()
+    for evening in sessions(plan):
+        today = [steps[number - 1] for number, _ in evening.steps]
+        glues = [glue(step.own_glue or plan.design.glue).hands for step in today if step.glue]
+        if any(step.adult for step in today):
+            assert evening.adult == "yes"
+        else:
+            assert evening.adult == ("glue" if "adults" in glues else "")
+        seen.add(evening.adult)
+    column = [row[5] for row in session_section(plan, 1).rows]
+    assert set(column) == seen
+    assert any("where it says glue" in remark for remark in session_section(plan, 1).remarks)
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_substitutions_name_the_bow_and_the_cover_as_the_boat_has_them(name):
+    plan = planned(name).boat_plans[0]
+    told = " ".join(" ".join(row) for row in substitution_section(plan).rows).lower()
+    names = {part.name.lower() for part in plan.parts}
+    for word in ("nose block", "stem block", "hatch,", "after deck"):
+        assert (word in told) == any(each == word.strip(",") for each in names), word
+    assert "`" not in told
