@@ -13,7 +13,7 @@ from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import MM, Heading, Table, bullet, frames_of, grid, paragraph, render, styles
 from hullcut.packet.fittings_list import small_things, workshop_supplies, workshop_things
 from hullcut.packet.joining import bonds, screws_by_length
-from hullcut.packet.lists import glue_grams, glue_to_buy, screws_to_buy, wood_list
+from hullcut.packet.lists import glue_grams, glue_to_buy, screw_kind, screws_to_buy, wood_list
 from hullcut.packet.opening import INVENTED
 from hullcut.stock.glues import glue
 
@@ -106,6 +106,7 @@ def _shopping(plan: OrderPlan, frames: Frames, look: Styles) -> list[Flowable]:
         f"{both(length, plan.order.units)} long, for {count} marked holes."
         for (gauge, length), count in sorted(by_screw.items())
     ]
+    bought.append(screw_kind(plan.boat_plans))
     bought += [f"About {glue_to_buy(total)} g of {name}, waste included." for name, total in by_glue.items()]
     story += [Heading("Screws and glue", look.section, 1), *(bullet(line, look.body, "☐") for line in bought)]
     things = {each.design.name: small_things(each) for each in plan.boat_plans}

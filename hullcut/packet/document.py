@@ -93,7 +93,9 @@ def styles() -> Styles:
     cell = ParagraphStyle("cell", parent=body, fontSize=7.6, leading=9.6, spaceAfter=0)
     return Styles(
         title=ParagraphStyle("title", parent=body, fontName=font.BOLD, fontSize=26, leading=31, spaceAfter=4),
-        chapter=ParagraphStyle("chapter", parent=body, fontName=font.BOLD, fontSize=16, leading=20, spaceAfter=6),
+        chapter=ParagraphStyle(
+            "chapter", parent=body, fontName=font.BOLD, fontSize=16, leading=20, spaceBefore=10, spaceAfter=6
+        ),
         section=ParagraphStyle(
             "section", parent=body, fontName=font.BOLD, fontSize=11, leading=14, spaceBefore=6, spaceAfter=3
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hullcut.balance.engine_room import (
@@ -32,8 +33,11 @@ if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
 __all__ = [
+    "BUILDER",
+    "CLASS",
     "ENGINE_CHAPTER",
     "METAL_CHAPTER",
+    "Reader",
     "bolts_to_buy",
     "coupling_across",
     "coupling_long",
@@ -51,6 +55,25 @@ __all__ = [
 
 ENGINE_CHAPTER, METAL_CHAPTER = "The engine", "The metal parts"
 """Headings of the pages that draw the engine's limits, and what is made of metal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Who reads a list: whom they ask, and where the pages are that it names.
+
+    Attributes:
+        adult: whom to ask.
+        page: how a page of a packet is named, in front of its heading.
+    """
+
+    adult: str
+    page: str
+
+
+BUILDER = Reader("the adult on page 1", "The page")
+"""Who has a boat's own packet."""
+CLASS = Reader("the adult who planned the boats", "In each boat's packet, the page")
+"""Who buys for all boats of an order: the class packet has neither that line nor those pages."""
 
 # A tube's usual wall, what its bearings need at least between bore and rod, and what bracket, washer and nut add to
 # the length of a bolt, mm: common practice, no source.
@@ -137,28 +160,33 @@ def engine_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
 
 
-def fitting_groups(plan: BoatPlan) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Heading and lines of all that one boat needs besides wood, screws, glue and engine."""
+def fitting_groups(plan: BoatPlan, reader: Reader = BUILDER) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Heading and lines of all that one boat needs besides wood, screws, glue and engine.
+
+    Args:
+        plan: of the boat.
+        reader: of the list.
+    """
     return (
-        ("Shaft and propeller", _drive_lines(plan)),
-        ("Strut and rudder", _steering_lines(plan)),
-        ("Radio", _radio_lines(plan)),
+        ("Shaft and propeller", _drive_lines(plan, reader)),
+        ("Strut and rudder", _steering_lines(plan, reader)),
+        ("Radio", _radio_lines(plan, reader)),
         ("Hull", _hull_lines(plan)),
         ("Jigs and engine mount", _jig_lines(plan)),
     )
 
 
 def small_things(plan: BoatPlan) -> tuple[str, ...]:
-    """Engine, fittings, radio and paint for one boat, line by line."""
+    """Engine, fittings, radio and paint for one boat of a class, line by line."""
     engine, hands = plan.design.engine, plan.balance.handling
     motor = (
         f"An engine of at most {engine.mass / 1000.0:.2f} kg with clutch, tank, fuel line, muffler and heat shield. "
-        f"It turns {hands.rotation} seen from astern."
+        f"It turns {hands.rotation} seen from astern. {CLASS.page} “{ENGINE_CHAPTER}” tells which."
     )
-    return (motor, *(line for _, lines in fitting_groups(plan) for line in lines))
+    return (motor, *(line for _, lines in fitting_groups(plan, CLASS) for line in lines))
 
 
-def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
+def _drive_lines(plan: BoatPlan, reader: Reader) -> tuple[str, ...]:
     kit, drive, line = Kit(plan), plan.design.drive, plan.balance.drive
     rod, bore = kit.fine(drive.shaft_diameter), tube_bore(plan)
     inside = (
@@ -189,7 +217,7 @@ def _drive_lines(plan: BoatPlan) -> tuple[str, ...]:
         "A small jaw coupling: two halves, a rubber star between. "
         f"Its after half, its teeth not counted, is at most {kit.at_most(coupling_half(plan))} long. "
         f"That is bored for the {rod} shaft. The fore half fits a stub on the clutch drum. "
-        f"The page “{METAL_CHAPTER}” draws both, and an adapter.",
+        f"{reader.page} “{METAL_CHAPTER}” draws both, and an adapter.",
         f"A collar with its screw, and washers, for the {rod} shaft. "
         f"They and the coupling share {kit.size(tube(plan).abaft_plate)} between plate and tube.",
         f"A propeller {kit.size(drive.propeller_diameter)} across, {hand}, bored for a {rod} shaft and notched for "
@@ -217,7 +245,7 @@ def coupling_long(plan: BoatPlan) -> float:
     return ROD_SHORT + coupling_half(plan)
 
 
-def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
+def _steering_lines(plan: BoatPlan, reader: Reader) -> tuple[str, ...]:
     kit, design, shaft = Kit(plan), plan.design, plan.arrangement.shaft
     rudder = design.rudder
     count, length = bolts_to_buy(plan)
@@ -228,7 +256,7 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     return (
         f"A strut for the shaft. Its bearing stands {kit.size(-low)} below the bottom's outer face, about "
         f"{kit.size(-bearing)} behind the transom. Its holes are slots, so that it can be set. "
-        f"The page “{METAL_CHAPTER}” draws it, and the rudder.",
+        f"{reader.page} “{METAL_CHAPTER}” draws it, and the rudder.",
         f"A rudder with bracket and tiller. Its tip reaches {kit.size(rudder.depth)} below the bottom's outer face. "
         f"Its tiller stands {kit.size(arm)} above that. It swings {rudder.throw:.0f}° each way.",
         f"{count} bolts, 4 mm or number 8, {kit.size(length)} long, with washers and lock nuts. "
@@ -239,7 +267,7 @@ def _steering_lines(plan: BoatPlan) -> tuple[str, ...]:
     )
 
 
-def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
+def _radio_lines(plan: BoatPlan, reader: Reader) -> tuple[str, ...]:
     kit, radio, places = Kit(plan), plan.design.radio, on_shelf(plan)
     return (
         "A radio with three channels, for rudder, throttle and kill switch. "
@@ -252,7 +280,7 @@ def _radio_lines(plan: BoatPlan) -> tuple[str, ...]:
         f"{_switch_high(plan)} "
         "Without power it joins the engine's stop wire to bare metal: that stops it too. "
         f"Two bolts with lock nuts hold it, 4 mm or number 8, {kit.size(switch_bolt(plan))} long. "
-        "Wire for it, with plugs to crimp. Not to be had? Ask the adult on page 1: no other will do.",
+        f"Wire for it, with plugs to crimp. Not to be had? Ask {reader.adult}: no other will do.",
         "Two waterproof servos with their screws, "
         f"each {kit.size(radio.servo_length)} by {kit.size(radio.servo_width)}. "
         f"Case and arm rise at most {kit.size(servo_headroom(plan) - _SERVO_PLAY)} above the lugs. "
@@ -288,6 +316,17 @@ def _hull_lines(plan: BoatPlan) -> tuple[str, ...]:
         "A strap with two screws, hose and clips for a loose tank. "
         "Two straps to hold the boat in its stand, 6 ft (1.8 m) long."
         + (" Waterproof tape for the hatch." if Kit(plan).taped_hatch else ""),
+        *_own_lines(plan),
+    )
+
+
+def _own_lines(plan: BoatPlan) -> tuple[str, ...]:
+    """What a design adds by itself, each with the weight and the place that the balance counts on."""
+    kit = Kit(plan)
+    return tuple(
+        f"The design's own: {each.name}, {each.mass:.0f} g. "
+        f"It goes {kit.size(each.x)} from the {kit.stern}, before the boat is balanced."
+        for each in plan.design.fittings
     )
 
 

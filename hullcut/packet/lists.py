@@ -34,6 +34,7 @@ __all__ = [
     "glue_to_buy",
     "parts_list",
     "screw_count",
+    "screw_kind",
     "screws_to_buy",
     "shopping",
     "span",
@@ -253,16 +254,14 @@ def _screws(plan: BoatPlan, look: Styles, mark: str) -> list[Flowable]:
     return [
         Heading("Screws and glue", look.section, 1),
         *(bullet(line, look.body, mark) for line in lines),
-        bullet(
-            "Choose brass or stainless steel: they don't rust."
-            + (
-                " Buy one of plain steel too, like the longest: it cuts the thread in hard wood first."
-                if _hard_wood(plan)
-                else ""
-            ),
-            look.body,
-        ),
+        bullet(screw_kind((plan,)), look.body),
     ]
+
+
+def screw_kind(plans: Sequence[BoatPlan]) -> str:
+    """Of what metal all screws are, and the one of plain steel that cuts the thread where any go into hard wood."""
+    steel = " Buy one of plain steel too, like the longest: it cuts the thread in hard wood first."
+    return f"Choose brass or stainless steel: they don't rust.{steel if any(map(_hard_wood, plans)) else ''}"
 
 
 def _hard_wood(plan: BoatPlan) -> bool:

@@ -14,10 +14,11 @@ from tests.conftest import planned
 
 # What a line ends with, and what the next one begins with, where a size is broken in two.
 ENDS = re.compile(r"\d$")
-BEGINS = re.compile(r"\d+/\d|(in|ft|mm|cm|m|g|kg|litres?)\b")
+BEGINS = re.compile(r"\d+/\d|×|(in|ft|mm|cm|m|g|kg|litres?)\b")
 
 
 def test_firm_spaces_stand_within_sizes_alone():
+    assert unbroken("Knee × 2, 2 × stick").replace(FIRM, "_") == "Knee ×_2, 2_×_stick"
     told = unbroken("Saw 25 1/4 in (641 mm) by 3/8 in in step 7 from 1 ft 6 in, in 2 pieces of 1.5 kg")
     assert told.replace(FIRM, "_") == "Saw 25_1/4_in (641_mm) by 3/8_in in step 7 from 1_ft_6_in, in 2 pieces of 1.5_kg"
 
@@ -46,7 +47,7 @@ def test_no_line_ends_within_a_size(monkeypatch, make, name):
         bad += [
             (this, after)
             for this, after in pairwise(lines)
-            if ENDS.search(this) and BEGINS.match(after)
+            if (ENDS.search(this) and BEGINS.match(after)) or this.endswith("×")
         ]
     assert sizes > 20
     assert not bad
