@@ -45,7 +45,10 @@ _PETROL = 0.74
 # How near a hand may come to the propeller while the boat is lifted, mm: hullcut's own rule, no source.
 _HANDS_OFF = 203.2
 # How the boat is strapped on its stand.
-_STRAPS = "One strap goes round hull and after cradle, one round fore deck and rails. None lies over the engine."
+_STRAPS = (
+    "Lay both straps under the stand first. One goes round hull and after cradle. "
+    "One goes under the rails, close ahead of the fore cradle, and over the deck. None lies over the engine."
+)
 # What is kept free round the propeller of a boat on its stand, mm: hullcut's own rule, no source.
 _FREE_AIR = 304.8
 # Seconds at full speed that the open water is long, and the least of it, m: hullcut's own rule, no source.

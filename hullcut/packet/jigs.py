@@ -14,10 +14,13 @@ from hullcut.packet.places import frame_blocks, tube
 if TYPE_CHECKING:
     from hullcut.boat_plan import BoatPlan
 
-__all__ = ["BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "blocks_under", "jig_sizes", "transom_top"]
+__all__ = ["BLOCK_LONG", "BLOCK_THICK", "BLOCK_WIDE", "JigSizes", "blocks_under", "jig_sizes", "transom_top"]
 
 BLOCK_THICK = 19.05
 """Of the block that holds the dummy rod, mm: common practice, no source; any scrap that stays straight."""
+
+BLOCK_LONG = 304.8
+"""Least length of the blocks that the hull lies on, mm: common practice, no source."""
 
 BLOCK_WIDE = 50.8
 """Across the boat, of the same block, mm: room for a clamp at each side of the rod."""

@@ -132,7 +132,7 @@ def setup_blocks(kit: Kit) -> list[Block]:
                 "The washers do it, never the engine's clutch.",
                 "Do not move the strut: it would bend the shaft.",
                 f"Seen from astern the propeller turns {hands.rotation}.",
-                f"Its stern walks to {hands.stern_walks}; it turns better to {hands.better_turn}.",
+                f"Its stern swings to {hands.stern_walks}; it turns better to {hands.better_turn}.",
                 f"The rudder stands to {hands.rudder_side}. Its throw: {kit.size(aside(design.rudder.throw))}.",
             ),
         ),

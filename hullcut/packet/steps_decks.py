@@ -97,8 +97,9 @@ def deck_steps(kit: Kit) -> list[Step]:
             (
                 "Lay a straightedge across from sheer to sheer. Plane until the straightedge touches both.",
                 "Plane the beams level with it too"
-                + (", and the bow transom's upper edge." if design.hull.bow == "pram" else "."),
-                "Try the deck dry, on the centre line, and drill all screw holes now."
+                + (", and the bow transom's deck edge." if design.hull.bow == "pram" else "."),
+                f"Try the deck dry, on the centre line, its after edge {kit.size(hull.length - decks.fore_from)} "
+                "from the bow. Drill all screw holes now."
                 + (f" Try it by the clock too: under {glue(design.glue).open_minutes} minutes." if edged else ""),
                 f"Spread glue on {'sides, ' if over else ''}sheer cleats, bulkhead, beams and "
                 f"{_BOW_ENDS[design.hull.bow]}.",

@@ -58,7 +58,7 @@ def _back_step(kit: Kit) -> Step:
             "Strap a loose tank to its block.",
             "Turn the exhaust outlet up and out, away from wood, tank and radio.",
             "Receiver in its box, aerial up its tube, lid shut. "
-            "Strap down box and battery, the battery in its bag. Screw in the servos. "
+            "Strap down box and battery. An adult has charged it, and put it in its bag. Screw in the servos. "
             "An adult joins the wires as the next step draws them.",
             "Bolt the kill switch on, sealant under each bolt's head and round its case. None on its button. "
             "An adult joins it as the tool's own switch was: to the same wire and to bare metal. "
@@ -92,11 +92,12 @@ def _through_hull_step(kit: Kit) -> Step:
             "Leave the lever's spring on: it must close the throttle when the rod is unhooked. Try it.",
             f"Keep the rods clear of muffler, shaft and foam. {lay}Move both: no rod may rub or bind. "
             "Push the throttle's aside: it must not reach coupling or muffler.",
-            "An adult pairs the radio by its manual. With the wheel or stick in its middle the rudder stands straight. "
+            "An adult joins transmitter and receiver by the radio's manual. "
+            "With the wheel or stick in its middle the rudder stands straight. "
             "An adult tightens the set screws of post and tiller. Thread-lock on each. "
             "Twist the blade by hand: nothing slips.",
             "Does a rod move the wrong way? An adult reverses that channel. "
-            "They set the rudder's throw as the check tells.",
+            "They set the rudder's throw as the check tells, and the throttle's ends: shut, and open without strain.",
             f"{_LOOP_IN[design.hull.bow].format(where=_loop_place(kit))} Tie a strong line to it and pull hard.",
         ),
         f"The rudder's rod leaves the transom {kit.size(pushrod_hole(kit.plan).z)} above the bottom. "
@@ -166,8 +167,8 @@ def finish_steps(kit: Kit) -> list[Step]:
             (
                 *((f"Take the {cover} off: it is painted by itself.",) if cover else ()),
                 f"Fill dents and screw heads{but}. Sand along the grain, outdoors or with a vacuum.",
-                "Tape the shaft tube shut. An adult sands the epoxy round it flush with the bottom, not the tube. "
-                f"It is {span(glue('epoxy').cure_minutes)} old by then, the mask is on.",
+                f"Is the epoxy {span(glue('epoxy').cure_minutes)} old? Only then, in a mask: tape the shaft tube shut. "
+                "An adult sands the epoxy round it flush with the bottom, not the tube.",
                 "Round the upper edges. Leave the after ones sharp.",
                 f"Brush on sealer coat by coat, as the page “{SEALING_CHAPTER}” tells: about five days with drying.",
                 f"Then paint it in your own colours, and add the number. Bottom first, keel up on two blocks{clear}.",
@@ -226,7 +227,8 @@ def finish_steps(kit: Kit) -> list[Step]:
                 "Set the collar against the shaft log. Slip washers and drive dog on behind the strut. "
                 "Washers between strut and drive dog take the thrust: leave a card's thickness there.",
                 "Mark where the set screws of dog, collar and coupling bear. Draw the shaft out. "
-                "An adult files a flat at each mark, in the vice. Wipe it, grease it but for the flats, put all back.",
+                "An adult files a small flat place at each mark, in the vice. "
+                "Wipe it, grease all but those, put all back.",
                 "Turn the shaft by hand. A rule along both halves shows no step, and thin card fits alike all round. "
                 "Not so? Slip a strip of the shield's metal between bracket and plate. "
                 "Tighten all set screws, thread-lock on each.",

@@ -14,6 +14,7 @@ from hullcut.packet.engine_bay_picture import engine_bay
 from hullcut.packet.engine_mount import plate_on_bearers, short_leg
 from hullcut.packet.fittings_list import METAL_CHAPTER
 from hullcut.packet.jigs import blocks_under
+from hullcut.packet.joining import bonds
 from hullcut.packet.lists import span
 from hullcut.packet.metal_parts_picture import BEARING
 from hullcut.packet.places import (
@@ -80,6 +81,13 @@ def drive_steps(kit: Kit) -> list[Step]:
     return [_knee_step(kit), _fin_step(kit), _engine_step(kit), *_shaft_steps(kit)]
 
 
+def _sheer_cleat_screws(kit: Kit) -> int:
+    """How many screws hold the ends to the sheer cleats."""
+    ends = {part.id for part in kit.slugs("transom", "bow-transom")}
+    cleats = {part.id for part in kit.slugs("sheer-cleat")}
+    return sum(bond.screws for bond in bonds(kit.plan) if bond.host.id in ends and bond.guest.id in cleats)
+
+
 def _knee_step(kit: Kit) -> Step:
     leg = kit.size(kit.plan.design.cleats.knee_leg)
     onto, low = ", onto the stand" if kit.family("stand") else "", low_screws(kit)
@@ -90,7 +98,11 @@ def _knee_step(kit: Kit) -> Step:
         ("clamps", "plane", "straightedge", "file", *(("drill and bits", "screwdriver") if low else ())),
         (
             f"Unscrew the stop blocks. Lift the hull off the board and turn it over{onto}.",
-            *((f"Now bore and set {ends} screws into the sheer cleats, like the others.",) if low else ()),
+            *(
+                (f"Now bore and set {ends} {_sheer_cleat_screws(kit)} screws into the sheer cleats, like the others.",)
+                if low
+                else ()
+            ),
             "An adult pares off the hard glue inside the corners.",
             "Is your engine's tank loose? Glue a block of scrap to the bulkhead's after face, to port, half way up. "
             f"It is {kit.size(_TANK_BLOCK[0])} by {kit.size(_TANK_BLOCK[1])}, 1 in (25 mm) thick. "
@@ -258,8 +270,8 @@ def _shaft_steps(kit: Kit) -> list[Step]:
             ("straight dummy rod", "disc and block", "wedge", "spanners", "sanding block", "rags", "tape"),
             (
                 *_off_the_stand(kit),
-                "Draw out rod and tube. Sand the tube dull, grease the rod, put both back. The rod's end is "
-                "in the tube. Tape the tube's ends shut.",
+                "Take block, rod and tube off. Sand the tube dull, grease the rod. "
+                "Put all back, the rod's end in the tube. Tape the tube's ends shut.",
                 "Take out the disc. Wrap the wedge in plastic film, and leave it under the tube's fore end. "
                 "An adult fixes the coupling's fore half on the clutch with its set screw. They bolt the engine on.",
                 "Hold the after half in the gap, without the star. "
@@ -307,9 +319,9 @@ def _shield_step(kit: Kit) -> Step:
         (),
         ("scissors", "steel rule", "pencil"),
         (
-            "Hold thin card beside the muffler. Cut it to the shield's shape.",
-            "An adult cuts the metal to it with snips. "
-            f"It is {kit.size(MUFFLER_FREE)} larger than the muffler all round. They file its edges smooth.",
+            "Hold thin card beside the muffler. "
+            f"Cut it {kit.size(MUFFLER_FREE)} larger than the muffler all round: the shield's shape.",
+            "An adult cuts the metal to the card with snips. They file its edges smooth.",
             f"Hold it {kit.size(shield_off(kit.plan.design))} off the starboard side: it clears the sheer cleat. "
             f"It stays {kit.size(MUFFLER_FREE)} off the muffler. Mark two bolts near its ends, clear of that.",
             f"An adult drills them {kit.bit(BOLT_BIT)} wide in the sheet, clamped on scrap. "

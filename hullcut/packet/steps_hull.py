@@ -229,17 +229,19 @@ def frame_steps(kit: Kit) -> list[Step]:
 
 
 # What is said of a pram's bow transom on the building board.
-_BOW_TRANSOM = (
-    "Plane the bow transom's upper edge to its slant. Its outer face lies flush with the sides' fore ends.",
+_BOW_TRANSOM = "The bow transom's outer face lies flush with the sides' fore ends."
+# Of the edge that no plane reaches once it stands there.
+_BOW_DECK_EDGE = (
+    "First plane the bow transom's deck edge to its slant: the edge with no foot cleat. It stands on the board."
 )
 
 
 def _stand_up_step(kit: Kit) -> Step:
     sizes = kit.plan.design.hull
     ends = "transoms" if sizes.bow == "pram" else "transom"
-    level = "Prop it on scraps until its edge is level with both sides' chine edges."
+    level = "Is it low? Prop it on scraps until it is level with both sides' chine edges."
     rake = ("The sides' after ends set the transom's slope.",) if sizes.transom_rake else ()
-    bow = _BOW_TRANSOM if sizes.bow == "pram" else ()
+    bow, slanted = ((_BOW_TRANSOM,), (_BOW_DECK_EDGE,)) if sizes.bow == "pram" else ((), ())
     trial = (f"Plane the {ends}' ends until they touch the sides all along.",) if sizes.bow == "pram" else ()
     if not trial:
         trial = ("Plane the transom's ends until they touch the sides all along.",)
@@ -254,6 +256,7 @@ def _stand_up_step(kit: Kit) -> Step:
         ),
         (
             _board_words(kit),
+            *slanted,
             f"Stand sides and {ends} on it upside down, chine edges up. An adult holds them.",
             *_on_blocks(kit),
             " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level, *bow)),
@@ -264,7 +267,7 @@ def _stand_up_step(kit: Kit) -> Step:
                 else f"Clamp each side to its cleat on the {ends}, without glue."
             ),
             *(
-                ("The board is in the way of those into the sheer cleats: leave them for later.",)
+                ("The board is in the way of those into the sheer cleats. They wait until the boat is turned.",)
                 if low_screws(kit)
                 else ()
             ),
@@ -357,7 +360,7 @@ def _let_in_step(kit: Kit) -> Step:
             *((" ".join((*slanting, *spread)),) if slanting or spread else ()),
             f"Turn the bulkhead slantwise, as seen from above, and lower it past the chine cleats. "
             f"Turn it square on line {_line_of(kit, 'bulkhead')}. "
-            "Its after face stands on the line.",
+            "Its after face stands on the line, its drain hole up: there the bottom goes.",
             *(
                 (
                     "Turn the beams' notches down. Let them in slantwise too. "
@@ -430,7 +433,7 @@ def _frame_gluing(kit: Kit) -> tuple[str, ...]:
     # With the sides drawn in no beam passes the chine cleats: all go in while they are spread.
     inside = (
         f"Lift out the bulkhead{' and the beams' if beams else ''}. "
-        "Spread glue on all edges and ends, and where they touch sides and cleats.",
+        "Spread glue where they touch sides, cleats and each other. Keep it off edges that bottom and deck cover.",
         (
             "Set them back at once, a weight on each beam. The middle one is glued to the bulkhead too. "
             if beams
@@ -484,7 +487,8 @@ def bottom_steps(kit: Kit) -> list[Step]:
                 "Lay a straightedge across the frame, and move it from stern to bow. "
                 "Plane sides and chine cleats until it lies flat on both, all along."
                 + (" Plane bow transom and foot cleat level too." if design.hull.bow == "pram" else ""),
-                f"Lay the bottom on dry, its centre line on the transom's. {_bottom_end(kit)}",
+                f"Lay the bottom on dry, marked face down{', its slot nearer the stern' if kit.family('fin') else ''}. "
+                f"Its centre line meets the transom's. {_bottom_end(kit)}",
                 (
                     "Bend it down dry with long clamps or straps round hull and board. "
                     "Then drill the screw holes, not yet those for the bearers."

@@ -15,7 +15,7 @@ from hullcut.lengths import both
 from hullcut.packet.building_board import BOARD_AFT, board_lines
 from hullcut.packet.document import MM, Heading, bullet, grid, paragraph
 from hullcut.packet.holding import WEIGHT, long_clamps, most_weights, small_clamp_opening
-from hullcut.packet.jigs import BLOCK_THICK, BLOCK_WIDE, blocks_under, jig_sizes
+from hullcut.packet.jigs import BLOCK_LONG, BLOCK_THICK, BLOCK_WIDE, blocks_under, jig_sizes
 from hullcut.packet.pace import CLAMP_EVERY, clamps_for
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.runs import in_runs
@@ -201,15 +201,16 @@ def jig_lines(studio: Studio, steps: Sequence[Step]) -> list[str]:
     lines = [
         f"A flat board, {kit.size(long)} by {kit.size(wide)}, with a centre line. "
         f"Line A is {kit.size(BOARD_AFT)} from its end. The step that stands the frame on it tells the others.",
-        f"{sizes.stops} stop blocks of scrap, {kit.size(long_stop)} long, {kit.size(wide_stop)} wide and "
-        f"{kit.size(high_stop)} high. "
+        f"{sizes.stops} stop blocks, {kit.size(long_stop)} long, {kit.size(wide_stop)} wide and {kit.size(high_stop)} "
+        "high, of scraps glued together. "
         f"Two screws, {kit.size(sizes.stop_screw)} long, hold each on the board. Drill their holes first.",
         f"Two straight sticks, each {kit.size(sizes.stick)} long, to see a twist.",
         f"A straight dummy rod, {kit.fine(sizes.rod[0])} by {kit.size(sizes.rod[1])} long.",
         f"A wedge {kit.size(sizes.wedge[0])} long and {kit.fine(sizes.wedge[1])} high, as wide as the tube.",
     ]
     lines.append(
-        f"Two blocks {kit.size(blocks_under(plan))} high, to lay the hull on. "
+        f"Two blocks {kit.size(blocks_under(plan))} high, of scraps glued together, to lay the hull on. "
+        f"Each is at least {kit.size(BLOCK_LONG)} long and {kit.size(2.0 * BLOCK_THICK)} wide. "
         f"Two scraps {kit.size(design.engine.bearer_gap)} wide, for between the bearers."
     )
     heights = dict.fromkeys(kit.size(high) for high in frame_blocks(plan) if high > 0.0)

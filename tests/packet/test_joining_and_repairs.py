@@ -20,6 +20,7 @@ from hullcut.packet.steps import _wait, building_steps
 from hullcut.packet.steps_hull import BOTTOM_STEP
 from hullcut.packet.workshop import _FOR, jig_lines, jig_picture, most_clamps
 from hullcut.stock.glues import glue
+from tests.conftest import planned
 from tests.packet.trial_bows import BOWS, bow_studio
 
 
@@ -230,6 +231,29 @@ def test_every_screw_of_the_list_is_driven_in_a_step_that_tells_it_and_what_is_s
     assert sorted((b.host.id, b.guest.id) for b in dry) == sorted(
         (b.host.id, b.guest.id) for b in rows[glued] if b.screws
     )
+
+
+def test_two_lengths_into_one_kind_of_part_are_told_apart_by_its_place(studio):
+    """A builder must not guess which hole takes the short one."""
+    plan = studio.plan
+    for row in bonds_by_step(plan, building_steps(plan)):
+        lengths = {}
+        for bond in row:
+            if bond.screws:
+                kinds = tuple(part.name.split(",")[0].lower() for part in (bond.host, bond.guest))
+                lengths.setdefault(kinds, {}).setdefault(bond.screw_length, set()).add(bond.guest.name)
+        words = screws_told(plan, row)
+        for (_, guest), by_length in lengths.items():
+            if len(by_length) > 1:
+                for names in by_length.values():
+                    for name in names:
+                        assert f"{name.split(', ')[1]} {guest}" in words, words
+
+
+def test_a_pram_has_short_screws_ahead_and_longer_ones_abaft():
+    plan = planned("puddlewick").boat_plans[0]
+    words = [screws_told(plan, row) for row in bonds_by_step(plan, building_steps(plan))]
+    assert any("into fore chine cleats;" in each and "into after chine cleats (" in each for each in words)
 
 
 def test_bearers_are_screwed_from_below_with_the_boat_keel_up_and_what_no_clamp_reaches_is_weighted(studio):

@@ -220,10 +220,10 @@ def test_the_sides_of_turning_follow_the_propeller():
     plan = studio_of("bramblefin").plan
     words = words_of(Kit(plan), "Shaft and propeller")
     assert "turns clockwise" in words
-    assert "walks to starboard; it turns better to port" in words
+    assert "swings to starboard; it turns better to port" in words
     other = replace(plan.design, drive=replace(plan.design.drive, rotation="counter-clockwise"))
     words = words_of(Kit(build(other)), "Shaft and propeller")
-    assert "walks to port; it turns better to starboard" in words
+    assert "swings to port; it turns better to starboard" in words
 
 
 @pytest.mark.parametrize("name", ["bramblefin", "sled", "raked pram", "raked stem"])

@@ -56,7 +56,7 @@ def test_washer_collar_and_coupling_go_on_while_the_shaft_slides_in(sample_plan)
                 "against the shaft log",
                 "Mark where the set screws",
                 "Draw the shaft out",
-                "grease it but for the flats",
+                "grease all but those",
                 "all set screws",
             )
         ]

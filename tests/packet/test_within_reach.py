@@ -5,12 +5,15 @@ import math
 import pytest
 
 from hullcut.balance.foam_blocks import foam_blocks
+from hullcut.drawing.views.bodies import boat_bodies
 from hullcut.packet.finishing import first_float_lines
+from hullcut.packet.joining import bonds
 from hullcut.packet.metal_parts_picture import BRACKET_HOLES
 from hullcut.packet.places import frame_blocks
 from hullcut.packet.rudder_throw import ABAFT_POST, aside
 from hullcut.packet.step import Kit
 from hullcut.packet.steps import building_steps
+from hullcut.parts.drains import bulkhead_drain
 from tests.packet.trial_bows import BOWS, bow_plan, bow_studio
 
 
@@ -27,9 +30,15 @@ def test_screws_just_over_the_board_wait_until_the_boat_is_turned(bow):
     plan = bow_studio(bow).plan
     step = named(plan, "Stand sides and transom on the board, keel up")
     low = Kit(plan).screwed("transom", "sheer-cleat") and frame_blocks(plan)[0] < 20.0
-    assert any("leave them for later" in sentence for sentence in step.sentences) == low
+    assert any("They wait until the boat is turned" in sentence for sentence in step.sentences) == low
     turned = named(plan, "Turn the boat over and fit the knees")
-    assert any("screws into the sheer cleats" in sentence for sentence in turned.sentences) == low
+    held = sum(
+        bond.screws
+        for bond in bonds(plan)
+        if bond.host.family == "transom" and bond.guest.name.startswith("Sheer cleat")
+    )
+    assert not low or held > 0
+    assert any(f"{held} screws into the sheer cleats" in sentence for sentence in turned.sentences) == low
     assert not low or {"drill and bits", "screwdriver"} <= set(turned.tools)
     # Two boards close a pram, and both have such screws.
     assert not low or ("both transoms'" in " ".join(turned.sentences)) == bool(Kit(plan).slugs("bow-transom"))
@@ -37,7 +46,7 @@ def test_screws_just_over_the_board_wait_until_the_boat_is_turned(bow):
 
 def test_not_every_frame_has_screws_that_wait():
     title = "Stand sides and transom on the board, keel up"
-    found = {any("for later" in each for each in named(bow_studio(bow).plan, title).sentences) for bow in BOWS}
+    found = {any("They wait until" in each for each in named(bow_studio(bow).plan, title).sentences) for bow in BOWS}
     assert found == {True, False}
 
 
@@ -102,3 +111,41 @@ def test_the_throw_is_told_as_a_rule_measures_it():
     assert aside(90.0) == pytest.approx(ABAFT_POST)
     assert aside(0.0) == 0.0
     assert math.degrees(math.asin(aside(25.0) / ABAFT_POST)) == pytest.approx(25.0)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_what_fits_either_way_up_is_told_which_way_it_goes(bow):
+    """Bulkhead, bow transom and bottom stand or lie upside down on the board."""
+    plan = bow_plan(bow)
+    let_in = " ".join(named(plan, "Let in the bulkhead and the beams, dry").sentences)
+    assert "its drain hole up: there the bottom goes" in let_in
+    bend = next(step for step in building_steps(plan) if "Bend on the bottom" in step.title)
+    assert any("marked face down" in sentence for sentence in bend.sentences)
+    # That is its inner face, as the templates say.
+    bottom = next(part for part in plan.parts if part.family == "bottom")
+    assert any(mark.kind == "face" and mark.name == "this face in (up)" for mark in bottom.marks)
+    stand = named(plan, "Stand sides and transom on the board, keel up").sentences
+    if Kit(plan).slugs("bow-transom"):
+        # No plane reaches the edge once it stands on the board.
+        assert place(stand, "bow transom's deck edge") < place(stand, "on it upside down")
+    else:
+        assert not any("deck edge" in sentence for sentence in stand)
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_no_glue_goes_on_edges_that_are_glued_later(bow):
+    words = " ".join(named(bow_plan(bow), "Glue the frame and check it again").sentences)
+    assert "Keep it off edges that bottom and deck cover" in words
+    assert "all edges" not in words
+
+
+@pytest.mark.parametrize("bow", BOWS)
+def test_the_bulkheads_drain_hole_is_seen_in_pictures(bow):
+    plan = bow_plan(bow)
+    facets = boat_bodies(plan)["bulkhead#0"]
+    bored = [facet for facet in facets if len(facet.rings) == 2]
+    assert len(bored) == 2
+    hole = bulkhead_drain(plan.hull)
+    for facet in bored:
+        middle = facet.rings[1].points.mean(axis=0)
+        assert middle[1:] == pytest.approx([hole.y, hole.z], abs=0.1)

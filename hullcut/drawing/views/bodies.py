@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from hullcut.drawing.views.cut import cut_solid
 from hullcut.drawing.views.solids import box_solid, loft_solid, mesh_solid, moved, part_solid, rod_solid
+from hullcut.parts.outline import as_points
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,7 +58,7 @@ def _planed(hull: Hull, part: Part) -> tuple[Facet, ...]:
         return _planed_nose(hull, part)
     if short_id(part) == "stem-block":
         return _planed_stem(hull)
-    solid = part_solid(part)
+    solid = part_solid(_drained(part))
     if part.family == "bottom" and hull.bow is None:
         return _under_sheer(hull, solid)
     if part.family == "side" and hull.pointed:
@@ -65,6 +67,18 @@ def _planed(hull: Hull, part: Part) -> tuple[Facet, ...]:
     if short_id(part).startswith("bow-"):
         return _on_bottom(hull, solid)
     return solid
+
+
+def _drained(part: Part) -> Part:
+    """A part with its drain hole, which is only marked on it, bored."""
+    turns = 2.0 * np.pi * np.arange(16) / 16
+    around = np.column_stack([np.cos(turns), np.sin(turns)])
+    holes = [
+        as_points(np.array(mark.points[0]) + mark.diameter / 2.0 * around)
+        for mark in part.marks
+        if mark.name == "drain hole" and mark.diameter
+    ]
+    return replace(part, holes=(*part.holes, *holes)) if holes else part
 
 
 def _under_sheer(hull: Hull, solid: tuple[Facet, ...]) -> tuple[Facet, ...]:
