@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -50,7 +50,7 @@ _SMALL, _LETTER, _NAME = 2.4, 3.4, 4.0
 _LEAST_NAME = 2.0
 _LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
-# Two ticks of one station that are nearer than this have one number.
+# Two ticks of one station whose feet are nearer than this have one number.
 _NUMBERS_APART_MM = 7.0
 
 
@@ -266,8 +266,8 @@ def _drawn(panel: CardPanel, part: shapely.Polygon, name: str, cuts: Sequence[in
     told: list[tuple[int, shapely.LineString]] = []
     for number, tick in ticks:
         items.append(Shape(Role.THIN, (polyline(_coords(tick)),), ref=f"{panel.name} station {number}"))
-        # Where both ends of a station are close together, one number tells for both.
-        if all(number != other or tick.distance(before) > _NUMBERS_APART_MM for other, before in told):
+        # Where the edges are close together at a station, one number tells for both.
+        if all(number != other or _feet_apart(tick, before) > _NUMBERS_APART_MM for other, before in told):
             told.append((number, tick))
             items += _station_number(number, tick, ground)
     for edge in panel.edges:
@@ -305,6 +305,11 @@ def _ticks(panel: CardPanel, number: int, part: shapely.Polygon, scale: int) -> 
     return [end for end in ends if isinstance(end, shapely.LineString)]
 
 
+def _feet_apart(tick: shapely.LineString, other: shapely.LineString) -> float:
+    """How far apart the edges are from which two ticks begin, mm."""
+    return float(shapely.distance(shapely.get_point(tick, 0), shapely.get_point(other, 0)))
+
+
 def _coords(run: shapely.LineString) -> list[Point]:
     return [(float(x), float(y)) for x, y in shapely.get_coordinates(run)]
 
@@ -339,8 +344,8 @@ def _edge_letter(
 
 def _station_number(number: int, tick: shapely.LineString, ground: FreeGround) -> list[Item]:
     """The station's number beside its tick."""
-    at = tick.interpolate(min(2.4, float(tick.length)))
-    for dx in (0.9, -0.9, 1.8, -1.8, 3.0, -3.0):
+    for along, dx in product((2.4, 4.6, 1.6, 6.6), (0.9, -0.9, 1.8, -1.8, 3.0, -3.0)):
+        at = tick.interpolate(min(along, float(tick.length)))
         place = (float(at.x) + dx, float(at.y) - 0.36 * _SMALL)
         text = Text(Role.LABEL, place, str(number), _SMALL, anchor="start" if dx > 0.0 else "end")
         if ground.put(text):

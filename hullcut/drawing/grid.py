@@ -16,7 +16,7 @@ from hullcut.drawing import font
 from hullcut.drawing.furniture import FOOTER_HEIGHT, MARK_REACH, cell_name, register_mark, strip_text, words
 from hullcut.drawing.labels import LINES, readable
 from hullcut.drawing.paper import Paper
-from hullcut.drawing.paths import Boxed, Ink, boxed, clip_boxed, flatten, line, meeting, text_box, transform
+from hullcut.drawing.paths import Boxed, Ink, bounds, boxed, clip_boxed, flatten, line, meeting, text_box, transform
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.tile_words import Cell, is_word, words_of_cells
 
@@ -483,7 +483,7 @@ def join_items(
             continue
         items.append(Shape(Role.PAGE, (line(start, end),), ref="joining line"))
         told = [text.format(cell_name(other_row, other_column), arrow) for text in texts]
-        items += strip_text(window, side, half, told, ground.trouble)
+        items += _best_told(window, side, half, told, ground)
         if side in ("left", "right"):
             marks += [(start[0], y) for y in (low, 0.5 * (low + high), high)]
         else:
@@ -491,6 +491,35 @@ def join_items(
     for at in dict.fromkeys(marks):
         items += register_mark(at)
     return items
+
+
+def _best_told(window: Box, side: str, half: float, told: Sequence[str], ground: _Ground) -> list[Item]:
+    """The words at a joint beyond its line; where a line of the part strikes all places there, on the line's near side.
+
+    Args:
+        window: in which the part shows.
+        side: of the window.
+        half: of the overlap of pages, mm.
+        told: the words, and shorter ones.
+        ground: on which they stand.
+    """
+    beyond = strip_text(window, side, half, told, ground.trouble)
+    if beyond and _struck(beyond, ground):
+        x0, y0, x1, y1 = window
+        nearer = {
+            "left": (x0 + half, y0, x1, y1),
+            "right": (x0, y0, x1 - half, y1),
+            "top": (x0, y0, x1, y1 - half),
+            "bottom": (x0, y0 + half, x1, y1),
+        }[side]
+        within = strip_text(nearer, side, half, told, ground.trouble)
+        if within and not _struck(within, ground):
+            return within
+    return beyond
+
+
+def _struck(items: Sequence[Item], ground: _Ground) -> bool:
+    return bool((ground.trouble(np.array([bounds(item) for item in items])) > 2).any())
 
 
 def _moved_box(box: Box, shift: Point) -> Box:

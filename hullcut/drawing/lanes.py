@@ -304,12 +304,20 @@ def _run_drafts(run: Run, templates: Sequence[Template], number: int) -> list[Dr
                 here_told = told[laid.part.index][column]
                 piece, limits = _piece(run, lane, k, column, name, boxes[laid.part.index], here_told)
                 pieces.append(piece)
-                items += _band_words(run, column, band, limits, templates[laid.part.index], len(here) > 1)
+                goes_on = (
+                    k == here[0] and laid.x < grid.own(0, column)[0],
+                    k == here[-1] and _goes_on(grid, column, laid),
+                )
+                items += _band_words(band, limits, templates[laid.part.index], column, goes_on, len(here) > 1)
         names = "; ".join(templates[piece.template].name for piece in pieces)
         label = cell_name(0, column)
         title = f"{run_name(number)}, sheet {label} of A1 to {cell_name(0, grid.columns - 1)}: {names}"
         drafts.append(Draft("run", title, grid.sheet, tuple(items), tuple(pieces)))
     return drafts
+
+
+def _goes_on(grid: Grid, column: int, laid: Laid) -> bool:
+    return laid.x + laid.part.length > grid.own(0, column)[2]
 
 
 def _stands(grid: Grid, column: int, laid: Laid) -> bool:
@@ -381,19 +389,32 @@ def _joins(run: Run, column: int) -> list[Item]:
 
 
 def _band_words(
-    run: Run, column: int, band: float, limits: tuple[float, float], template: Template, short: bool
+    band: float,
+    limits: tuple[float, float],
+    template: Template,
+    column: int,
+    goes_on: tuple[bool, bool],
+    short: bool,
 ) -> list[Item]:
-    """Above a part: which pages its sheet joins, at the joints, and between them its name."""
-    grid, window = run.grid, run.grid.sheet.window
+    """Above a part: which pages it goes on to, at the joints, and between them its name.
+
+    Args:
+        band: foot of the words' room on the page, mm.
+        limits: from where to where on the page the lane is the part's own, mm.
+        template: of the part.
+        column: of the page.
+        goes_on: whether the part goes on beyond the joint at the left, and beyond that at the right.
+        short: whether the words have little room.
+    """
     left, right = limits
-    half, base = 0.5 * grid.overlap, band + 0.5 * _BAND - 0.36 * _HINT
+    base = band + 0.5 * _BAND - 0.36 * _HINT
     items: list[Item] = []
     off = MARK_REACH + 0.5
-    if column and left <= window[0] + half + 1e-6:
+    if goes_on[0]:
         told = CUT_WORDS[short].format(cell_name(0, column - 1), "←")
         items.append(words((left + off, base), told, _HINT))
         left = bounds(items[-1])[2] + 3.0
-    if column < grid.columns - 1 and right >= window[2] - half - 1e-6:
+    if goes_on[1]:
         told = LAY_WORDS[short].format(cell_name(0, column + 1), "→")
         items.append(words((right - off, base), told, _HINT, anchor="end"))
         right = bounds(items[-1])[0] - 3.0

@@ -40,6 +40,7 @@ Units = Literal["in", "mm"]
 
 _MARGIN, _FOOT = 14.0, 12.0
 _GAP = 9.0
+_BLOCKS = ("Nose block", "Stem block")
 _SIZE, _NAME = 2.9, 4.2
 # A drawing is as large as the page's width allows, but no higher than this.
 _PICTURE_HEIGHT, _LEAST_PICTURE = 62.0, 45.0
@@ -66,7 +67,7 @@ def measures_pdf(parts: Sequence[Part], units: Units, paper: str, title: str, st
     """
     size = paper_named(paper)
     width, height = size.width - 2.0 * _MARGIN, size.height - 2.0 * _MARGIN - _FOOT
-    blocks = [_how_to(units, width)]
+    blocks = [_how_to(parts, units, width)]
     plain = [part for part in parts if is_rectangle(part)]
     if plain:
         blocks.append(_plain_block(plain, units, width))
@@ -162,16 +163,25 @@ _HOW = (
     "Where things go is told on the face that is drawn. What goes on the other face, such as the underside, says so, "
     "and is told as if you looked through the wood. A figure with a minus lies on the other side of the middle line. "
     "What slopes or bends is told at both ends: the first figures of both columns are one edge's corner, the second "
-    "figures the other edge's. Screws go along the middle of the places of cleats, deck beams, bearers and the nose "
-    "block, spaced as the packet says.",
+    "figures the other edge's. Screws go along the middle of the places of {screwed}, spaced as the packet says.",
 )
 
 
-def _how_to(units: Units, width: float) -> _Block:
+def _screwed(parts: Sequence[Part]) -> str:
+    """The parts along whose places screws go, as far as the boat has them."""
+    blocks = [f"the {part.name.lower()}" for part in parts if part.name in _BLOCKS]
+    kinds = ["cleats", "deck beams", "bearers", *dict.fromkeys(blocks)]
+    return f"{', '.join(kinds[:-1])} and {kinds[-1]}"
+
+
+def _how_to(parts: Sequence[Part], units: Units, width: float) -> _Block:
     pitch = "2 in" if units == "in" else "50 mm"
     step = "1/32 in" if units == "in" else "1/2 mm"
     items: list[Item] = [words((0.0, -5.0), "Marking out without a printer", 5.0, bold=True)]
-    texts = [*_HOW, f"Offsets stand every {pitch} or closer, written to {step}."]
+    texts = [
+        *(text.format(screwed=_screwed(parts)) for text in _HOW),
+        f"Offsets stand every {pitch} or closer, written to {step}.",
+    ]
     more, down = _lines(texts, width, _SIZE, 12.0)
     return _Block("how to", down, (*items, *more))
 

@@ -43,6 +43,8 @@ _ARROWS = (30.0, 20.0, 12.0, 8.0, 6.0, 4.0)
 _CLEAT_ARROWS = (12.0, 8.0, 6.0, 4.0)
 # How far past the end of an arrow its word may begin, mm.
 _PAST = 2.5
+# A word with room at both its ends.
+_ALONE = "   {}   "
 _TICK_MM = 8.0
 _LEAST_MARK = 2.4
 # A name that has no room in its print is looked for so near first, mm.
@@ -464,13 +466,14 @@ def _grain_word(start: np.ndarray, end: np.ndarray, ground: FreeGround) -> Text 
     ends = (_pair(start), _pair(end))
     kept = [_arrow_room(start, end, 0.6)]
     for size in (_MARK_SIZE, LEGIBLE):
-        word = Text(Role.LABEL, (0.0, 0.0), "grain", size)
+        # Other words in line with it must not read on from it.
+        word = Text(Role.LABEL, (0.0, 0.0), _ALONE.format("grain"), size)
         room = text_width(word.text, size) + 0.1
         beside = (_parallel(ends, 4.6), _parallel(ends, -4.6))
         for run in (*beside, _onward(start, end, room), _onward(end, start, room)):
             placed = ground.along(word, run, avoid=kept)
             if placed is not None:
-                return placed
+                return replace(placed, text="grain")
     return None
 
 

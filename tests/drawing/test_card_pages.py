@@ -10,8 +10,8 @@ from sample_hulls import hull_of
 
 from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
 from hullcut.drawing.paper import PAPERS
-from hullcut.drawing.paths import bounds
-from hullcut.drawing.scene import Role, Text
+from hullcut.drawing.paths import bounds, text_box
+from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.segments import flatten
 from hullcut.errors import BuildError
 from hullcut.parts.card_model import card_panels, edge_length
@@ -222,3 +222,21 @@ def test_the_picture_of_the_model_bears_every_letter_or_says_that_it_is_hidden(n
         assert x1 <= 190.0
         assert y0 >= 55.0
         assert y1 <= 100.0
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "puddlewick", "tansyfoot"])
+def test_each_tick_of_a_station_has_its_number_unless_the_edges_are_close_together(name):
+    seen = 0
+    for sheet in sheets(name)[1]:
+        items = sheet.scene.items
+        ticks = [item for item in items if isinstance(item, Shape) and " station " in item.ref]
+        numbers = [item for item in items if isinstance(item, Text) and item.text.isdigit()]
+        for tick in ticks:
+            number = tick.ref.rsplit(" ", 1)[1]
+            run = shapely.LineString(flatten(tick.paths[0], 0.1))
+            own = [text for text in numbers if text.text == number]
+            near = min(run.distance(shapely.Polygon(text_box(text))) for text in own)
+            # Across a narrow piece, the number of the other edge is near enough.
+            assert near < (2.0 if run.length > 3.0 else 7.0), (tick.ref, near)
+            seen += 1
+    assert seen > 20

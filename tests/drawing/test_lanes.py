@@ -166,3 +166,19 @@ def test_the_same_parts_give_the_same_pages():
 def test_a_part_alone_has_pages_of_its_own():
     pages = tile([Template(knee_scene(900.0, 40.0), "Strip")], "letter")
     assert not runs_of(pages)
+
+
+def test_a_lane_speaks_of_a_joint_only_where_its_part_goes_on(laid):
+    _, _, pages = laid
+    told = 0
+    for page in runs_of(pages):
+        column = int(page.title.split(" sheet A")[1].split(" ")[0]) - 1
+        words = [item.text for item in page.frame.items if isinstance(item, Text)]
+        for arrow, other in (("←", column - 1), ("→", column + 1)):
+            hints = sum(text.endswith(arrow) for text in words)
+            there = [each for each in runs_of(pages) if each.title.split(",")[1] == page.title.split(",")[1]]
+            names = {piece.template for each in there for piece in each.pieces if f" sheet A{other + 1} " in each.title}
+            both = names & {piece.template for piece in page.pieces}
+            assert hints <= len(both), page.title
+            told += hints
+    assert told > 0

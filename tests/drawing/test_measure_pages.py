@@ -213,3 +213,12 @@ def test_a_base_line_that_only_touches_its_edge_says_where():
 def test_the_rule_for_screws_names_all_that_takes_them():
     text = " ".join("\n".join(page[0] for page in pages("marshpenny")).split())
     assert "places of cleats, deck beams, bearers and the nose block" in text
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "puddlewick", "tansyfoot"])
+def test_only_a_block_that_the_boat_has_is_spoken_of(name):
+    told = " ".join(pages(name)[0][0].split())
+    had = {part.name.lower() for part in boat_of(name).parts}
+    for block in ("nose block", "stem block"):
+        assert (f"and the {block}, spaced" in told) == (block in had)
+        assert block in had or block not in told

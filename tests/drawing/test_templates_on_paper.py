@@ -293,3 +293,24 @@ def test_each_side_of_a_joint_is_told_in_one_form_that_the_first_page_explains(s
     first = tile([Template(knee_scene(900, 60), "Knee")], "letter")[0]
     words = " ".join(item.text for item in first.frame.items if isinstance(item, Text))
     assert all(f"“{each}”" in words for each in told)
+
+
+def test_a_hint_at_a_joint_is_not_struck_lengthwise_by_a_line_that_runs_beside_the_joint():
+    """Two pages filled to their rims, so that the joint cannot leave the line that runs in its strip."""
+    edge = 2 * 190.0
+    outline = Shape(Role.CUT, (polygon([(0, 0), (edge, 0), (edge, 90), (0, 90)]),))
+    plain = tile([Template(scene_from("Frame", [outline], margin=0.0), "Frame")], "letter")
+    page = next(page for page in plain if page.kind == "tile" and "A1" in page.title.split(" of ")[0])
+    joint = next(item for item in page.frame.items if getattr(item, "ref", "") == "joining line")
+    x = page.pieces[0].to_template(bounds(joint)[:2])[0] + 2.5
+    lines = [Shape(Role.THIN, (polyline([(x, 0), (x, 90)]),))]
+    pages = tile([Template(scene_from("Frame", [outline, *lines], margin=0.0), "Frame")], "letter")
+    told = 0
+    for each in pages:
+        if each.kind != "tile":
+            continue
+        drawn = shapely.STRtree(runs_of(item for piece in each.pieces for item in piece.scene.items))
+        for text in (item for item in each.frame.items if isinstance(item, Text) and "joins" in item.text):
+            assert not len(drawn.query(shapely.box(*bounds(text)), predicate="intersects")), each.title
+            told += 1
+    assert told >= 2

@@ -1,5 +1,7 @@
 """The words on a part's full-size pattern: large enough, never on their head, at what they tell of."""
 
+from dataclasses import replace
+
 import pytest
 import shapely
 
@@ -223,3 +225,15 @@ def test_the_waterline_has_a_line_of_its_own_that_the_key_explains():
     shown = [item for item in key if isinstance(item, Shape) and item.role is Role.WATERLINE]
     assert len(shown) == 1
     assert abs(shown[0].paths[0].segments[0].start[1] - at["waterline"]) < 2.0
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_no_other_words_read_on_from_the_word_grain(name):
+    seen = 0
+    for part, scene in drawn(name)[0]:
+        for grain in (text for text in texts(scene) if text.text == "grain"):
+            beside = shapely.Polygon(text_box(replace(grain, text="  grain  ", anchor="middle")))
+            others = [text for text in texts(scene) if text is not grain]
+            assert not any(beside.intersects(shapely.Polygon(text_box(text))) for text in others), part.id
+            seen += 1
+    assert seen > 5
