@@ -46,6 +46,8 @@ _PAST = 2.5
 # A word with room at both its ends.
 _ALONE = "   {}   "
 _TICK_MM = 8.0
+# Dashed lines nearer than this are one, where they run together for longer than that, mm.
+_ONE_LINE_MM, _LEAST_TWICE_MM = 0.4, 4.0
 _LEAST_MARK = 2.4
 # A name that has no room in its print is looked for so near first, mm.
 _REACHES = (15.0, 40.0, 90.0)
@@ -137,6 +139,7 @@ def part_marks(part: Part) -> list[Item]:
     """What is drawn on a part besides its cuts: prints of other parts, screws, lines."""
     shown = lie_of(part).face
     items: list[Item] = []
+    dashed: list[shapely.LineString] = []
     # Drawn last, a line of the middle is not hidden under the prints that end on it.
     for mark in sorted(part.marks, key=lambda mark: _ON_TOP.get(mark.kind, 0)):
         ref = f"{part.id} {mark.kind}"
@@ -145,8 +148,10 @@ def part_marks(part: Part) -> list[Item]:
         elif mark.kind in ("shaft", "hole"):
             items.append(Shape(Role.MARK, _cross(mark.points[0]), ref=ref))
         elif mark.kind == "landing":
-            role = Role.MARK if mark.face in (shown, "both") else Role.HIDDEN
-            items.append(Shape(role, (_ring(mark.points),), ref=ref))
+            if mark.face in (shown, "both"):
+                items.append(Shape(Role.MARK, (_ring(mark.points),), ref=ref))
+            else:
+                items += _dashed(mark, ref, dashed)
         elif mark.kind == "station":
             items.append(Shape(Role.THIN, tuple(polyline(end) for end in _ends(mark.points)), ref=ref, width=0.15))
         elif mark.kind in _LINE_ROLES:
@@ -155,6 +160,31 @@ def part_marks(part: Part) -> list[Item]:
             width = _CENTRE_MM if mark.kind == "centre line" else None
             items.append(Shape(_LINE_ROLES[mark.kind], (path,), ref=ref, width=width))
     return items
+
+
+def _dashed(mark: Mark, ref: str, drawn: list[shapely.LineString]) -> list[Item]:
+    """The lines of a print on the other face, without what lies on dashed lines that are drawn already.
+
+    Dashes out of step on one another would look like one whole line, along which is cut.
+    """
+    ring = shapely.LineString(mark.points)
+    near = [other for other in drawn if other.distance(ring) < _ONE_LINE_MM]
+    drawn.append(ring)
+    if not near:
+        return [Shape(Role.HIDDEN, (_ring(mark.points),), ref=ref)]
+    along = ring.intersection(shapely.union_all(near).buffer(_ONE_LINE_MM, cap_style="flat"))
+    twice = [piece for piece in shapely.get_parts(shapely.line_merge(along)) if piece.length > _LEAST_TWICE_MM]
+    if not twice:
+        return [Shape(Role.HIDDEN, (_ring(mark.points),), ref=ref)]
+    rest = shapely.line_merge(ring.difference(shapely.union_all(twice).buffer(0.05, cap_style="flat")))
+    runs = [_run(_vertices(piece)) for piece in shapely.get_parts(rest) if piece.length > _ONE_LINE_MM]
+    # The whole ring stays, unseen, for those who ask where the print is.
+    whole = Shape(Role.HIDDEN, (_ring(mark.points),), ref=ref, stroke="none")
+    return [whole, Shape(Role.HIDDEN, tuple(runs), ref=ref)] if runs else [whole]
+
+
+def _vertices(run: shapely.LineString) -> list[Point]:
+    return [(float(x), float(y)) for x, y in shapely.get_coordinates(run)]
 
 
 def _ends(points: Sequence[Point]) -> list[list[Point]]:

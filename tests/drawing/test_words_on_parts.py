@@ -1,11 +1,15 @@
 """Words on a part: warnings that must stand there, and none that speak of what the part has not."""
 
+from itertools import combinations
+
 import pytest
+import shapely
 from sample_hulls import boat_of
 
 from hullcut.drawing.measured_scene import is_plain
 from hullcut.drawing.part_scene import part_marks, part_scene, pattern_size
-from hullcut.drawing.scene import Text
+from hullcut.drawing.paths import flatten
+from hullcut.drawing.scene import Role, Text
 from hullcut.drawing.style import line_style
 
 SAMPLES = ("bramblefin", "marshpenny", "puddlewick", "tansyfoot", "ten_lines")
@@ -77,3 +81,25 @@ def test_the_centre_line_of_the_bottom_stands_above_its_prints_and_is_the_widest
     last = items[-1]
     assert last.ref.endswith(" centre line")
     assert all(last.width > (item.width or line_style(item.role).width) for item in items if item.ref != last.ref)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_dashed_lines_of_two_prints_never_lie_on_each_other(name):
+    seen = 0
+    for part in boat_of(name).parts:
+        shapes = [item for item in part_marks(part) if item.role is Role.HIDDEN and item.stroke != "none"]
+        lines = [
+            shapely.union_all(
+                [shapely.LineString([*run, *run[:1]] if path.closed else run) for path, run in runs_of(shape)]
+            )
+            for shape in shapes
+        ]
+        for one, other in combinations(lines, 2):
+            shared = shapely.line_merge(one.intersection(other.buffer(0.25, cap_style="flat")))
+            assert max((piece.length for piece in shapely.get_parts(shared)), default=0.0) < 6.0, part.id
+            seen += 1
+    assert seen > 10
+
+
+def runs_of(shape):
+    return [(path, flatten(path, 0.05)) for path in shape.paths]
