@@ -89,8 +89,8 @@ def part_picture(
     items += [ring(mark.points[:-1], Role.HOLE) for mark in part.marks if mark.kind == "slot"]
     base = [at((-found.origin[0] - 4.0 / scale, 0.0)), at((length - found.origin[0] + 4.0 / scale, 0.0))]
     items.append(Shape(Role.CENTRE, (polyline(base),), ref="base line"))
-    if found.base == "centre line up":
-        items.append(Shape(Role.CENTRE, (polyline([at((0.0, 0.0)), at((0.0, breadth))]),), ref="middle line"))
+    middle = [[at((0.0, 0.0)), at((0.0, breadth))]] if found.base == "centre line up" else []
+    items += [Shape(Role.CENTRE, (polyline(ends),), ref="middle line") for ends in middle]
     ordinates = [
         (foot, place)
         for place, foot in ((at(point), at((point[0], 0.0))) for point, _ in numbers)
@@ -103,7 +103,7 @@ def part_picture(
         zero = words((base[0][0] - 1.0, base[0][1] - 0.36 * READ), "0", READ, anchor="end")
         items.append(zero)
         taken.append(_box_of(base[0][0] - 1.0 - 0.5 * text_width("0", READ), base[0][1], text_width("0", READ)))
-    lines = [*ordinates, base, *(drawn([*hole, hole[0]]) for hole in inner)]
+    lines = [*ordinates, base, *middle, *(drawn([*hole, hole[0]]) for hole in inner)]
     slack = min((most - breadth * scale) / 2.0, _ROUND / 2.0)
     page = (0.0, -slack, width, breadth * scale + slack)
     items += _numbered([(at(point), number) for point, number in numbers], drawn(part.outline), lines, taken, page)

@@ -222,3 +222,22 @@ def test_only_a_block_that_the_boat_has_is_spoken_of(name):
     for block in ("nose block", "stem block"):
         assert (f"and the {block}, spaced" in told) == (block in had)
         assert block in had or block not in told
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "puddlewick", "tansyfoot"])
+def test_no_number_of_a_point_is_struck_by_the_middle_line(name):
+    from hullcut.drawing.measure_pages import _groups
+
+    seen = 0
+    boat = boat_of(name)
+    for part in boat.parts:
+        found = measures_of(part, boat.design.units)
+        if is_rectangle(part) or found.base != "centre line up":
+            continue
+        items, _ = part_picture(part, found, _groups(found, boat.design.units)[1], 188.0, 62.0)
+        middle = next(item for item in items if item.ref == "middle line").paths[0].segments[0]
+        line = shapely.LineString([middle.start, middle.end])
+        for text in (item for item in items if isinstance(item, Text)):
+            assert not shapely.Polygon(text_box(text)).buffer(-0.3).intersects(line), (part.id, text.text)
+            seen += 1
+    assert seen > 4
