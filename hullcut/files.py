@@ -292,7 +292,9 @@ def _sheet_files(plan: OrderPlan, kerf: float) -> Files:
     }
     known: dict[str, tuple[Item, ...]] = {}
     for sheet in plan.layout.sheets:
-        files[f"sheets/{sheet.number}.svg"] = to_svg(stamped(sheet_scene(sheet, parts, units), stamp)).encode()
+        files[f"sheets/{sheet.number}.svg"] = to_svg(
+            stamped(sheet_scene(sheet, parts, units, several=len(plan.order.boats) > 1), stamp)
+        ).encode()
         try:
             scene = machine_scene(sheet, parts, units, kerf, known)
         except ValueError as error:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.sheet_room import Room
     from hullcut.nesting.values import Placement
 
-__all__ = ["NAME", "NUMBER", "Lay", "words_on"]
+__all__ = ["NAME", "NUMBER", "Lay", "along_the_wood", "words_on"]
 
 NAME, NUMBER = 2.3, 2.0
 """Sizes of a name and of a number, mm on paper."""
@@ -28,6 +28,10 @@ _LEAST_NUMBER = 1.5
 # A line of letters keeps so far off the part's edges at either end, mm on paper: above and below it its box is higher
 # than its letters.
 _END_CLEAR = 0.7
+# So much of that is kept on all sides where the part has room.
+_CLEAR_AROUND = 0.6
+# Places along a part to try in turn.
+_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,7 @@ def words_on(lay: Lay, room: Room, scale: float) -> list[Item]:
     x0, y0, x1, y1 = lay.box
     upright = (y1 - y0) > 1.3 * (x1 - x0)
     long, short = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
-    shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
+    shares = _SHARES
     name = f"{lay.number} {lay.name}"
     places: list[Point] = []
     clear = _END_CLEAR * scale
@@ -86,10 +90,21 @@ def _inked(text: Text, clear: float) -> Box:
 
 
 def _on_part(lay: Lay, tries: Sequence[Text], clear: float) -> list[Text]:
-    """Those texts that stand wholly on a part, and so far off its edges at either end."""
+    """Those texts that stand wholly on a part, and so far off its edges at either end; the clear of all edges first."""
     shapely.prepare(lay.area)
-    inside = shapely.covers(lay.area, shapely.box(*np.array([_inked(text, clear) for text in tries]).T))
-    return [text for text, is_inside in zip(tries, inside.tolist(), strict=True) if is_inside]
+    boxes = np.array([_inked(text, clear) for text in tries])
+    inside = shapely.covers(lay.area, shapely.box(*boxes.T))
+    # Above and below the letters too: an edge that slants comes near to the first or the last of them.
+    around = _CLEAR_AROUND * clear * np.array([-1.0, -1.0, 1.0, 1.0])
+    roomy = inside & shapely.covers(lay.area, shapely.box(*(boxes + around).T))
+    told = list(zip(tries, inside.tolist(), roomy.tolist(), strict=True))
+    return [text for text, _, free in told if free] + [text for text, on_it, free in told if on_it and not free]
+
+
+def along_the_wood(lay: Lay) -> list[Point]:
+    """Places on a part to which a leader may lead, its roomiest first."""
+    x0, y0, x1, y1 = lay.box
+    return _on_the_wood(lay, (y1 - y0) > (x1 - x0), _SHARES)
 
 
 def _on_the_wood(lay: Lay, upright: bool, shares: Sequence[float]) -> list[Point]:

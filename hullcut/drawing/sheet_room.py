@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,17 +17,22 @@ from hullcut.drawing.style import BLACK, VERMILLION
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shapely.geometry.base import BaseGeometry
+
     from hullcut.drawing.scene import Item, Point
     from hullcut.drawing.segments import Box
 
 __all__ = [
     "Called",
     "Clutter",
+    "Pulled",
     "Room",
     "beside",
     "called_out",
+    "disc_box",
     "leader_items",
     "number_items",
+    "pulled",
     "ring_radius",
     "spread",
     "under_rim",
@@ -40,27 +46,40 @@ class Room:
 
     def __init__(self) -> None:
         self._taken: list[Box] = []
-        self._leaders: list[shapely.LineString] = []
+        # The box of each and its ends.
+        self._leaders: list[tuple[Box, Box]] = []
 
     def free(self, box: Box) -> bool:
         """Whether nothing stands in a box, and no leader runs through it."""
-        if any(box[2] >= o[0] and box[0] <= o[2] and box[3] >= o[1] and box[1] <= o[3] for o in self._taken):
-            return False
-        return not (self._leaders and any(leader.intersects(shapely.box(*box)) for leader in self._leaders))
+        x0, y0, x1, y1 = box
+        for a0, b0, a1, b1 in self._taken:
+            if x1 >= a0 and x0 <= a1 and y1 >= b0 and y0 <= b1:
+                return False
+        return all(
+            x1 < a0 or x0 > a1 or y1 < b0 or y0 > b1 or not _meets_box(leader, box)
+            for (a0, b0, a1, b1), leader in self._leaders
+        )
 
     def take(self, box: Box) -> None:
         """Keep a box."""
         self._taken.append(box)
 
-    def clear(self, leader: shapely.LineString) -> bool:
+    def clear(self, start: Point, end: Point) -> bool:
         """Whether a leader meets no box and no other leader."""
-        return not any(leader.intersects(shapely.box(*box)) for box in self._taken) and not any(
-            leader.intersects(other) for other in self._leaders
+        leader = (*start, *end)
+        x0, y0, x1, y1 = _box_of(leader)
+        for box in self._taken:
+            if x1 >= box[0] and x0 <= box[2] and y1 >= box[1] and y0 <= box[3] and _meets_box(leader, box):
+                return False
+        return all(
+            x1 < a0 or x0 > a1 or y1 < b0 or y0 > b1 or not _meet(leader, other)
+            for (a0, b0, a1, b1), other in self._leaders
         )
 
     def take_leader(self, start: Point, end: Point) -> None:
         """Keep a leader."""
-        self._leaders.append(shapely.LineString([start, end]))
+        run = (*start, *end)
+        self._leaders.append((_box_of(run), run))
 
     def put(self, texts: Sequence[Text]) -> Text | None:
         """The first of the texts whose box is free, and its box taken; None where all are taken."""
@@ -70,6 +89,35 @@ class Room:
                 self.take(box)
                 return text
         return None
+
+
+def _box_of(run: Box) -> Box:
+    return (min(run[0], run[2]), min(run[1], run[3]), max(run[0], run[2]), max(run[1], run[3]))
+
+
+def _meets_box(run: Box, box: Box) -> bool:
+    """Whether a straight run from one point to another, x, y, x, y, meets a box."""
+    x, y, dx, dy = run[0], run[1], run[2] - run[0], run[3] - run[1]
+    first, last = 0.0, 1.0
+    for at, step, low, high in ((x, dx, box[0], box[2]), (y, dy, box[1], box[3])):
+        if step == 0.0:
+            if not low <= at <= high:
+                return False
+            continue
+        near, far = sorted(((low - at) / step, (high - at) / step))
+        first, last = max(first, near), min(last, far)
+    return first <= last
+
+
+def _meet(a: Box, b: Box) -> bool:
+    """Whether two straight runs whose boxes meet do so too; of two in one line, whether they overlap."""
+    return _parted(a, b) <= 0.0 and _parted(b, a) <= 0.0
+
+
+def _parted(a: Box, b: Box) -> float:
+    """Positive where both ends of one run lie on the same side of the other's line."""
+    dx, dy = a[2] - a[0], a[3] - a[1]
+    return (dx * (b[1] - a[1]) - dy * (b[0] - a[0])) * (dx * (b[3] - a[1]) - dy * (b[2] - a[0]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,64 +199,95 @@ def spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: f
     return places
 
 
-def called_out(called: Sequence[Called], box: Box, size: float, right: bool) -> tuple[list[Item], float]:
-    """Numbers in rows above a box and, where that is nearer and free, at its right, with leaders; and the rows' top.
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """A number that stands at the rim of the wood, and the straight run of its leader from there to what it is of.
+
+    Attributes:
+        called: the number.
+        anchor: where the leader begins, on the wood.
+        foot: where it leaves the wood.
+        clear: whether it runs through no number and no other leader.
+        across: whether it runs over a part on which it does not begin.
+    """
+
+    called: Called
+    anchor: Point
+    foot: Point
+    clear: bool
+    across: bool
+
+
+def pulled(called: Called, anchors: Sequence[Point], box: Box, right: bool, room: Room, clutter: Clutter) -> Pulled:
+    """The way of a number's leader straight up to the rim of a box, or to its right.
+
+    The shortest that runs over nothing is best, then the shortest that runs over parts alone, else any.
 
     Args:
-        called: the numbers.
+        called: the number.
+        anchors: where the leader may begin.
+        box: the wood.
+        right: whether the right side is free.
+        room: taken already.
+        clutter: outlines and cuts.
+    """
+    ways = [(anchor, (anchor[0], box[3])) for anchor in anchors]
+    if right:
+        ways += [(anchor, (box[2], anchor[1])) for anchor in anchors]
+    best: tuple[tuple[bool, bool, float], Point, Point] | None = None
+    for anchor, foot in ways:
+        crossed = not room.clear(anchor, foot)
+        length = math.dist(anchor, foot)
+        if best is not None and (crossed, False, length) >= best[0]:
+            continue
+        rank = (crossed, clutter.across(shapely.LineString([anchor, foot])), length)
+        if best is None or rank < best[0]:
+            best = (rank, anchor, foot)
+    assert best is not None
+    (crossed, across, _), anchor, foot = best
+    return Pulled(called, anchor, foot, not crossed, across)
+
+
+def called_out(numbers: Sequence[Pulled], box: Box, size: float) -> tuple[list[Item], float]:
+    """Numbers in rows above a box and at its right, each at the end of its leader; and the top of the rows above.
+
+    Args:
+        numbers: each with the place where its leader leaves the box.
         box: the wood.
         size: of the figures, mm.
-        right: whether the right side is free.
     """
-    above: list[tuple[Called, float]] = []
-    beside: list[tuple[Called, float]] = []
-    for each in called:
-        up = min(box[3] - y for _, y in each.anchors)
-        out = min(box[2] - x for x, _ in each.anchors)
-        if right and out < 0.8 * up:
-            beside.append((each, _mean(each, 1)))
-        else:
-            above.append((each, _mean(each, 0)))
+    above = [each for each in numbers if each.foot[1] >= box[3]]
+    beside = [each for each in numbers if each.foot[1] < box[3]]
     items, top = _row(above, (box[0], box[2]), box[3], size, False)
     more, _ = _row(beside, (box[1], box[3]), box[2], size, True)
     return [*items, *more], top
 
 
-def _mean(called: Called, axis: int) -> float:
-    return sum(anchor[axis] for anchor in called.anchors) / len(called.anchors)
-
-
 def _row(
-    numbers: list[tuple[Called, float]], reach: tuple[float, float], rim: float, size: float, upright: bool
+    numbers: Sequence[Pulled], reach: tuple[float, float], rim: float, size: float, upright: bool
 ) -> tuple[list[Item], float]:
-    """Numbers along one side in as many rows as they need, and how far out those reach."""
+    """Numbers along one side in as many rows as they need, and how far out those reach.
+
+    They stand in the order in which their leaders leave the wood, so that these never cross.
+    """
     if not numbers:
         return [], rim
-    numbers = _uncrossed(numbers, 0 if upright else 1, 2.0 * size)
-    diameters = [2.0 * ring_radius(each.text, size) + 0.35 * size for each, _ in numbers]
+    along = 1 if upright else 0
+    numbers = sorted(numbers, key=lambda each: (each.foot[along], each.called.text))
+    diameters = [2.0 * ring_radius(each.called.text, size) + 0.35 * size for each in numbers]
     rows = max(1, int(-(-sum(diameters) // (reach[1] - reach[0]))))
-    places = spread([want for _, want in numbers], [each / rows for each in diameters], *reach)
-    deep = max(diameters)
+    places = spread([each.foot[along] for each in numbers], [each / rows for each in diameters], *reach)
+    moved = max(abs(place - each.foot[along]) for place, each in zip(places, numbers, strict=True))
+    # Where numbers step aside, their leaders slant on a strip outside the wood, the higher the farther they step.
+    slant = 0.0 if moved < 0.05 * size else max(0.6 * size, min(0.25 * moved, 2.0 * size))
+    deep, first = max(diameters), rim + slant + 0.5 * size
     items: list[Item] = []
-    for index, ((each, _), place, width) in enumerate(zip(numbers, places, diameters, strict=True)):
-        along = 1 if upright else 0
-        anchor = min(each.anchors, key=lambda point: (abs(point[along] - place), rim - point[1 - along]))
-        out = rim + 0.6 * size + deep * (index % rows + 0.5)
-        points = (anchor, _at(place, rim + 0.3 * size, upright), _at(place, out - width / 2.0, upright))
-        items += [*leader_items(each, points, size), *number_items(each, _at(place, out, upright), size)]
-    return items, rim + 0.6 * size + deep * rows
-
-
-def _uncrossed(numbers: list[tuple[Called, float]], out: int, near: float) -> list[tuple[Called, float]]:
-    """Numbers along a side, so that the leaders of those one behind another fan out to both sides without crossing."""
-    ordered = sorted(numbers, key=lambda each: (each[1], each[0].text))
-    found: list[tuple[Called, float]] = []
-    while ordered:
-        count = sum(1 for each in ordered if each[1] - ordered[0][1] <= near)
-        column = sorted(ordered[:count], key=lambda each: max(anchor[out] for anchor in each[0].anchors))
-        found += [*column[0::2], *reversed(column[1::2])]
-        ordered = ordered[count:]
-    return found
+    for index, (each, place, width) in enumerate(zip(numbers, places, diameters, strict=True)):
+        out = first + deep * (index % rows + 0.5)
+        bend = _at(place, rim + slant + 0.2 * size, upright)
+        points = (each.anchor, each.foot, bend, _at(place, out - width / 2.0 + 0.175 * size, upright))
+        items += [*leader_items(each.called, points, size), *number_items(each.called, _at(place, out, upright), size)]
+    return items, first + deep * rows
 
 
 def _at(along: float, out: float, upright: bool) -> Point:
@@ -218,15 +297,21 @@ def _at(along: float, out: float, upright: bool) -> Point:
 class Clutter:
     """Lines that a number beside its cut must stand clear of, and parts that its leader should not run across."""
 
-    def __init__(self, lines: Sequence[shapely.Geometry], areas: Sequence[shapely.Polygon]) -> None:
+    def __init__(self, lines: Sequence[BaseGeometry], areas: Sequence[shapely.Polygon]) -> None:
         self._lines = list(lines)
         self._tree = shapely.STRtree(self._lines)
         self._areas = list(areas)
         self._area_tree = shapely.STRtree(self._areas)
+        self._wide: dict[tuple[int, float], BaseGeometry] = {}
 
-    def clear(self, at: Point, radius: float) -> bool:
-        """Whether a disc touches none of the lines."""
-        return len(self._tree.query(shapely.Point(at), predicate="dwithin", distance=radius)) == 0
+    def clear(self, places: Sequence[Point], radius: float) -> set[int]:
+        """Those places, by their order, on which a disc touches none of the lines."""
+        near = self._tree.query(shapely.points(places), predicate="dwithin", distance=radius)
+        return set(range(len(places))).difference(near[0].tolist())
+
+    def on_a_part(self, at: Point) -> bool:
+        """Whether a place lies on a part."""
+        return len(self._area_tree.query(shapely.Point(at), predicate="intersects")) > 0
 
     def across(self, leader: shapely.LineString) -> bool:
         """Whether a leader runs over a part on which it does not begin."""
@@ -238,7 +323,14 @@ class Clutter:
         """Whether a leader runs along one of the lines, nearly in it, for more than a ring's radius."""
         near = _IN_LINE * radius
         found = self._tree.query(leader, predicate="dwithin", distance=near)
-        return any(self._lines[k].buffer(near).intersection(leader).length > radius for k in found.tolist())
+        return any(self._widened(k, near).intersection(leader).length > radius for k in found.tolist())
+
+    def _widened(self, index: int, near: float) -> BaseGeometry:
+        """A line as wide as what reads as that line; each is made once, for many leaders are tried beside it."""
+        key = (index, near)
+        if key not in self._wide:
+            self._wide[key] = self._lines[index].buffer(near, quad_segs=2)
+        return self._wide[key]
 
 
 # Nearer to a line than this, in a ring's radius, a leader reads as that line.
@@ -257,11 +349,11 @@ def beside(
     room: Room,
     clutter: Clutter,
 ) -> tuple[Point, Point, bool] | None:
-    """Where the leader of a ring near its cut begins, the ring's place, and whether the leader is clear of all else.
+    """Where the leader of a number near its cut begins, the number's place, and whether the leader is clear of parts.
 
     The nearest from which the leader meets no part, no number and no other leader, square to the cut or straight on
-    from its ends, else slanting; where there is none, the nearest from which it meets a part but nothing written, else
-    the nearest of all.
+    from its ends, else slanting; where there is none, the nearest from which it meets a part but nothing written. A
+    leader that would meet something written is none at all.
 
     Args:
         anchors: places along the cut where a leader may begin.
@@ -273,7 +365,6 @@ def beside(
         clutter: outlines and cuts.
     """
     over_a_part: tuple[Point, Point, bool] | None = None
-    otherwise: tuple[Point, Point, bool] | None = None
     for slanting, off, way in itertools.product((False, True), _OFFS, (1.0, -1.0)):
         out = way * off * radius
         if slanting:
@@ -281,27 +372,44 @@ def beside(
         else:
             tries = [(anchor, (out, 0.0) if upright else (0.0, out)) for anchor in anchors[:12]]
             tries += [(end, (0.0, out) if upright else (out, 0.0)) for end in ends]
-        for anchor, (dx, dy) in tries:
-            at = (anchor[0] + dx, anchor[1] + dy)
-            box = (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
-            inside = box[0] > window[0] and box[1] > window[1] and box[2] < window[2] and box[3] < window[3]
-            if inside and room.free(box) and clutter.clear(at, 1.05 * radius):
-                leader = shapely.LineString([anchor, at])
-                readable = room.clear(leader) and not clutter.along(leader, radius)
-                if readable and not clutter.across(leader):
-                    return anchor, at, True
-                if readable:
-                    over_a_part = over_a_part or (anchor, at, False)
-                otherwise = otherwise or (anchor, at, False)
-    return over_a_part or otherwise
+        runs = [(anchor, (anchor[0] + dx, anchor[1] + dy)) for anchor, (dx, dy) in tries]
+        runs = [run for run in runs if _inside(run[1], radius, window) and room.free(disc_box(run[1], radius))]
+        if not runs:
+            continue
+        fit = clutter.clear([at for _, at in runs], 1.05 * radius)
+        for anchor, at in (run for index, run in enumerate(runs) if index in fit):
+            if not room.clear(anchor, at):
+                continue
+            leader = shapely.LineString([anchor, at])
+            if clutter.along(leader, radius):
+                continue
+            if not clutter.across(leader):
+                return anchor, at, True
+            over_a_part = over_a_part or (anchor, at, False)
+    return over_a_part
+
+
+def _inside(at: Point, radius: float, window: Box) -> bool:
+    return (
+        window[0] < at[0] - radius
+        and window[1] < at[1] - radius
+        and at[0] + radius < window[2]
+        and at[1] + radius < window[3]
+    )
+
+
+def disc_box(at: Point, radius: float) -> Box:
+    """The box of a disc."""
+    return (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
 
 
 def under_rim(anchors: Sequence[Point], radius: float, window: Box, room: Room, clutter: Clutter) -> tuple[Point, ...]:
     """Those places along a cut near the upper rim from which a leader straight up to it is clear of all else."""
-    near = [anchor for anchor in anchors if window[3] - anchor[1] < _OFFS[-1] * radius]
-    ups = [(anchor, shapely.LineString([anchor, (anchor[0], window[3])])) for anchor in near]
-    return tuple(
-        anchor
-        for anchor, up in ups
-        if up.length > 0.0 and room.clear(up) and not clutter.across(up) and not clutter.along(up, radius)
-    )
+    near = [anchor for anchor in anchors if 0.0 < window[3] - anchor[1] < _OFFS[-1] * radius]
+    found = []
+    for anchor in near:
+        if room.clear(anchor, (anchor[0], window[3])):
+            up = shapely.LineString([anchor, (anchor[0], window[3])])
+            if not clutter.across(up) and not clutter.along(up, radius):
+                found.append(anchor)
+    return tuple(found)

@@ -11,7 +11,7 @@ import shapely
 
 from hullcut.drawing import font
 from hullcut.drawing.labels import roomiest
-from hullcut.drawing.names_on_parts import NAME, NUMBER, Lay, words_on
+from hullcut.drawing.names_on_parts import NAME, Lay, words_on
 from hullcut.drawing.on_sheet import placed_area, roomiest_placed
 from hullcut.drawing.paths import (
     bounds,
@@ -24,18 +24,8 @@ from hullcut.drawing.paths import (
     transform,
 )
 from hullcut.drawing.scene import Role, Scene, Shape, Text
-from hullcut.drawing.sheet_room import (
-    Called,
-    Clutter,
-    Room,
-    beside,
-    called_out,
-    leader_items,
-    number_items,
-    ring_radius,
-    spread,
-    under_rim,
-)
+from hullcut.drawing.sheet_numbers import Ground, number_cuts, number_small_parts, rows_at_the_rim
+from hullcut.drawing.sheet_room import Clutter, Room, spread
 from hullcut.drawing.style import line_style, tint
 from hullcut.lengths import both, inches, millimetres
 from hullcut.stock.woods import wood
@@ -44,19 +34,35 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from typing import Literal
 
+    from shapely.geometry.base import BaseGeometry
+
     from hullcut.drawing.scene import Item, Path, Point
     from hullcut.drawing.segments import Box
     from hullcut.nesting.values import Sheet
     from hullcut.parts.values import Part
 
-__all__ = ["Band", "offcut_name", "sheet_key", "sheet_name", "sheet_scene", "sheet_title", "size_words"]
+__all__ = [
+    "Band",
+    "SheetDrawing",
+    "offcut_name",
+    "scale_of_pieces",
+    "sheet_drawing",
+    "sheet_key",
+    "sheet_name",
+    "sheet_scene",
+    "sheet_title",
+    "size_words",
+]
 
 _SIZE = 1.9
-_RING = 2.1
-# Of a small part a ring may hide no more than this share.
-_HIDDEN_SHARE = 0.1
 # Seen whole on a screen, letters of this scale read on a sheet of this length, mm.
 _LEAST_SCALE, _LENGTH_AT_ONCE = 3.0, 260.0
+# A ring's diameter with two figures or more, mm on paper, on a piece that is to hold it.
+_RING_HIGH = 3.0
+# Where numbers tangle, they are drawn so much smaller again and again, down to this scale.
+_SMALLER, _CLOSEST_SCALE = 0.75, 1.5
+# Words keep so far off a zigzag, mm on paper.
+_TORN_CLEAR = 1.5
 _WEIGHT = 0.6
 # No saw's cut is wider, mm.
 _SAW_CUT = 4.5
@@ -102,13 +108,32 @@ def size_words(length: float, width: float, units: Literal["in", "mm"]) -> str:
     return f"{inch} ({metric})" if units == "in" else f"{metric} ({inch})"
 
 
-def sheet_key(sheet: Sheet, parts: Mapping[str, Part]) -> tuple[tuple[int, str], ...]:
-    """The number of every part on the sheet, as drawn, and its name; the boat too where there are several."""
-    boats = {placement.boat for placement in sheet.placements}
+def sheet_key(sheet: Sheet, parts: Mapping[str, Part], several: bool = False) -> tuple[tuple[int, str], ...]:
+    """The number of every part on the sheet, as drawn, and its name; the boat too where there are several.
+
+    Args:
+        sheet: the sheet.
+        parts: by id.
+        several: whether the order has several boats, even if this sheet holds parts of one alone.
+    """
+    told = several or len({placement.boat for placement in sheet.placements}) > 1
     return tuple(
-        (number, parts[each.part].name + (f" ({each.boat})" if len(boats) > 1 else ""))
+        (number, parts[each.part].name + (f" ({each.boat})" if told and each.boat else ""))
         for number, each in enumerate(sheet.placements, 1)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDrawing:
+    """A sheet as a scene, and how well its numbers can be followed.
+
+    Attributes:
+        scene: the drawing.
+        tangled: how many numbers hide a small part, or have a leader through another number or another leader.
+    """
+
+    scene: Scene
+    tangled: int
 
 
 def sheet_scene(
@@ -118,6 +143,7 @@ def sheet_scene(
     text_scale: float | None = None,
     words: bool = True,
     band: Band | None = None,
+    several: bool = False,
 ) -> Scene:
     """A sheet at true scale: parts in their places, cuts in their order, distances from two edges, offcuts, grain.
 
@@ -126,62 +152,139 @@ def sheet_scene(
         parts: by id.
         units: which unit leads.
         text_scale: how many times larger than on a printed page the letters stand; for a scene that will be drawn
-            1:n, n. None for a size that reads when the whole sheet is seen at once.
+            1:n, n. None for a size that reads when the whole sheet is seen at once, or as much less as numbers need to
+            stand clear of each other.
         words: whether title and key stand in the scene; without them the caller sets them beside it.
         band: the piece of the sheet to draw; None for all of it.
+        several: whether the order has several boats, so that each part is told with its boat.
     """
-    scale = max(_LEAST_SCALE, sheet.length / _LENGTH_AT_ONCE) if text_scale is None else text_scale
+    if text_scale is not None:
+        return sheet_drawing(sheet, parts, units, text_scale, words, band, several).scene
+    at_once = max(_LEAST_SCALE, sheet.length / _LENGTH_AT_ONCE)
+    scale = min(at_once, scale_of_pieces(sheet))
+    drawn = _drawn(sheet, parts, units, scale, band, several, True)
+    while drawn.tangled and scale > _CLOSEST_SCALE:
+        scale = max(_SMALLER * scale, _CLOSEST_SCALE)
+        drawn = _drawn(sheet, parts, units, scale, band, several, scale > _CLOSEST_SCALE)
+    items = drawn.items
+    if words:
+        items = (*items, *_title_and_key(sheet, parts, units, at_once, items, several))
+    return _ground(sheet, units, [_heavier(item, _WEIGHT * scale) for item in items], scale, words, band)
+
+
+def sheet_drawing(
+    sheet: Sheet,
+    parts: Mapping[str, Part],
+    units: Literal["in", "mm"],
+    text_scale: float,
+    words: bool = True,
+    band: Band | None = None,
+    several: bool = False,
+    strict: bool = False,
+) -> SheetDrawing:
+    """As `sheet_scene` at a given size of letters, with the count of what tangles.
+
+    Args:
+        sheet: what to draw; its untrimmed corner at 0, 0.
+        parts: by id.
+        units: which unit leads.
+        text_scale: how many times larger than on a printed page the letters stand.
+        words: whether title and key stand in the scene.
+        band: the piece of the sheet to draw; None for all of it.
+        several: whether the order has several boats.
+        strict: whether to stop at the first number that tangles, with a scene in which nothing is drawn.
+    """
+    drawn = _drawn(sheet, parts, units, text_scale, band, several, strict)
+    items = drawn.items
+    if not items:
+        return SheetDrawing(Scene(sheet_title(sheet, units), 0.0, 0.0, sheet.length, sheet.width, ()), drawn.tangled)
+    if words:
+        items = (*items, *_title_and_key(sheet, parts, units, text_scale, items, several))
+    return SheetDrawing(_ground(sheet, units, items, text_scale, words, band), drawn.tangled)
+
+
+def scale_of_pieces(sheet: Sheet) -> float:
+    """The scale of letters at which a ring is about as high as the narrower pieces of a sheet are wide."""
+    narrow = sorted(min(blank.length, blank.width) for blank in sheet.blanks)
+    return max(narrow[len(narrow) // 4] / _RING_HIGH, _LEAST_SCALE) if narrow else math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A sheet without title and key, and how many of its numbers tangle."""
+
+    items: tuple[Item, ...]
+    tangled: int
+
+
+def _drawn(
+    sheet: Sheet,
+    parts: Mapping[str, Part],
+    units: Literal["in", "mm"],
+    scale: float,
+    band: Band | None,
+    several: bool,
+    strict: bool,
+) -> _Drawn:
+    """Wood, parts, cuts, numbers and figures; nothing of them where `strict` and a number tangles."""
     shown = band or Band(0.0, sheet.length, 1, 1)
     window = (shown.start, 0.0, shown.stop, sheet.width)
-    laid = _laid(sheet, parts, window)
-    wood_items: list[Item] = [
-        Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
-    ]
-    wood_items += [replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none") for each in laid]
-    wood_items += [
-        Shape(Role.OFFCUT, (rectangle(o.x, o.y, o.x + o.length, o.y + o.width),), ref="offcut") for o in sheet.offcuts
-    ]
-    wood_items += [
-        Shape(Role.SAW, (line((c.x0, c.y0), (c.x1, c.y1)),), ref=f"cut {c.order}", width=0.25) for c in sheet.cuts
-    ]
-    wood_items += [replace(each.item, width=0.3) for each in laid]
-    wood_items += _joint_lines(laid, parts)
-    whole = shown.start <= 0.0 and shown.stop >= sheet.length
-    items = wood_items if whole else [*clip_items(wood_items, window), *_torn_edges(sheet, shown, scale)]
-    room, called = Room(), []
-    clutter: Clutter | None = None
-    without = []
-    for each in laid:
-        written = words_on(each, room, scale)
-        items += written
-        if not written and each.whole:
-            without.append(each)
-    for each in without:
-        clutter = clutter or _clutter(sheet, laid)
-        small = Called(str(each.number), (each.middle,), Role.LABEL, each.placement.part)
-        numbered = _part_beside(small, window, room, clutter, scale)
-        items += numbered
-        if not numbered:
-            called.append(small)
-    more, missing = _cut_numbers(sheet, laid, window, shown.left_out, room, scale, clutter)
-    items += more
+    laid = _laid(sheet, parts, window, several)
+    room = Room()
+    on_parts = [(each, words_on(each, room, scale)) for each in laid]
+    written = [item for _, names in on_parts for item in names]
+    small = [each for each, names in on_parts if not names and each.whole]
+    ground = Ground(sheet, laid, window, shown.left_out, room, scale, _clutter(sheet, laid))
+    of_parts = number_small_parts(ground, small, strict)
+    if strict and of_parts.tangled:
+        return _Drawn((), of_parts.tangled)
+    of_cuts = number_cuts(ground, strict)
+    if strict and of_cuts.tangled:
+        return _Drawn((), of_cuts.tangled)
+    items = _wood_items(sheet, laid, parts, shown, scale)
+    items += [*written, *of_parts.items, *of_cuts.items]
     # Behind the break stands no word twice.
     for number, offcut in enumerate(() if shown.far_end else sheet.offcuts):
-        box = (max(offcut.x, shown.start), offcut.y, min(offcut.x + offcut.length, shown.stop), offcut.y + offcut.width)
+        box = _clear_of_torn(
+            (offcut.x, offcut.y, offcut.x + offcut.length, offcut.y + offcut.width), sheet, shown, scale
+        )
         if box[2] <= box[0]:
             continue
         size = f"{_short(offcut.length, units)} × {_short(offcut.width, units)}"
         name = offcut_name(sheet, number)
         items += _offcut_words(box, (f"offcut {name}: {size}", f"offcut {name}", name), room, scale)
     items += _running_sizes(sheet, laid, units, scale, shown)
-    outside, top = called_out([*called, *missing], window, _RING * scale, shown.stop >= sheet.length)
+    outside, top = rows_at_the_rim([*of_parts.rim, *of_cuts.rim], ground)
     items += outside
     items += _head_line(sheet, scale, top, shown)
-    if words:
-        items += _title_and_key(sheet, parts, units, scale, items)
-    if text_scale is None:
-        items = [_heavier(item, _WEIGHT * scale) for item in items]
-    return _ground(sheet, units, items, scale, words, shown)
+    return _Drawn(tuple(items), of_parts.tangled + of_cuts.tangled)
+
+
+def _wood_items(sheet: Sheet, laid: Sequence[Lay], parts: Mapping[str, Part], shown: Band, scale: float) -> list[Item]:
+    """The wood, its parts, offcuts and cuts, as far as they show."""
+    items: list[Item] = [
+        Shape(Role.STOCK, (rectangle(0.0, 0.0, sheet.length, sheet.width),), ref=sheet.stock.id, width=0.5)
+    ]
+    items += [replace(each.item, role=Role.FILL, fill=tint(each.number - 1), stroke="none") for each in laid]
+    items += [
+        Shape(Role.OFFCUT, (rectangle(o.x, o.y, o.x + o.length, o.y + o.width),), ref="offcut") for o in sheet.offcuts
+    ]
+    items += [
+        Shape(Role.SAW, (line((c.x0, c.y0), (c.x1, c.y1)),), ref=f"cut {c.order}", width=0.25) for c in sheet.cuts
+    ]
+    items += [replace(each.item, width=0.3) for each in laid]
+    items += _joint_lines(laid, parts)
+    if shown.start <= 0.0 and shown.stop >= sheet.length:
+        return items
+    return [*clip_items(items, (shown.start, 0.0, shown.stop, sheet.width)), *_torn_edges(sheet, shown, scale)]
+
+
+def _clear_of_torn(box: Box, sheet: Sheet, shown: Band, scale: float) -> Box:
+    """What shows of a box, and at a zigzag so much less that words in it do not touch that."""
+    clear = _TORN_CLEAR * scale
+    low = shown.start + (clear if shown.start > 0.0 else 0.0)
+    high = shown.stop - (clear if shown.stop < sheet.length else 0.0)
+    return (max(box[0], low), box[1], min(box[2], high), box[3])
 
 
 def _heavier(item: Item, times: float) -> Item:
@@ -220,9 +323,9 @@ def _paths(outline: tuple[Point, ...], holes: tuple[tuple[Point, ...], ...]) -> 
     return tuple(smooth_path(ring) if len(ring) > 16 else polygon(ring) for ring in (outline, *holes))
 
 
-def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box) -> list[Lay]:
+def _laid(sheet: Sheet, parts: Mapping[str, Part], window: Box, several: bool) -> list[Lay]:
     laid = []
-    names = dict(sheet_key(sheet, parts))
+    names = dict(sheet_key(sheet, parts, several))
     for number, placement in enumerate(sheet.placements, 1):
         part = parts[placement.part]
         area = placed_area(part, placement)
@@ -259,107 +362,8 @@ def _joint_lines(laid: Sequence[Lay], parts: Mapping[str, Part]) -> list[Item]:
     return items
 
 
-def _cut_numbers(
-    sheet: Sheet,
-    laid: Sequence[Lay],
-    window: Box,
-    left_out: float,
-    room: Room,
-    scale: float,
-    clutter: Clutter | None,
-) -> tuple[list[Item], list[Called]]:
-    """Each cut's number in a ring on its line, or close beside it; and those for which there is no room.
-
-    A cut along a board whose middle is left out behind the window has its number in the window.
-    """
-    items: list[Item] = []
-    missing: list[Called] = []
-    size = _RING * scale
-    # Short cuts first: a long one finds room for its ring where they leave it.
-    short = 4.0 * ring_radius("10", size)
-    for cut in sorted(sheet.cuts, key=lambda cut: abs(cut.x1 - cut.x0) + abs(cut.y1 - cut.y0) > short):
-        x0, x1 = sorted((cut.x0, cut.x1))
-        y0, y1 = sorted((cut.y0, cut.y1))
-        if x1 < window[0] or x0 > window[2] or (x0 == x1 == window[2] < sheet.length):
-            continue
-        here = (max(x0, window[0]), y0, min(x1, window[2]), y1)
-        needed = window[0] <= (x0 + x1) / 2.0 <= window[2] + left_out
-        length = max(here[2] - here[0], here[3] - here[1], 1e-9)
-        radius = ring_radius(str(cut.order), size)
-        if not needed and length < 4.0 * radius:
-            continue
-        shares = _shares(min(1.2 * radius / length, 0.5))
-        anchors = tuple((here[0] + s * (here[2] - here[0]), here[1] + s * (here[3] - here[1])) for s in shares)
-        called = Called(str(cut.order), anchors[:9], Role.SAW, f"cut {cut.order}")
-        discs = ((at, _disc_box(at, radius)) for at in anchors)
-        free = next((at for at, disc in discs if room.free(disc) and _hides(disc, laid) < _HIDDEN_SHARE), None)
-        if free is not None:
-            room.take(_disc_box(free, radius))
-            items += number_items(called, free, size)
-            continue
-        if not needed:
-            continue
-        clutter = clutter or _clutter(sheet, laid)
-        ends = (here[2:], here[:2])
-        found = beside(anchors, ends, cut.x0 == cut.x1, radius, window, room, clutter)
-        if found is None:
-            # Over a small part rather than nowhere.
-            free_here = [at for at in anchors if room.free(_disc_box(at, radius))]
-            if free_here:
-                least = min(free_here, key=lambda at: _hides(_disc_box(at, radius), laid))
-                room.take(_disc_box(least, radius))
-                items += number_items(called, least, size)
-                continue
-            missing.append(called)
-            continue
-        anchor, at, clear = found
-        above = () if clear else under_rim(anchors, radius, window, room, clutter)
-        if above:
-            missing.append(replace(called, anchors=above[:9]))
-            continue
-        room.take_leader(anchor, at)
-        room.take(_disc_box(at, radius))
-        items += [*leader_items(called, (anchor, at), size), *number_items(called, at, size)]
-    return items, missing
-
-
-def _hides(disc: Box, laid: Sequence[Lay]) -> float:
-    """Of the part of which a ring's box hides most, the share that it hides."""
-    most = 0.0
-    for each in laid:
-        x0, y0, x1, y1 = each.box
-        wide, high = min(disc[2], x1) - max(disc[0], x0), min(disc[3], y1) - max(disc[1], y0)
-        if wide > 0.0 and high > 0.0:
-            most = max(most, wide * high / ((x1 - x0) * (y1 - y0)))
-    return most
-
-
-def _part_beside(called: Called, window: Box, room: Room, clutter: Clutter, scale: float) -> list[Item]:
-    """The number of a part that is too small for it, close by on clear ground, with a leader."""
-    size = NUMBER * scale
-    radius = ring_radius(called.text, size)
-    found = beside(called.anchors, called.anchors, True, radius, window, room, clutter)
-    if found is None:
-        return []
-    anchor, at, _ = found
-    room.take_leader(anchor, at)
-    room.take(_disc_box(at, radius))
-    share = 1.0 - radius / max(math.dist(anchor, at), radius)
-    end = (anchor[0] + share * (at[0] - anchor[0]), anchor[1] + share * (at[1] - anchor[1]))
-    return [*leader_items(called, (anchor, end), size), *number_items(called, at, size)]
-
-
-def _shares(inset: float) -> list[float]:
-    """Places along a cut to try in turn: near an end first, then spread evenly over it."""
-    return [inset + (1.0 - 2.0 * inset) * (step * 0.381966 % 1.0) for step in range(24)]
-
-
-def _disc_box(at: Point, radius: float) -> Box:
-    return (at[0] - radius, at[1] - radius, at[0] + radius, at[1] + radius)
-
-
 def _clutter(sheet: Sheet, laid: Sequence[Lay]) -> Clutter:
-    lines: list[shapely.Geometry] = [each.area.boundary for each in laid]
+    lines: list[BaseGeometry] = [each.area.boundary for each in laid]
     lines += [shapely.LineString([(c.x0, c.y0), (c.x1, c.y1)]) for c in sheet.cuts]
     return Clutter(lines, [each.area for each in laid])
 
@@ -390,10 +394,15 @@ def _running_sizes(
     sheet: Sheet, laid: Sequence[Lay], units: Literal["in", "mm"], scale: float, band: Band
 ) -> list[Item]:
     """Distances of the blanks' sides from the left and from the lower edge, along those edges."""
-    boxes = [(b.x, b.y, b.x + b.length, b.y + b.width) for b in sheet.blanks] or [each.box for each in laid]
-    boxes = [box for box in boxes if box[2] > band.start and box[0] < band.stop]
+    every = [(b.x, b.y, b.x + b.length, b.y + b.width) for b in sheet.blanks] or [each.box for each in laid]
+    boxes = [box for box in every if box[2] > band.start and box[0] < band.stop]
     across = _sides([(box[0], box[2]) for box in boxes], {c.x0 for c in sheet.cuts if c.x0 == c.x1}) | {sheet.length}
-    up = _sides([(box[1], box[3]) for box in boxes], {c.y0 for c in sheet.cuts if c.y0 == c.y1}) | {sheet.width}
+    level = [c for c in sheet.cuts if c.y0 == c.y1]
+    up = _sides([(box[1], box[3]) for box in boxes], {c.y0 for c in level}) | {sheet.width}
+    # A cut may run through between blanks that lie elsewhere along the board.
+    middles = [c.y0 for c in level if max(c.x0, c.x1) > band.start and min(c.x0, c.x1) < band.stop]
+    sides = _sides([(box[1], box[3]) for box in every], {c.y0 for c in level})
+    up |= {side for side in sides if any(0.0 < middle - side <= _SAW_CUT / 2.0 for middle in middles)}
     across = {value for value in across if band.start <= value <= band.stop}
     items = _figures(across, (band.start - 4.0 * scale, band.stop + 3.0 * scale), 0.0, units, scale, False)
     if band.far_end:
@@ -484,7 +493,12 @@ def _head_line(sheet: Sheet, scale: float, above: float, band: Band) -> list[Ite
 
 
 def _title_and_key(
-    sheet: Sheet, parts: Mapping[str, Part], units: Literal["in", "mm"], scale: float, drawn: Sequence[Item]
+    sheet: Sheet,
+    parts: Mapping[str, Part],
+    units: Literal["in", "mm"],
+    scale: float,
+    drawn: Sequence[Item],
+    several: bool,
 ) -> list[Item]:
     """The title over what is drawn, the key of its parts under it."""
     size = NAME * scale
@@ -494,7 +508,7 @@ def _title_and_key(
     fitted = font.fit_size(title, max(sheet.length, 60.0 * scale), 1.3 * size, True)
     items: list[Item] = [Text(Role.LABEL, (0.0, high + 1.5 * scale), title, fitted, bold=True)]
     y = low - 1.6 * size
-    for row in _key_rows(sheet, parts, max(sheet.length, 60.0 * scale), size):
+    for row in _key_rows(sheet_key(sheet, parts, several), max(sheet.length, 60.0 * scale), size):
         items.append(Text(Role.LABEL, (0.0, y), row, size))
         y -= 1.45 * size
     return items
@@ -503,9 +517,9 @@ def _title_and_key(
 _BETWEEN = "  ·  "
 
 
-def _key_rows(sheet: Sheet, parts: Mapping[str, Part], width: float, size: float) -> list[str]:
+def _key_rows(key: Sequence[tuple[int, str]], width: float, size: float) -> list[str]:
     rows: list[str] = []
-    for number, name in sheet_key(sheet, parts):
+    for number, name in key:
         entry = f"{number} {name}"
         if rows and font.text_width(f"{rows[-1]}{_BETWEEN}{entry}", size) <= width:
             rows[-1] += f"{_BETWEEN}{entry}"
@@ -515,12 +529,13 @@ def _key_rows(sheet: Sheet, parts: Mapping[str, Part], width: float, size: float
 
 
 def _ground(
-    sheet: Sheet, units: Literal["in", "mm"], items: Sequence[Item], scale: float, words: bool, band: Band
+    sheet: Sheet, units: Literal["in", "mm"], items: Sequence[Item], scale: float, words: bool, band: Band | None
 ) -> Scene:
+    start, stop = (0.0, sheet.length) if band is None else (band.start, band.stop)
     boxes = [bounds(item) for item in items]
     rim = 0.5 * scale
-    x0 = min(band.start, *(box[0] for box in boxes)) - rim
+    x0 = min(start, *(box[0] for box in boxes)) - rim
     y0 = min(box[1] for box in boxes) - rim
-    x1 = max(band.stop, *(box[2] for box in boxes)) + 1.5 * scale
+    x1 = max(stop, *(box[2] for box in boxes)) + 1.5 * scale
     y1 = max(box[3] for box in boxes) + (1.5 * scale if words else rim)
     return Scene(sheet_title(sheet, units), x0, y0, x1, y1, tuple(items))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
@@ -12,19 +12,27 @@ from reportlab.platypus import CondPageBreak, KeepTogether, Spacer, TableStyle
 from hullcut.drawing.paths import transform
 from hullcut.drawing.pdf import SceneFlowable
 from hullcut.drawing.scene import Scene
-from hullcut.drawing.sheet_scene import Band, offcut_name, sheet_scene, sheet_title, size_words
+from hullcut.drawing.sheet_scene import (
+    Band,
+    offcut_name,
+    scale_of_pieces,
+    sheet_drawing,
+    sheet_title,
+    size_words,
+)
 from hullcut.lengths import bare, both
 from hullcut.packet.document import MM, Heading, Table, grid, note_box, paragraph
 from hullcut.packet.runs import in_runs
 from hullcut.stock.woods import wood
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
     from typing import Literal
 
     from reportlab.platypus import Flowable
 
     from hullcut.boat_plan import OrderPlan
+    from hullcut.drawing.sheet_scene import SheetDrawing
     from hullcut.nesting.values import Cut, Sheet
     from hullcut.packet.document import Frames, Styles
     from hullcut.parts.values import Part
@@ -48,6 +56,12 @@ _PLAY = 0.12
 # Of a plain run behind the last part that is longer than this share of the sheet, so much is drawn before and behind
 # the break, and the break is so wide, mm on paper; by this all is drawn so many times larger at most.
 _PLAIN, _PLAIN_SHOWN, _FAR_END, _BREAK, _ENLARGED = 0.35, 0.08, 0.05, 3.0, 2.5
+# A picture is so much narrower than the column, for the figures at its left, mm on paper.
+_BESIDE_BAND = 18.0
+# Where numbers tangle, each further try draws the sheet so much larger, at most at this scale, 1:n.
+_CLOSER, _CLOSEST = 0.8, 2.0
+# Sizes reckoned in different ways differ by less than this; and so near to a zigzag no ring should stand, mm of wood.
+_TOUCH, _RING_ROOM = 0.01, 12.0
 # Fewer rows of a list than this do not stand alone on a page.
 _LEAST_ROWS = 3
 # An edge so short does not guide a piece along a fence, mm: common practice, no source.
@@ -155,7 +169,7 @@ def _sheet(
     """
     units = plan.order.units
     key = [paragraph(words, look.small) for words in _key(sheet, parts, plan)]
-    pictures = _pictures(sheet, parts, plan, frames, frames.height - _CHAPTER_WORDS if after_words else frames.height)
+    pictures = _pictures(sheet, plan, frames, frames.height - _CHAPTER_WORDS if after_words else frames.height)
     heading = Heading(sheet_title(sheet, units), look.section, 1)
     widest = max(picture.scene.width * picture.scale for picture in pictures)
     if sheet.cuts and widest <= _BESIDE * frames.width and len(sheet.cuts) <= _MOST_BESIDE:
@@ -200,40 +214,107 @@ def _apart(pictures: list[SceneFlowable]) -> list[Flowable]:
     return spaced[:-1]
 
 
-def _pictures(
-    sheet: Sheet, parts: Mapping[str, Part], plan: OrderPlan, frames: Frames, height: float
-) -> list[SceneFlowable]:
-    """The sheet as large as the column lets it be; a crowded board in bands, one under another."""
-    units = plan.order.units
-    room = frames.width - 18.0
+def _pictures(sheet: Sheet, plan: OrderPlan, frames: Frames, height: float) -> list[SceneFlowable]:
+    """The sheet as large as the column lets it be; a crowded board in bands, one under another.
+
+    Where numbers tangle, it is drawn again in more bands and larger, as many times as it needs, over several pages.
+    """
+    room = frames.width - _BESIDE_BAND
     # A plain run is left out where the length alone keeps the picture small.
-    bands, far_end = _bands(sheet, sheet.length / room > sheet.width / _TALLEST)
+    breaks = sheet.length / room > sheet.width / _TALLEST
+    views = _Views(sheet, plan, *_bands(sheet, plan.layout.rules.kerf, breaks))
     crowded = len(sheet.placements) + len(sheet.cuts) > _CROWDED
     least = min((min(blank.length, blank.width) for blank in sheet.blanks), default=sheet.width)
     usual = _TALLEST_SMALL if least * _TALLEST / sheet.width < _SMALL else _TALLEST
     tallest = min(_TALLEST_CROWDED, height - _AROUND) if crowded else usual
-    longest = max(
-        *((band.stop - band.start) / room for band in bands),
-        (bands[-1].stop - bands[-1].start + far_end) / (room - _BREAK) if far_end else 0.0,
-        sheet.length / room / _ENLARGED if far_end else 0.0,
-    )
-
-    def drawn(ratio: float) -> list[Scene]:
-        scenes = [sheet_scene(sheet, parts, units, ratio, words=False, band=band) for band in bands]
-        if far_end:
-            end = Band(sheet.length - far_end, sheet.length, len(bands), len(bands), far_end=True)
-            beside = sheet_scene(sheet, parts, units, ratio, words=False, band=end)
-            scenes[-1] = _with_far_end(scenes[-1], beside, bands[-1].stop + _BREAK * ratio - end.start)
-        return scenes
-
-    ratio = max(longest, sheet.width / tallest)
-    scenes = drawn(ratio)
-    over = sum(scene.height for scene in scenes) / ratio / (height - _HEADING)
-    if over > 1.0:
-        ratio *= over
-        scenes = drawn(ratio)
+    ratio = max(views.longest(room), sheet.width / tallest)
+    usually = (views, ratio, height - _HEADING)
+    for some, at, high in itertools.chain((usually,), _closer(views, ratio, room, frames)):
+        scenes, ratio, tangled = _fitted(some, at, high, True)
+        if not tangled:
+            break
+    else:
+        scenes, ratio, _ = _fitted(*usually, False)
     ratio = max(ratio, max(scene.width for scene in scenes) / frames.width)
     return [SceneFlowable(scene, scene.width / ratio, align="LEFT") for scene in scenes]
+
+
+def _fitted(views: _Views, ratio: float, height: float, strict: bool) -> tuple[list[Scene], float, int]:
+    """The scenes of bands that are no higher together than a height, their ratio, and how many numbers tangle."""
+    scenes, tangled = views.drawn(ratio, strict)
+    over = sum(scene.height for scene in scenes) / ratio / height
+    if over > 1.0 and not (strict and tangled):
+        ratio *= over
+        scenes, tangled = views.drawn(ratio, strict)
+    return scenes, ratio, tangled
+
+
+def _closer(views: _Views, usual: float, room: float, frames: Frames) -> Iterator[tuple[_Views, float, float]]:
+    """More and more bands, larger and larger, on as many pages as they need: bands, ratio and height of them all.
+
+    Args:
+        views: the usual bands.
+        usual: at which 1:n they are drawn.
+        room: for the length of a band, mm.
+        frames: of a page, on which each band has to fit.
+    """
+    sheet = views.sheet
+    closest = max(_CLOSEST, sheet.width / (frames.height - _AROUND - _HEADING))
+    ratio = min(usual, scale_of_pieces(sheet) / _CLOSER)
+    while ratio > closest:
+        ratio = max(_CLOSER * ratio, closest)
+        views = _Views(sheet, views.plan, *_bands(sheet, views.kerf, bool(views.far_end), _count(views, ratio * room)))
+        # A band that ends a little later for the parts' sake is no wider than the column.
+        yield views, max(ratio, views.longest(room)), math.inf
+
+
+def _count(views: _Views, longest: float) -> int:
+    return math.ceil(views.bands[-1].stop / longest)
+
+
+@dataclass(frozen=True, slots=True)
+class _Views:
+    """The bands in which a sheet is drawn, and how much of its far end beside the last of them, mm."""
+
+    sheet: Sheet
+    plan: OrderPlan
+    bands: list[Band]
+    far_end: float
+
+    @property
+    def kerf(self) -> float:
+        """Of the saw, mm."""
+        return self.plan.layout.rules.kerf
+
+    def longest(self, room: float) -> float:
+        """The least ratio at which every band fits into so many mm."""
+        far_end, last = self.far_end, self.bands[-1]
+        return max(
+            *((band.stop - band.start) / room for band in self.bands),
+            (last.stop - last.start + far_end) / (room - _BREAK) if far_end else 0.0,
+            self.sheet.length / room / _ENLARGED if far_end else 0.0,
+        )
+
+    def drawn(self, ratio: float, strict: bool) -> tuple[list[Scene], int]:
+        """A scene for each band, for 1:ratio, and how many numbers tangle; where strict, none behind the first."""
+        plan, sheet = self.plan, self.sheet
+        several = len(plan.order.boats) > 1
+
+        def draw(band: Band) -> SheetDrawing:
+            return sheet_drawing(sheet, plan.parts, plan.order.units, ratio, False, band, several, strict)
+
+        drawings = []
+        for band in self.bands:
+            drawings.append(draw(band))
+            if strict and drawings[-1].tangled:
+                break
+        scenes = [drawing.scene for drawing in drawings]
+        if self.far_end and not (strict and drawings[-1].tangled):
+            count = len(self.bands)
+            end = Band(sheet.length - self.far_end, sheet.length, count, count, far_end=True)
+            moved = self.bands[-1].stop + _BREAK * ratio - end.start
+            scenes[-1] = _with_far_end(scenes[-1], draw(end).scene, moved)
+        return scenes, sum(drawing.tangled for drawing in drawings)
 
 
 def _with_far_end(scene: Scene, end: Scene, dx: float) -> Scene:
@@ -248,7 +329,7 @@ def _with_far_end(scene: Scene, end: Scene, dx: float) -> Scene:
     )
 
 
-def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
+def _bands(sheet: Sheet, kerf: float, breaks: bool, at_least: int = 1) -> tuple[list[Band], float]:
     """The pieces in which a sheet is drawn: one, or several of a long board, torn where few parts lie.
 
     Of a long plain run behind the last part only the far end is drawn, as an interrupted view; how much of it is told
@@ -256,7 +337,9 @@ def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
 
     Args:
         sheet: to draw.
+        kerf: of the saw, mm.
         breaks: whether a plain run may be left out.
+        at_least: so many bands or more.
     """
     blanks = [(blank.x, blank.x + blank.length) for blank in sheet.blanks]
     last = max((stop for _, stop in blanks), default=sheet.length)
@@ -267,15 +350,16 @@ def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
     most = max(_MOST_BANDS, math.ceil(sheet.length / _LONGEST_BAND))
     count = min(most, max(1, math.ceil(len(sheet.placements) / _PARTS_IN_BAND))) if narrow else 1
     # What is left of a board is drawn no smaller than all of it would be, in fewer bands.
-    count = math.ceil(count * shown / sheet.length)
+    count = max(math.ceil(count * shown / sheet.length), at_least)
     each = shown / count
     places = [0.0]
     for number in range(1, count):
         middle = number * each
         if middle >= last:
             break
-        tries = [middle, *(stop + 1.0 for _, stop in blanks if abs(stop + 1.0 - middle) <= _PLAY * each)]
-        places.append(min(tries, key=lambda x: (sum(a < x < b for a, b in blanks), abs(x - middle))))
+        # Behind the saw's cut, so that its number and its figure stand in one band.
+        tries = [middle, *(stop + kerf for _, stop in blanks if abs(stop + kerf - middle) <= _PLAY * each)]
+        places.append(min(tries, key=lambda x: (_torn(x, blanks), _cuts_beside(x, sheet, kerf), abs(x - middle))))
     places.append(shown)
     bands = [
         Band(start, stop, number, len(places) - 1) for number, (start, stop) in enumerate(itertools.pairwise(places), 1)
@@ -283,6 +367,20 @@ def _bands(sheet: Sheet, breaks: bool) -> tuple[list[Band], float]:
     if far_end:
         bands[-1] = replace(bands[-1], left_out=sheet.length - far_end - shown)
     return bands, far_end
+
+
+def _torn(x: float, blanks: Sequence[tuple[float, float]]) -> int:
+    """How many blanks are torn at a place along the board."""
+    return sum(start + _TOUCH < x < stop - _TOUCH for start, stop in blanks)
+
+
+def _cuts_beside(x: float, sheet: Sheet, kerf: float) -> int:
+    """How many cuts across the board run so near to a place that their rings would stand on the zigzag there.
+
+    That whose far side is the place does not count: its ring makes way.
+    """
+    middles = [cut.x0 for cut in sheet.cuts if cut.x0 == cut.x1 and abs(cut.x0 + kerf / 2.0 - x) > _TOUCH]
+    return sum(abs(middle - x) < _RING_ROOM for middle in middles)
 
 
 class _Rows(Table):
