@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,6 +27,8 @@ __all__ = ["Ground"]
 _SQUARE = 0.25
 # Words may start at every so many mm.
 _STEP = 1.2
+# Close by is within this share of the farthest that words may be off.
+_CLOSE_BY = 0.25
 # So many places are tried in the first go, and four times as many in each that follows.
 _FIRST_TRIED = 4
 
@@ -41,6 +44,8 @@ class Ground:
 
     def __init__(self, items: Sequence[Item], box: Box, clear: float) -> None:
         self._box, self._margin = box, clear
+        # Free places by what was asked for, until more is drawn: the same is asked again with other lines to cross.
+        self._found: dict[tuple[float, float, bool, Box], NDArray[np.float64]] = {}
         # A square more at each side, so that every word with its margin has whole squares round it.
         self._corner = (box[0] - clear - _SQUARE, box[1] - clear - _SQUARE)
         size = (box[2] - self._corner[0] + clear, box[3] - self._corner[1] + clear)
@@ -63,11 +68,19 @@ class Ground:
             whole = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(points)))
             ImageDraw.Draw(self._inside).polygon(self._squares(whole.tolist()), fill=1)
 
+    def copy(self) -> Ground:
+        """The same once more, for trying words in another order."""
+        twin = copy.copy(self)
+        twin._taken, twin._found = self._taken.copy(), {}
+        twin._brush = ImageDraw.Draw(twin._taken)
+        return twin
+
     def _squares(self, points: Sequence[Point]) -> list[tuple[float, float]]:
         x, y = self._corner
         return [((px - x) / _SQUARE, (py - y) / _SQUARE) for px, py in points]
 
     def _take(self, run: Sequence[Point], filled: bool) -> None:
+        self._found.clear()
         squares = self._squares(run)
         if filled and len(squares) > 2:
             self._brush.polygon(squares, fill=1, outline=1)
@@ -96,20 +109,35 @@ class Ground:
             crossed: lines that the shortest line from box to point must not cross.
             outside: whether the box must stand clear of the drawing's whole outline, gaps counted in.
         """
+        lines = shapely.STRtree(crossed)
+        # Most find room close by: only then is a small piece of the picture looked at.
+        for reach in (_CLOSE_BY * farthest, farthest):
+            found = self._nearest(at, size, reach, lines, outside)
+            if found is not None:
+                return found
+        return None
+
+    def _nearest(
+        self, at: Point, size: tuple[float, float], farthest: float, lines: shapely.STRtree, outside: bool
+    ) -> Point | None:
         wide, high = size
         near = (at[0] - farthest - wide, at[1] - farthest - high, at[0] + farthest, at[1] + farthest)
-        places = self._free(wide, high, outside, near)
+        if (key := (wide, high, outside, near)) not in self._found:
+            self._found[key] = self._free(wide, high, outside, near)
+        places = self._found[key]
         aside = np.maximum(np.maximum(places - at, at - places - size), 0.0)
         away = np.hypot(aside[:, 0], aside[:, 1])
         order = np.argsort(away, kind="stable")
         order = order[away[order] <= farthest]
-        target, lines = shapely.Point(at), np.array(crossed, dtype=object)
-        start, count = 0, _FIRST_TRIED
+        target, start, count = shapely.Point(at), 0, _FIRST_TRIED
         while start < len(order):
             tried = places[order[start : start + count]]
             boxes = shapely.box(tried[:, 0], tried[:, 1], tried[:, 0] + wide, tried[:, 1] + high)
-            leaders = np.asarray(shapely.shortest_line(boxes, target), dtype=object)
-            clear = np.flatnonzero(~shapely.intersects(leaders[:, None], lines[None, :]).any(axis=1))
+            free = np.ones(len(tried), dtype=bool)
+            if len(lines):
+                leaders = np.asarray(shapely.shortest_line(boxes, target), dtype=object)
+                free[lines.query(leaders, predicate="intersects")[0]] = False
+            clear = np.flatnonzero(free)
             if len(clear):
                 x, y = tried[clear[0]].tolist()
                 return (round(x, 3), round(y, 3))

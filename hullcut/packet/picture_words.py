@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,10 +13,12 @@ from numpy.typing import NDArray
 
 from hullcut.drawing.paths import bounds, circle, line
 from hullcut.drawing.scene import Line, Role, Shape, Text
+from hullcut.drawing.style import VERMILLION
+from hullcut.drawing.views.leaders import DOTS_APART, nearest_of, told_apart
 from hullcut.packet.free_ground import Ground
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -32,6 +36,8 @@ _PITCH = 1.3
 _HATCH, _HATCH_WIDTH = "#8a5a00", 0.14
 _CLEAR = 0.7
 _LONGEST = 42.0
+# Farther than this a word goes only where no other point of its part is nearer, mm.
+_ROUND_ABOUT = 24.0
 _ENDS = ("bow", "stern")
 # Two crossings nearer than this along a line of hatching are one: two facets meet there, mm.
 _SEAM = 0.08
@@ -95,6 +101,25 @@ def _edges(paths: Sequence[Path]) -> list[tuple[Point, Point]]:
 _POINT = 1.2
 # So much wider than other ground a name keeps free of another at its side, mm.
 _APART = 1.2
+# A leader begins so far off its word, and its dot has this radius, mm.
+_OFF, _DOT = 0.4, 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Where a word stands and what of its part it points at.
+
+    Attributes:
+        corner: lower left of the word.
+        spot: on the part.
+        long: from the word to the spot, mm.
+        fault: 0 where its leader keeps off all that it should, more the worse it is.
+    """
+
+    corner: Point
+    spot: Point
+    long: float
+    fault: int = 0
 
 
 def words_beside(
@@ -103,10 +128,13 @@ def words_beside(
     names: Sequence[tuple[str, Point]],
     box: Box,
     walls: Sequence[BaseGeometry] = (),
+    elsewhere: Callable[[str], Sequence[Point]] | None = None,
 ) -> list[Item]:
     """Words on free ground, as near as may be to what they name, those that name a part with a leader.
 
-    A name that finds no free ground near enough is left out, if it finds none before all others either.
+    Leaders keep off one another, other names, arrows, dimensions and the dots of other names; dots lie well apart.
+    Where they cannot, arrows and dimensions give way first, then dots. The boat's ends are told without a leader. A
+    name that finds no free ground near enough is left out, if it finds none before all others either.
 
     Args:
         items: what is drawn already.
@@ -114,56 +142,188 @@ def words_beside(
         names: of parts, and a point on each.
         box: within which the words stay.
         walls: which a leader crosses only to what lies on them, where another place is free.
+        elsewhere: more points on the part of a name; None where each has but its one.
     """
-    added, without = _words_in_turn(items, ends, names, box, walls)
-    if without:
-        first = sorted(names, key=lambda name: name[0] not in without)
-        again, still = _words_in_turn(items, ends, first, box, walls)
-        if len(still) < len(without):
-            return again
-    return added
+    others = cache(elsewhere or _no_more)
+    told = told_apart(names, others)
+    ground, soft = Ground(items, box, _CLEAR), _in_the_way(items)
+    best = _words_in_turn(ground.copy(), items, soft, ends, told, walls, others)
+    # Those that fared badly choose first; and what else would be left out crosses arrows and dimensions.
+    for kept_off in (soft, ()):
+        if best.without or (best.badly and kept_off is soft):
+            first = sorted(told, key=lambda name: name[0] not in best.badly)
+            again = _words_in_turn(ground.copy(), items, kept_off, ends, first, walls, others)
+            best = min(best, again, key=lambda drawn: drawn.rank)
+    return best.items
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """Words with their leaders, and how well they stand.
+
+    Attributes:
+        items: drawn.
+        without: words left out.
+        badly: words left out, and those whose leader crosses what it should not.
+        fault: how badly those stand, in all.
+        long: all leaders together, mm.
+    """
+
+    items: list[Item]
+    without: tuple[str, ...]
+    badly: tuple[str, ...]
+    fault: int
+    long: float
+
+    @property
+    def rank(self) -> tuple[int, int, float]:
+        """How bad it is: what is left out counts before what is drawn badly, and that before long leaders."""
+        return (len(self.without), self.fault, self.long)
+
+
+def _no_more(_: str) -> tuple[Point, ...]:
+    return ()
+
+
+def _in_the_way(items: Sequence[Item]) -> list[BaseGeometry]:
+    """Arrows and dimensions, which leaders keep off where they can."""
+    shapes: list[BaseGeometry] = []
+    for item in items:
+        if isinstance(item, Text) or not (item.role is Role.DIMENSION or item.fill == VERMILLION):
+            continue
+        for path in item.paths:
+            run = [point for each in path.segments if isinstance(each, Line) for point in (each.start, each.end)]
+            if len(run) > 1:
+                shapes.append(shapely.LineString(run) if item.fill is None else shapely.Polygon(run))
+    return shapes
 
 
 def _words_in_turn(
+    ground: Ground,
     items: Sequence[Item],
+    soft: Sequence[BaseGeometry],
     ends: Sequence[tuple[str, Point]],
     names: Sequence[tuple[str, Point]],
-    box: Box,
     walls: Sequence[BaseGeometry],
-) -> tuple[list[Item], list[str]]:
-    """Each word on the free ground that those before it leave; and the words that found none."""
-    ground = Ground(items, box, _CLEAR)
+    elsewhere: Callable[[str], Sequence[Point]],
+) -> _Drawn:
+    """Each word on the free ground that those before it leave."""
     added: list[Item] = []
     without: list[str] = []
+    badly: list[str] = []
+    long, fault = 0.0, 0
     # No leader runs through what is written there already.
     lines: list[BaseGeometry] = [shapely.box(*bounds(item)) for item in items if isinstance(item, Text)]
-    # Nor over the point that another name tells.
-    points = np.asarray(shapely.buffer(shapely.points(np.reshape([at for _, at in names], (-1, 2))), _POINT))
-    for word, at, size in (*((*end, END_SIZE) for end in ends), *((*name, NAME_SIZE) for name in names)):
-        whole = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
-        wide, high = whole[2] - whole[0], whole[3] - whole[1]
+    for word, at in ends:
+        wide, high, below = _size_of(word, END_SIZE)
         # The ends are told outside the boat, never in a gap of the drawing.
-        outside = word in _ENDS
-        target = shapely.Point(at)
-        others = points[shapely.distance(points, target) > _CLEAR]
-        apart = [wall for wall in walls if wall.distance(target) > 0.0]
-        found = ground.nearest(at, (wide, high), _LONGEST, [*lines, *others, *apart], outside=outside)
-        found = found or ground.nearest(at, (wide, high), _LONGEST, lines, outside=outside)
+        found = ground.nearest(at, (wide, high), _LONGEST, [], outside=True)
         if found is None:
             without.append(word)
             continue
-        x, y = found
-        own = shapely.box(x, y, x + wide, y + high)
-        near = shapely.shortest_line(own, target)
-        if word not in _ENDS or near.length > 8.0:
-            foot = shapely.get_coordinates(near)[0]
-            start = (round(float(foot[0]), 3), round(float(foot[1]), 3))
-            added.append(Shape(Role.DIMENSION, (line(start, at),), ref=f"leader {word}", width=0.18))
-            added.append(Shape(Role.FILL, (circle(at, 0.45),), fill="#000000", stroke="none"))
-            lines.append(near)
-            ground.take_line(start, at)
-        lines.append(own)
-        added.append(Text(Role.LABEL, (x, y - whole[1]), word, size, bold=word in _ENDS))
-        # Two names on one line are not to read as one.
-        ground.take_box((x - _APART, y, x + wide + _APART, y + high))
-    return added, without
+        lines.append(_written(added, ground, word, found, (wide, high, below), END_SIZE))
+    spots = dict(enumerate(at for _, at in names))
+    for number, (word, at) in enumerate(names):
+        size = _size_of(word, NAME_SIZE)
+        others = [spot for k, spot in spots.items() if k != number]
+        way = _best(ground, at, size[:2], lines, soft, others, walls, partial(elsewhere, word))
+        if way is None:
+            without.append(word)
+            continue
+        if way.fault:
+            badly.append(word)
+        fault += way.fault
+        long += way.long
+        spots[number] = way.spot
+        x, y = way.corner
+        own = shapely.box(x, y, x + size[0], y + size[1])
+        near = shapely.shortest_line(own, shapely.Point(way.spot))
+        start = _off(near, way.spot)
+        added.append(Shape(Role.DIMENSION, (line(start, way.spot),), ref=f"leader {word}", width=0.18))
+        added.append(Shape(Role.FILL, (circle(way.spot, _DOT),), fill="#000000", stroke="none", ref=f"dot {word}"))
+        lines.append(near)
+        ground.take_line(start, way.spot)
+        lines.append(_written(added, ground, word, way.corner, size, NAME_SIZE))
+    return _Drawn(added, tuple(without), (*without, *badly), fault, long)
+
+
+def _best(
+    ground: Ground,
+    at: Point,
+    size: tuple[float, float],
+    lines: Sequence[BaseGeometry],
+    soft: Sequence[BaseGeometry],
+    others: Sequence[Point],
+    walls: Sequence[BaseGeometry],
+    elsewhere: Callable[[], Sequence[Point]],
+) -> _Way | None:
+    """Where a word stands best: its own point first, then others of its part, then with less kept clear of."""
+
+    def way(spot: Point, kept_off: Sequence[BaseGeometry], longest: float = _LONGEST) -> _Way | None:
+        found = ground.nearest(spot, size, longest, [*lines, *kept_off], outside=False)
+        if found is None:
+            return None
+        return _Way(
+            found, spot, shapely.box(*found, found[0] + size[0], found[1] + size[1]).distance(shapely.Point(spot))
+        )
+
+    def apart(spot: Point) -> list[BaseGeometry]:
+        point = shapely.Point(spot)
+        dots = [_around(other) for other in others if math.dist(other, spot) > _CLEAR]
+        return [*dots, *(wall for wall in walls if wall.distance(point) > 0.0)]
+
+    def clear_of(spot: Point) -> list[BaseGeometry]:
+        point = shapely.Point(spot)
+        # What is named may be an arrow or lie on a dimension itself.
+        return [each for each in soft if each.distance(point) > 0.0]
+
+    def free(spot: Point) -> bool:
+        point = shapely.Point(spot)
+        return (
+            nearest_of(spot, others) >= DOTS_APART
+            and all(each.distance(point) > _POINT for each in lines)
+            and all(each.distance(point) > _DOT for each in soft)
+        )
+
+    first = way(at, [*apart(at), *clear_of(at)], _ROUND_ABOUT) if free(at) else None
+    if first is not None:
+        return first
+    tried = [way(spot, [*apart(spot), *clear_of(spot)], _ROUND_ABOUT) for spot in elsewhere() if free(spot)]
+    found = [each for each in tried if each is not None]
+    if found:
+        return min(found, key=lambda each: each.long)
+    for fault, kept_off in ((1, [*apart(at), *clear_of(at)]), (2, apart(at)), (5, [])):
+        if (last := way(at, kept_off)) is not None:
+            return replace(last, fault=fault)
+    return None
+
+
+@lru_cache(maxsize=512)
+def _around(dot: Point) -> BaseGeometry:
+    """What a leader to another place keeps clear of."""
+    return shapely.buffer(shapely.Point(dot), _POINT)
+
+
+def _size_of(word: str, size: float) -> tuple[float, float, float]:
+    """How wide and high a word is, and how far it reaches below its line, mm."""
+    x0, y0, x1, y1 = bounds(Text(Role.LABEL, (0.0, 0.0), word, size, bold=word in _ENDS))
+    return (x1 - x0, y1 - y0, y0)
+
+
+def _off(near: shapely.LineString, spot: Point) -> Point:
+    """The start of a leader, a little off its word where it is long enough."""
+    foot = shapely.get_coordinates(near)[0]
+    share = min(_OFF / near.length, 0.25) if near.length > 0.0 else 0.0
+    x, y = (foot + share * (np.array(spot) - foot)).tolist()
+    return (round(x, 3), round(y, 3))
+
+
+def _written(
+    added: list[Item], ground: Ground, word: str, corner: Point, size: tuple[float, float, float], letters: float
+) -> BaseGeometry:
+    """Set a word down and count it as drawn; gives its box."""
+    (x, y), (wide, high, below) = corner, size
+    added.append(Text(Role.LABEL, (x, y - below), word, letters, bold=word in _ENDS))
+    # Two names on one line are not to read as one.
+    ground.take_box((x - _APART, y, x + wide + _APART, y + high))
+    return shapely.box(x, y, x + wide, y + high)

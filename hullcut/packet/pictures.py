@@ -9,6 +9,7 @@ from hullcut.drawing.scene import Scene
 from hullcut.drawing.views.leaders import leaders, widest
 from hullcut.drawing.views.picture import PLAIN, Shown, View
 from hullcut.drawing.views.projection import camera
+from hullcut.packet.dot_places import names_seen
 from hullcut.packet.special_pictures import exploded_bodies
 
 if TYPE_CHECKING:
@@ -45,15 +46,10 @@ def exploded_with_names(studio: Studio, width: float, height: float) -> Scene:
     x0, y0, x1, y1 = view.bounds(shown)
     scale = min(room / (x1 - x0), (height - 4.0) / (y1 - y0))
     drawn = view.items(shown, scale, (x0, y0))
-    seen = view.seen_patches(shown)
-    named = []
-    for name, parts in groups.items():
-        patches = [seen[owner] for owner in studio.owners(*parts) if owner in seen]
-        if patches:
-            (x, y), _ = max(patches, key=lambda patch: patch[1])
-            named.append((name, ((x - x0) * scale, (y - y0) * scale)))
+    owners = {name: studio.owners(*parts) for name, parts in groups.items()}
+    named, elsewhere = names_seen(view, shown, owners, scale, (x0, y0))
     box = (0.0, 0.0, (x1 - x0) * scale, (y1 - y0) * scale)
-    items = [*drawn, *leaders(named, box, _SIZE)]
+    items = [*drawn, *leaders(named, box, _SIZE, elsewhere)]
     low_x, low_y, high_x, high_y = bounds_of(items)
     title = f"The parts of {studio.plan.design.name}, drawn apart"
     return Scene(title, low_x - 1.0, low_y - 1.0, high_x + 1.0, high_y + 1.0, tuple(items))

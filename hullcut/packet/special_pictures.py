@@ -15,12 +15,13 @@ from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown
 from hullcut.lengths import both
+from hullcut.packet.dot_places import names_seen
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
 from hullcut.packet.places import frame_diagonal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from hullcut.boat_plan import BoatPlan
     from hullcut.drawing.scene import Item
@@ -100,13 +101,8 @@ def step_picture(studio: Studio, step: Step, before: Sequence[str], width: float
     drawn = view.picture(step.title, shown, *room, arrows)
     scale, origin, _ = view.frame(shown, *room, arrows)
     ends = [] if step.apart else [(word, view.at(at, scale, origin)) for word, at in _boat_ends(studio.plan)]
-    seen = view.seen_points(shown)
-    names = [
-        (name, ((seen[owner][0] - origin[0]) * scale, (seen[owner][1] - origin[1]) * scale))
-        for name, owner in _new_names(studio, step)
-        if owner in seen
-    ]
-    return worded(drawn, ends, names, width)
+    names, elsewhere = names_seen(view, shown, _new_names(studio, step), scale, origin)
+    return worded(drawn, ends, names, width, elsewhere)
 
 
 def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
@@ -119,25 +115,39 @@ def _boat_ends(plan: BoatPlan) -> list[tuple[str, Array]]:
     return [("bow", np.array([hull.length, 0.0, top])), ("stern", stern)]
 
 
-def _new_names(studio: Studio, step: Step) -> list[tuple[str, str]]:
-    """The names of the new parts, one for both hands, each with an owner; none where they are too many to read."""
-    found: dict[str, str] = {}
+def _new_names(studio: Studio, step: Step) -> dict[str, list[str]]:
+    """The names of the new parts, one for both hands, each with its owners; none where they are too many to read."""
+    found: dict[str, list[str]] = {}
     for part in (*step.parts, *step.tried):
         name = part.name.lower().removesuffix(f", {part.hand}")
-        found.setdefault(name, studio.owners(part)[0])
+        found.setdefault(name, []).extend(studio.owners(part))
     for owner in step.extra:
         name = owner.partition("#")[0].replace("-", " ")
         # What lies in the shaft's place while a whole boat is shown is still the dummy rod.
-        found.setdefault("dummy rod" if name == "shaft" else name, owner)
-    return list(found.items()) if len(found) <= _MOST_NAMES else []
+        found.setdefault("dummy rod" if name == "shaft" else name, []).append(owner)
+    return found if len(found) <= _MOST_NAMES else {}
 
 
-def worded(drawn: Scene, ends: Sequence[Named], names: Sequence[Named], width: float) -> Scene:
-    """A picture with its new parts hatched, the boat's ends told and the new parts named round it."""
+def worded(
+    drawn: Scene,
+    ends: Sequence[Named],
+    names: Sequence[Named],
+    width: float,
+    elsewhere: Callable[[str], Sequence[tuple[float, float]]] | None = None,
+) -> Scene:
+    """A picture with its new parts hatched, the boat's ends told and the new parts named round it.
+
+    Args:
+        drawn: the picture.
+        ends: the words for the boat's ends and where these lie.
+        names: of new parts, and a point on each.
+        width: greatest, mm.
+        elsewhere: more points on the part of a name; None where each has but its one.
+    """
     items = (*drawn.items, *hatching(drawn.items))
     spare = max(0.0, (width - drawn.width) / 2.0)
     box = (drawn.x0 + 0.6 - spare, drawn.y0 - _WORD_ROOM, drawn.x1 - 0.6 + spare, drawn.y1 + _WORD_ROOM)
-    words = words_beside(drawn.items, ends, names, box)
+    words = words_beside(drawn.items, ends, names, box, elsewhere=elsewhere)
     if not words:
         return Scene(drawn.title, drawn.x0, drawn.y0, drawn.x1, drawn.y1, items)
     x0, y0, x1, y1 = bounds_of(words)

@@ -130,7 +130,14 @@ def _told(
     x0, y0, x1, y1 = bounds_of(drawn)
     placed = [(word, section.at(*at)) for word, at in names]
     wall = shapely.Polygon([section.at(*corner) for corner in transom])
-    items = [*drawn, *words_beside(drawn, [], placed, (x0, y0 - _WORDS, x1, y1 + _WORDS), [wall])]
+    # Under the transom's foot a leader would pass from one side to the other too.
+    rising = sorted((section.at(*corner) for corner in transom), key=lambda corner: corner[1])
+    # Its outer face.
+    (foot_x, foot_z), (head_x, head_z) = min(rising[:2]), min(rising[2:])
+    slope = (head_x - foot_x) / (head_z - foot_z)
+    low = y0 - _WORDS
+    under = shapely.LineString([(foot_x + (low - foot_z) * slope, low), (foot_x, foot_z)])
+    items = [*drawn, *words_beside(drawn, [], placed, (x0, low, x1, y1 + _WORDS), [wall, under])]
     box = bounds_of(items)
     return [*items, Text(Role.LABEL, (box[0], box[3] + 0.8 + font.descent(END_SIZE)), title, END_SIZE)]
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from hullcut.drawing.views.picture import NEW, PLAIN, Shown, View
 from hullcut.drawing.views.solids import box_solid, loft_solid
+from hullcut.packet.dot_places import names_seen
 from hullcut.packet.pace import CLAMP_EVERY
 from hullcut.packet.special_pictures import worded
 
@@ -127,10 +128,6 @@ def _picture(
     room = (width, min(height, _HIGH) - 8.0)
     drawn = view.picture(title, shown, *room)
     scale, origin, _ = view.frame(shown, *room)
-    seen = view.seen_points(shown)
-    names = []
-    for word in named:
-        owner = next((each for each in added if each.startswith(word) and each in seen), None)
-        if owner is not None:
-            names.append((word, ((seen[owner][0] - origin[0]) * scale, (seen[owner][1] - origin[1]) * scale)))
-    return worded(drawn, [], names, width)
+    alike = {word: [owner for owner in added if owner.startswith(word)] for word in named}
+    names, elsewhere = names_seen(view, shown, alike, scale, origin)
+    return worded(drawn, [], names, width, elsewhere)

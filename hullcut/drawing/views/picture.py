@@ -260,21 +260,17 @@ class View:
                     found[each.owner] = ((inside.x, inside.y), best)
         return found
 
-    def seen_areas(self, shown: Sequence[Shown], owners: Collection[str]) -> list[tuple[str, shapely.Polygon]]:
+    def seen_areas(self, shown: Sequence[Shown], owners: Collection[str]) -> dict[str, list[shapely.Polygon]]:
         """What is seen of some owners, patch by patch in the camera's plane, the largest first."""
         keys = [_key(each) for each in shown]
         self._compare(keys)
-        found = [
-            (
-                each.owner,
-                shapely.Polygon(seen.rings[0], [hole for hole in seen.rings[1:] if _within(hole, seen.rings[0])]),
-            )
-            for each, in_sight in zip(shown, self._in_sight(keys), strict=True)
-            if each.owner in owners
-            for _, seen in in_sight
-            if seen.rings
-        ]
-        return sorted(found, key=lambda one: -one[1].area)
+        found: dict[str, list[shapely.Polygon]] = {owner: [] for owner in owners}
+        for each, in_sight in zip(shown, self._in_sight(keys), strict=True):
+            for _, seen in in_sight if each.owner in found else ():
+                if seen.rings:
+                    outer, *others = seen.rings
+                    found[each.owner].append(shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)]))
+        return {owner: sorted(patches, key=lambda patch: -patch.area) for owner, patches in found.items()}
 
     def at(self, point: Array, scale: float, origin: tuple[float, float]) -> tuple[float, float]:
         """Where a point in space (3,) falls in a drawing made with the same scale and origin."""
