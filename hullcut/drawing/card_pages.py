@@ -51,7 +51,7 @@ _LEAST_NAME = 2.0
 _LETTER_CLEAR = 1.6
 _TICK_MM = 7.0
 # Two ticks of one station whose feet are nearer than this have one number.
-_NUMBERS_APART_MM = 7.0
+_NUMBERS_APART_MM = 11.0
 
 
 @dataclass(frozen=True, slots=True)
