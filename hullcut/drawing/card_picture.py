@@ -46,9 +46,9 @@ def model_picture(hull: Hull, panels: Sequence[CardPanel], corner: Point, size: 
     """
     faces = model_faces(hull, panels)
     middle = np.mean(np.concatenate([np.concatenate([face.low, face.high]) for face in faces]), axis=0)
-    covered = hull.design.decks
-    well = (-np.inf if covered.after == "open" else covered.after_to, covered.fore_from)
-    sides = {face.panel: _facets(face, middle, well) for face in faces}
+    # Farther under the fore deck nobody sees; at a stem the sides' insides lie on one another.
+    seen_to = (hull.design.decks.fore_from + hull.length) / 2.0
+    sides = {face.panel: _facets(face, middle, seen_to) for face in faces}
     bodies = {name: (*outer, *inner) for name, (outer, inner) in sides.items()}
     eye = camera(_AZIMUTH, _ELEVATION)
     view, shown = View(bodies, eye), [Shown(face.panel, _LOOK) for face in faces]
@@ -65,12 +65,20 @@ def model_picture(hull: Hull, panels: Sequence[CardPanel], corner: Point, size: 
             hidden.append(joint.letter)
             continue
         on_deck = any(name in decks for name in joint.panels)
-        x, y = view.at(joint.middle * _INWARD if on_deck else joint.middle, scale, origin)
+        x, y = view.at(_on_deck(hull, joint.middle) if on_deck else joint.middle, scale, origin)
         at = (x + left, y + low)
         items += [_letter(joint, at)] if on_deck else _led_to(joint, at, centre)
     told = f"seen from behind; {', '.join(hidden)} on the far side" if hidden else "seen from behind"
     items.append(words((corner[0] + 2.0, low - _AWAY - 5.0), told, _NOTE))
     return items
+
+
+def _on_deck(hull: Hull, middle: Array) -> Array:
+    """Where the letter of a deck's joint stands: towards the middle line, and of a pointed deck where it is wider."""
+    fore = hull.design.decks.fore_from
+    aft = 0.5 * (middle[0] - fore) if hull.pointed and middle[0] > fore else 0.0
+    place: Array = middle * _INWARD - np.array([aft, 0.0, 0.0])
+    return place
 
 
 def _letter(joint: ModelJoint, at: Point) -> Text:
@@ -91,13 +99,13 @@ def _led_to(joint: ModelJoint, at: Point, centre: Point) -> list[Item]:
     return [leader, _letter(joint, (x, y))]
 
 
-def _facets(face: ModelFace, middle: Array, well: tuple[float, float]) -> tuple[list[Facet], list[Facet]]:
-    """A face cut across at its points, with lines round its border, and its inside where no deck is above it.
+def _facets(face: ModelFace, middle: Array, seen_to: float) -> tuple[list[Facet], list[Facet]]:
+    """A face cut across at its points, with lines round its border, and its inside, which decks may hide.
 
     Args:
         face: of the model.
         middle: of the boat, (3,).
-        well: where along the boat it is open above, mm.
+        seen_to: how far ahead of the transom the inside may be seen, mm.
     """
     outer, inner = [], []
     last = len(face.low) - 2
@@ -113,7 +121,7 @@ def _facets(face: ModelFace, middle: Array, well: tuple[float, float]) -> tuple[
             # The edge that begins at a corner is, the other way round, the one that begins at the next.
             points, drawn, normal = points[::-1], np.roll(drawn[::-1], -1), -normal
         outer.append(_facet(points, drawn, normal))
-        if well[0] < float(points[:, 0].mean()) < well[1]:
+        if float(points[:, 0].mean()) < seen_to:
             inner.append(_facet(points[::-1], np.roll(drawn[::-1], -1), -normal))
     return outer, inner
 

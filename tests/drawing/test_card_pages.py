@@ -9,6 +9,7 @@ import shapely
 from sample_hulls import hull_of
 
 from hullcut.drawing.card_pages import SCALES, card_model_pdf, card_sheets
+from hullcut.drawing.card_picture import model_picture
 from hullcut.drawing.paper import PAPERS
 from hullcut.drawing.paths import bounds, text_box
 from hullcut.drawing.scene import Role, Shape, Text
@@ -206,8 +207,6 @@ def test_a_station_has_one_number_where_both_its_ends_are_close_together():
 
 @pytest.mark.parametrize("name", ["bramblefin", "puddlewick", "tansyfoot"])
 def test_the_picture_of_the_model_bears_every_letter_or_says_that_it_is_hidden(name):
-    from hullcut.drawing.card_picture import model_picture
-
     panels = card_panels(hull_of(name))
     items = model_picture(hull_of(name), panels, (100.0, 100.0), (90.0, 45.0))
     texts = [item for item in items if isinstance(item, Text)]
@@ -240,3 +239,29 @@ def test_each_tick_of_a_station_has_its_number_unless_the_edges_are_close_togeth
             assert near < (2.0 if run.length > 0.4 * 11.0 else 8.0), (tick.ref, near)
             seen += 1
     assert seen > 20
+
+
+@pytest.mark.parametrize("name", ["bramblefin", "marshpenny", "tansyfoot"])
+def test_the_small_boat_has_no_hole_in_it(name):
+    """Bottom and sides are seen on under the decks' edges, as far as these leave them open."""
+    hull = hull_of(name)
+    items = model_picture(hull, card_panels(hull), (0.0, 0.0), (90.0, 60.0))
+    fills = [
+        shapely.Polygon(flatten(path, 0.05))
+        for item in items
+        if isinstance(item, Shape) and item.role is Role.FILL
+        for path in item.paths
+    ]
+    boat = shapely.union_all([fill.buffer(0.05) for fill in fills])
+    assert boat.geom_type == "Polygon"
+    assert sum(shapely.Polygon(ring).area for ring in boat.interiors) < 0.5
+    letters = [text_box(item) for item in items if isinstance(item, Text) and len(item.text) == 1]
+    lines = [
+        shapely.LineString([segment.start, segment.end])
+        for item in items
+        if isinstance(item, Shape) and item.role is Role.OUTLINE
+        for path in item.paths
+        for segment in path.segments
+    ]
+    for box in letters:
+        assert not any(shapely.Polygon(box).buffer(-0.4).intersects(each) for each in lines)
