@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from hullcut.parts.draft import is_bent
+from hullcut.parts.fittings import RUDDER_ABAFT
 from hullcut.parts.outline import outline_area
 from hullcut.parts.radio_places import gap_beside_box
 from hullcut.stock.outfit import allowances, density
@@ -232,7 +233,7 @@ def fitting_weights(design: Design, arrangement: Arrangement) -> tuple[Weight, .
         of("Coupling, collar and tube", drive.coupling_mass, *_coupling(arrangement), "brass"),
         of("Propeller", drive.propeller_mass, shaft.hub_x, 0.0, shaft.hub_z, "brass"),
         of("Strut", drive.strut_mass, shaft.hub_x / 2.0, 0.0, shaft.hub_z / 2.0, "steel"),
-        of("Rudder and bracket", rudder.mass, shaft.hub_x, rudder.offset, design.hull.depth / 3.0, "rudder"),
+        of("Rudder and bracket", rudder.mass, -RUDDER_ABAFT, rudder.offset, design.hull.depth / 3.0, "rudder"),
         of("Radio box and receiver", radio.mass, shelf_x, arrangement.box_y, box_z, "radio", radio.box_length),
         of("Receiver battery", radio.battery_mass, shelf_x, beside_box(design, arrangement), box_z, "radio"),
         of("Two servos", 2.0 * radio.servo_mass, shelf_x, arrangement.servo_y, shelf_top + 20.0, "radio"),

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from hullcut.parts.values import Part
 
 __all__ = [
+    "RUDDER_ABAFT",
     "SERVO_DROP",
     "SERVO_MARGIN",
     "arm_height",
@@ -36,6 +37,9 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+
+RUDDER_ABAFT = 31.75
+"""How far abaft the transom the rudder's post stands, mm: weighed and drawn there; common practice, no source."""
 
 # Wood left round a servo's body: fore and aft, where its screws go, and abeam.
 SERVO_MARGIN = (13.0, 8.0)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from hullcut.drawing.views.cut import cut_solid
 from hullcut.drawing.views.solids import box_solid, loft_solid, mesh_solid, moved, part_solid, rod_solid
+from hullcut.parts.fittings import RUDDER_ABAFT
 from hullcut.parts.outline import as_points
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ __all__ = ["BLADE", "FITTINGS", "POST_ABAFT", "POST_WIDE", "boat_bodies", "copie
 
 FITTINGS = ("shaft", "propeller", "rudder", "radio box")
 """Owners of the shapes that are no parts. Rudder and propeller are only sketched: their shapes are not designed."""
-POST_ABAFT, POST_WIDE, BLADE = 31.75, 6.35, (30.0, 8.0)
+POST_ABAFT, POST_WIDE, BLADE = RUDDER_ABAFT, 6.35, (30.0, 8.0)
 """How far abaft the transom the rudder's post is sketched, how thick it is, and how far the blade reaches abaft and
 ahead of its middle, mm: a usual rudder of such boats, common practice, no source."""
 
