@@ -41,6 +41,8 @@ __all__ = ["engine_from_astern"]
 
 # How far the kill switch's button stands out, and how wide it is, mm on the boat.
 _BUTTON = 6.0
+# A muffler is drawn no lower than this, mm on the boat.
+_LEAST_MUFFLER = 20.0
 # Half of the kill switch as it is drawn, mm on the boat.
 _SWITCH_HALF = 6.0
 # Names of what holds the engine.
@@ -62,15 +64,16 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
     x = np.array([place.plate_x])
     floor, roof = float(hull.bottom_height(x)[0]), float(hull.sheer_height(x)[0])
     inner = float(hull.bottom_height(x, hull.bottom_thickness)[0])
-    heights = np.linspace(floor, roof, 8)
+    # The sides stand on the bottom, which reaches out to their outer faces.
+    heights = np.linspace(inner, roof, 8)
     across = np.full(8, place.plate_x)
     outside = hull.half_breadth(across, heights)
-    inside = hull.half_breadth(across, np.maximum(heights, inner), hull.side_thickness)
+    inside = hull.half_breadth(across, heights, hull.side_thickness)
     half = float(outside.max())
     # Room for the measures on either hand.
     section = Section((-half, floor), (width - 20.0) / (2.0 * half))
-    low = float(hull.half_breadth(x, floor)[0])
-    section.area([(-low, floor), (low, floor), (low, inner), (-low, inner)], WOOD)
+    low, edge_up = float(hull.half_breadth(x, floor)[0]), float(outside[0])
+    section.area([(-low, floor), (low, floor), (edge_up, inner), (-edge_up, inner)], WOOD)
     for side in (1.0, -1.0):
         planking = [*zip(side * outside, heights, strict=True), *zip(side * inside[::-1], heights[::-1], strict=True)]
         section.area(np.array(planking), WOOD)
@@ -114,12 +117,14 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
 
     head_of_cleat = float(hull.roof_height(x)[0])
     reach, foot_of_cleat = design.woods.cleat.thickness, head_of_cleat - design.cleats.sheer_height
-    for side in (1.0, -1.0):
-        ring = [(wall(head_of_cleat), head_of_cleat), (wall(foot_of_cleat), foot_of_cleat)]
-        ring += [(y - reach, z) for y, z in ring[::-1]]
-        section.area([(side * y, z) for y, z in ring], WOOD, width=FINE)
+    head_of_chine = inner + design.cleats.chine_height
+    for foot_at, head_at in ((foot_of_cleat, head_of_cleat), (inner, head_of_chine)):
+        for side in (1.0, -1.0):
+            ring = [(wall(head_at), head_at), (wall(foot_at), foot_at)]
+            ring += [(y - reach, z) for y, z in ring[::-1]]
+            section.area([(side * y, z) for y, z in ring], WOOD, width=FINE)
     off = shield_off(design)
-    aside = _Muffler.placed(wide, wall, off, box, roof)
+    aside = _Muffler.placed(wide, wall, off, box, (inner, roof))
     (start_x, _), _, (end_x, high), _ = aside.box
     pipe = 0.5 * (start_x + end_x)
     over = max(roof, high) + 12.0
@@ -151,16 +156,28 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
     )
     for start, end in pairwise(aside.shield):
         section.stroke(start, end, Role.OUTLINE, 0.7)
-    spacers = [(1.0 - share) * aside.shield[0][1] + share * aside.shield[1][1] for share in (0.25, 0.8)]
+    foot_of_shield, head_of_shield = (z for _, z in aside.shield)
+    # Clear of the sheer cleat.
+    spacers = [
+        0.75 * foot_of_shield + 0.25 * head_of_shield,
+        min(0.2 * foot_of_shield + 0.8 * head_of_shield, foot_of_cleat - 6.0),
+    ]
     for z in spacers:
         ring = [(wall(z + up) - back, z + up) for up, back in ((-2.5, off), (-2.5, 0.0), (2.5, 0.0), (2.5, off))]
         section.area(ring, METAL, width=FINE)
+    # Between the spacers, in the thick of the planking.
+    beside_spacers = 0.5 * (spacers[0] + spacers[1])
+
+    def at_outer(z: float) -> float:
+        return float(hull.half_breadth(x, np.array([z]))[0])
+
     # In an order in which each finds free ground.
     names = [
         ("bolts through bearer", (-edge - STEEL - 4.0, max(shoulder - 14.0, inner + 8.0))),
         ("clutch, in the bore", (0.0, rod.start[1] - 0.7 * engine.housing_bore / 2.0)),
         ("bearer", (-gap - 0.5 * thick, 0.6 * inner + 0.4 * shoulder)),
-        ("side", (0.5 * (half + near), 0.3 * floor + 0.7 * roof)),
+        ("side", (0.5 * (wall(beside_spacers) + at_outer(beside_spacers)), beside_spacers)),
+        ("chine cleat", (-wall(inner) + 0.5 * reach, 0.5 * (inner + head_of_chine))),
         ("sheer cleat", (-wall(head_of_cleat) + 0.5 * reach, 0.5 * (head_of_cleat + foot_of_cleat))),
         ("heat shield", aside.shield[1]),
         ("steel bracket", (-edge - 3.0, shoulder + 24.0)),
@@ -227,11 +244,17 @@ class _Muffler:
 
     @classmethod
     def placed(
-        cls, wide: float, wall: Callable[[float], float], off: float, engine: tuple[float, float], roof: float
+        cls,
+        wide: float,
+        wall: Callable[[float], float],
+        off: float,
+        engine: tuple[float, float],
+        room: tuple[float, float],
     ) -> _Muffler:
-        """Beside an engine so wide, so far off a wall, by the engine's upper side; no higher than the sheer."""
-        low, high = 0.5 * (engine[0] + engine[1]), engine[1]
-        # As much wider and higher than the muffler as is told.
-        shield = tuple((wall(z) - off, z) for z in (low - MUFFLER_FREE / 2.0, min(high + MUFFLER_FREE / 2.0, roof)))
+        """Beside an engine so wide, so far off a wall, by the engine's upper side; its shield from floor to sheer."""
+        high = min(engine[1], room[1] - MUFFLER_FREE)
+        low = min(max(0.5 * (engine[0] + engine[1]), room[0] + MUFFLER_FREE), high - _LEAST_MUFFLER)
+        # As much larger than the muffler all round as the step tells.
+        shield = tuple((wall(z) - off, z) for z in (low - MUFFLER_FREE, high + MUFFLER_FREE))
         end = max(wide + 8.0, min(y for y, _ in shield) - MUFFLER_FREE)
         return cls(((wide, low), (end, low), (end, high), (wide, high)), shield)

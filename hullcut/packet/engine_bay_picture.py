@@ -49,6 +49,8 @@ __all__ = ["Stage", "engine_bay"]
 
 # How far a bolt goes into the engine as it is drawn, mm.
 _THREAD = 12.0
+# Between the coupling's halves, mm.
+_GAP = 2.0
 
 Stage = Literal["mount", "line up", "shaft"]
 """What is done in the picture: the plate goes on, the coupling is lined up on a dummy rod, the shaft goes in."""
@@ -104,7 +106,17 @@ def engine_bay(studio: Studio, width: float, height: float, stage: Stage = "moun
     for pin in pins:
         section.ring(*pin, NUT_WIDE / 2.0, BOX, FINE)
         section.ring(*pin, BOLT / 2.0, METAL, FINE)
-    far = bearer.bounds[2] - 0.12 * (bearer.bounds[2] - bearer.bounds[0])
+    # Where nothing stands before it.
+    before = shapely.union_all(
+        [
+            plate,
+            shapely.Polygon(rod.slab(-wood - ahead, -wood, foot, head)),
+            shapely.Polygon(rod.slab(0.0, log.abaft_plate, corner - 27.0, corner + 24.0)),
+            shapely.Polygon(rod.slab(0.0, log.abaft_plate + log.length, -design.drive.tube_diameter, BRACKET_LEG)),
+        ]
+    )
+    bare = shapely.intersection(shapely.difference(bearer, before.buffer(1.0)), window.buffer(-4.0))
+    on_bearer = max(shapely.get_parts(bare), key=lambda piece: piece.area).representative_point()
     at_bottom = 0.5 * (start + shaft.output_x)
     # In an order in which each finds free ground.
     names = [
@@ -119,21 +131,15 @@ def engine_bay(studio: Studio, width: float, height: float, stage: Stage = "moun
         ("engine plate", rod.to(-wood / 2.0, 0.5 * (bore + plate_over_rod(plan)) + 6.0)),
         ("bolt into the engine", rod.to(WASHER + HEAD, rows[0])),
         ("coupling", rod.to(0.45 * log.abaft_plate, 5.0)),
-        ("bearer", (min(far, stop - 12.0), _height_in(bearer, min(far, stop - 12.0)))),
+        ("bearer", (on_bearer.x, on_bearer.y)),
     ]
     if stage == "line up":
         dry = {"shaft": "dummy rod", "tube": "tube, in epoxy"}
         kept = ("bottom", "tube", "shaft", "engine plate", "engine, plainly")
-        gap = ("gap alike all round", rod.to(0.5 * (log.abaft_plate - 5.0), 0.42 * design.drive.tube_diameter + 3.0))
+        gap = ("gap alike all round", rod.to(ROD_SHORT - 0.5 * _GAP, design.drive.tube_diameter / 2.0 + 1.5))
         names = [gap, *((dry.get(word, word), place) for word, place in names if word in kept)]
         names.append(("coupling", rod.to(log.abaft_plate - 11.5, -0.42 * design.drive.tube_diameter - 2.0)))
     return with_names("The engine bay, cut along the shaft", section, names, width, over=16.0)
-
-
-def _height_in(shape: shapely.Polygon, x: float) -> float:
-    """Half-way up a shape at x."""
-    _, low, _, high = shape.bounds
-    return float(shapely.intersection(shape, shapely.LineString([(x, low - 1.0), (x, high + 1.0)])).centroid.y)
 
 
 def _on_line(ends: Sequence[Point], most: float) -> float:
@@ -164,7 +170,7 @@ def _log_and_coupling(section: Section, plan: BoatPlan, stage: Stage) -> None:
         )
     lined_up = NEW.colour if stage == "line up" else METAL
     # The rod ends flush with its half.
-    section.area(rod.slab(4.0, ROD_SHORT - 2.0, -outer - 3.0, outer + 3.0), lined_up, width=FINE)
+    section.area(rod.slab(4.0, ROD_SHORT - _GAP, -outer - 3.0, outer + 3.0), lined_up, width=FINE)
     half = ROD_SHORT + coupling_half(plan)
     section.area(rod.slab(ROD_SHORT, half, -outer - 3.0, outer + 3.0), fresh or lined_up, width=FINE)
     section.stroke(rod.to(start), rod.to(-30.0), Role.CENTRE)

@@ -10,14 +10,14 @@ import shapely
 
 from hullcut.balance.engine_room import AHEAD, engine_room
 from hullcut.balance.weights import ROD_SHORT
-from hullcut.drawing.paths import bounds_of, circle
-from hullcut.drawing.scene import Role, Scene, Shape, Text
+from hullcut.drawing.paths import bounds_of
+from hullcut.drawing.scene import Role, Scene, Text
 from hullcut.drawing.views.dimensions import level, plumb
 from hullcut.drawing.views.picture import NEW
 from hullcut.packet.engine_mount import bearers_over_rod, plate_over_rod
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, words_beside
-from hullcut.packet.section import BEYOND, BOX, FINE, METAL, WOOD, Section, bottom_cut, parts_named, rod_way
+from hullcut.packet.section import BEYOND, BOX, FINE, WOOD, Section, bottom_cut, parts_named, rod_way
 from hullcut.parts.clearances import bodies_of
 
 if TYPE_CHECKING:
@@ -32,6 +32,8 @@ __all__ = ["engine_limits_astern", "engine_limits_side", "forward"]
 _LETTER = 2.8
 # Kept free while an engine is slid in, mm.
 _SLIDE_PLAY = 3.0
+# Between the engine's room and the bottom, at least, as it is drawn, mm on the boat.
+_FREE_UNDER = 2.0
 # How far the room over the bearers is drawn up, mm on the boat, and room for letters beside a picture, mm on paper.
 _UP, _BESIDE, _WORDS = 80.0, 16.0, 13.0
 # What is drawn abaft the plate, and beyond the bulkhead, mm on the boat.
@@ -50,7 +52,8 @@ def engine_limits_astern(studio: Studio, width: float, height: float) -> Scene:
     room, tops = engine_room(plan.hull, plan.arrangement), bearers_over_rod(plan)
     bore = plan.design.engine.housing_bore
     half, thick = room.between / 2.0, plan.design.woods.bearer.thickness
-    floor, under = -room.below, plan.hull.bottom_thickness
+    # Ahead of the plate the bottom may drop: the room beside the letter E ends above it.
+    floor, under = -max(room.below, room.under + _FREE_UNDER), plan.hull.bottom_thickness
     tall = tops + _UP - floor + under
     section = Section((0.0, 0.0), min((width - _BESIDE) / (2.0 * room.aside), (height - _WORDS) / tall))
     for side in (1.0, -1.0):
@@ -68,7 +71,8 @@ def engine_limits_astern(studio: Studio, width: float, height: float) -> Scene:
         NEW.colour,
     )
     section.ring(0.0, 0.0, bore / 2.0, BOX)
-    section.stroke((0.0, floor - under - 6.0), (0.0, top + 6.0), Role.CENTRE)
+    # Under the bottom stands a letter.
+    section.stroke((0.0, floor - under), (0.0, top + 6.0), Role.CENTRE)
     section.stroke((-room.aside, 0.0), (room.aside, 0.0), Role.CENTRE)
     drawn = section.items
     at = section.at
@@ -113,7 +117,9 @@ def engine_limits_side(studio: Studio, width: float, height: float) -> Scene:
     x0 = rod_way(plan).start[0]
     section.shape(_level(plan, bottom_cut(plan, x0 - 2.0 * _ABAFT, x0 + 2.0 * long)), WOOD, window)
     section.shape(_level(plan, bodies_of(parts_named(plan, "bearer-port")[0])[0].side), BEYOND, window)
-    section.shape(_level(plan, bodies_of(parts_named(plan, "bulkhead")[0])[0].side), WOOD, window)
+    bulkhead = shapely.intersection(_level(plan, bodies_of(parts_named(plan, "bulkhead")[0])[0].side), window)
+    on_bulkhead = bulkhead.representative_point()
+    section.shape(bulkhead, WOOD, window)
     top = tops + _UP
     section.area(
         [
@@ -139,13 +145,12 @@ def engine_limits_side(studio: Studio, width: float, height: float) -> Scene:
         ("engine plate", at(-0.5 * wood, 0.7 * head)),
         ("shaft's middle", at(-wood - 0.8 * _ABAFT, 0.0)),
         ("bearer's top", at(0.6 * min(reach, _bearer_end(plan)), tops)),
-        ("bulkhead", at(room.ahead + 2.0, 0.0)),
+        ("bulkhead", at(on_bulkhead.x, on_bulkhead.y)),
         ("free, to slide it in", at(0.5 * (reach + room.ahead), 0.5 * top)),
     ]
-    step = Shape(Role.FILL, (circle(at(AHEAD, -room.under), 0.5),), fill=METAL, stroke="none")
     return _worded(
         "The engine from its side, its limits",
-        [*drawn, step, *measures],
+        [*drawn, *measures],
         names,
         "from its side, the shaft level",
         width,

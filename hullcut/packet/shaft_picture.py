@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hullcut.balance.engine_room import engine_room
+from hullcut.balance.weights import ROD_SHORT
 from hullcut.drawing.paths import bounds_of, clip_items, line, polygon
 from hullcut.drawing.scene import Role, Scene, Shape, Text
 from hullcut.drawing.style import VERMILLION
@@ -17,7 +18,7 @@ from hullcut.lengths import both
 from hullcut.packet.jigs import BLOCK_THICK, jig_sizes, transom_top
 from hullcut.packet.picture_fit import fitted
 from hullcut.packet.picture_words import END_SIZE, hatching, words_beside
-from hullcut.packet.places import tube, tube_bearings
+from hullcut.packet.places import coupling_half, tube, tube_bearings
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,6 +36,8 @@ _KEPT = ("wedge", "block")
 # How far the dummy rod is drawn past disc and hub, mm.
 _PAST_DISC, _PAST_HUB = 60.0, 10.0
 _METAL = "#9fb0bf"
+# Between the coupling's halves, where its star goes, mm on the boat.
+_STAR = 2.0
 
 
 def shaft_line(studio: Studio, width: float, height: float, measured: bool = True) -> Scene:
@@ -72,14 +75,14 @@ def shaft_line(studio: Studio, width: float, height: float, measured: bool = Tru
     units = plan.design.units
     hub = at(shaft.hub_x, shaft.hub_z)
     slope = (hub, at(shaft.output_x + 60.0, shaft.output_z + 60.0 * math.tan(math.radians(shaft.angle))))
-    items += [
-        Shape(Role.OUTLINE, (polygon([at(*corner) for corner in ring]),), fill=fill, width=0.25)
-        for name, ring, fill in trial_bodies(plan)
-        if measured or name in _KEPT
-    ]
+    items += hatching(items)
+    for name, ring, fill in [*trial_bodies(plan), *([] if measured else _coupling(plan))]:
+        if measured or name in (*_KEPT, "coupling"):
+            body = Shape(Role.OUTLINE, (polygon([at(*corner) for corner in ring]),), fill=fill, width=0.25, ref=name)
+            # What passes through it is drawn later and hides its hatching too.
+            items += [body, *hatching([body])]
     if not measured:
         items.append(Shape(Role.CENTRE, (line(*slope),)))
-    items += hatching(items)
     foot = at(0.0, -plan.design.fin.depth)[1] - 6.0
     head = at(0.0, plan.design.hull.depth)[1] + 1.5
     # Clear of the block that stands on the transom.
@@ -117,6 +120,13 @@ def _slab(plan: BoatPlan, begin: float, end: float, half: float) -> list[Point]:
     steep = math.radians(plan.arrangement.shaft.angle)
     dx, dz = -half * math.sin(steep), half * math.cos(steep)
     return [(x0 - dx, z0 - dz), (x1 - dx, z1 - dz), (x1 + dx, z1 + dz), (x0 + dx, z0 + dz)]
+
+
+def _coupling(plan: BoatPlan) -> list[tuple[str, list[Point], str]]:
+    """Both halves of the coupling, as `trial_bodies` tells them."""
+    half = plan.design.drive.tube_diameter / 2.0 + 3.0
+    ends = ((4.0, ROD_SHORT - _STAR), (ROD_SHORT, ROD_SHORT + coupling_half(plan)))
+    return [("coupling", _slab(plan, *each, half), _METAL) for each in ends]
 
 
 def _along(plan: BoatPlan, back: float) -> Point:
@@ -183,13 +193,22 @@ def _trial_names(plan: BoatPlan) -> list[tuple[str, Point]]:
         if name == "block":
             x, z = ring[2][0] + 0.5 * _BLOCK, 0.8 * ring[2][1]
         elif name == "tube":
-            x, z = _along(plan, log.abaft_plate + 0.45 * log.length)
+            x, z = _on_wall(plan, *_along(plan, log.abaft_plate + 0.45 * log.length))
+        elif name == "bearing":
+            x, z = _on_wall(plan, x, z)
         elif name == "dummy rod":
             x, z = _along(plan, -plan.design.woods.engine_plate.thickness - 0.6 * _PAST_DISC)
         elif name == "disc":
             z += 0.3 * plan.design.engine.housing_bore
         found.append((name, (x, z)))
     return [found[-1], *found[:-1]]
+
+
+def _on_wall(plan: BoatPlan, x: float, z: float) -> Point:
+    """From the shaft's middle up into what holds the rod: half-way between its surface and the tube's."""
+    steep = math.radians(plan.arrangement.shaft.angle)
+    up = 0.25 * (jig_sizes(plan).rod[0] + plan.design.drive.tube_diameter)
+    return (x - up * math.sin(steep), z + up * math.cos(steep))
 
 
 def _glued(plan: BoatPlan, at: Callable[[float, float], Point], drawn: list[Item]) -> list[Item]:
@@ -201,7 +220,7 @@ def _glued(plan: BoatPlan, at: Callable[[float, float], Point], drawn: list[Item
     wedge = tuple(sum(axis) / 3.0 for axis in zip(*bodies["wedge"], strict=True))
     _, _, (left, head), _ = bodies["block"]
     names = [
-        ("coupling", at(*_along(plan, 0.5 * log.abaft_plate))),
+        ("coupling", at(*_along(plan, ROD_SHORT + 0.5 * coupling_half(plan)))),
         ("wedge, in plastic film", at(*wedge)),
         ("shaft log, in epoxy", at(*_along(plan, log.abaft_plate + 0.8 * log.length))),
         ("block", at(left + 0.5 * _BLOCK, 0.6 * head)),

@@ -144,7 +144,9 @@ def worded(
         width: greatest, mm.
         elsewhere: more points on the part of a name; None where each has but its one.
     """
-    items = (*drawn.items, *hatching(drawn.items))
+    # Arrows lie over the hatching.
+    arrows = [item for item in drawn.items if isinstance(item, Shape) and item.fill == VERMILLION]
+    items = (*(item for item in drawn.items if item not in arrows), *hatching(drawn.items), *arrows)
     spare = max(0.0, (width - drawn.width) / 2.0)
     box = (drawn.x0 + 0.6 - spare, drawn.y0 - _WORD_ROOM, drawn.x1 - 0.6 + spare, drawn.y1 + _WORD_ROOM)
     words = words_beside(drawn.items, ends, names, box, elsewhere=elsewhere)

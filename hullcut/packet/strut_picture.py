@@ -125,6 +125,7 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
         (at[0] - 0.5 * ARM_WIDE, at[1] + outer),
         (face[0] - PLATE_THICK - ARM_WIDE, low + 12.0),
     ]
+    on_arm = shapely.Polygon(arm).centroid
     strut = METAL if driving else NEW.colour
     section.area(arm, strut)
     section.area(plate, strut)
@@ -164,7 +165,7 @@ def _strut_from_side(plan: BoatPlan, width: float, driving: bool = False) -> Sce
         measures += level(zero[0], exit_at[0], zero[1], exit_at[1], under, both(shaft.exit_x, units), SMALL)
     names = [
         ("propeller: goes on last", rod.to(shaft.length, 0.7 * blade)),
-        ("strut", (0.5 * (at[0] + face[0]), 0.5 * (at[1] + low))),
+        ("strut", (on_arm.x, on_arm.y)),
         ("bracket", (face[1] - 0.5 * PLATE_THICK, high - 14.0)),
         ("bolt, washer, lock nut", Way((_transom_face(plan, high - 22.0), high - 22.0), square).to(inside + 4.0)),
         ("strut pad", Way((face[0], low + 4.0), square).to(inside - 5.0)),

@@ -49,6 +49,7 @@ ASTERN = {
     "heat shield",
     "side",
     "sheer cleat",
+    "chine cleat",
     "kill switch",
     "exhaust outlet",
 }
