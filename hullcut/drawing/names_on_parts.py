@@ -32,6 +32,8 @@ _END_CLEAR = 0.7
 _CLEAR_AROUND = 0.6
 # Places along a part to try in turn.
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78)
+# And across it: the middle, and beside it for a part whose edges run together.
+_ACROSS = (0.5, 0.4, 0.6, 0.3, 0.7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,8 @@ def words_on(lay: Lay, room: Room, scale: float) -> list[Item]:
         for each_size in dict.fromkeys((size, 0.5 * (size + least * scale), least * scale)):
             if each_size > size or each_size < least * scale:
                 continue
-            put = room.put(_on_part(lay, [_along(lay, share, upright, text, each_size) for share in shares], clear))
+            tries = [_along(lay, share, across, upright, text, each_size) for across in _ACROSS for share in shares]
+            put = room.put(_on_part(lay, tries, clear))
             if put is None:
                 places = places or _on_the_wood(lay, upright, shares)
                 put = room.put(_on_part(lay, _at_places(lay, places, upright, text, each_size), clear))
@@ -137,11 +140,11 @@ def _at_places(lay: Lay, places: Sequence[Point], upright: bool, text: str, size
     return tries
 
 
-def _along(lay: Lay, share: float, upright: bool, text: str, size: float) -> Text:
+def _along(lay: Lay, share: float, across: float, upright: bool, text: str, size: float) -> Text:
     x0, y0, x1, y1 = lay.box
     drop = 0.36 * size
     if upright:
-        at = ((x0 + x1) / 2.0 + drop, y0 + share * (y1 - y0))
+        at = (x0 + across * (x1 - x0) + drop, y0 + share * (y1 - y0))
         return Text(Role.LABEL, at, text, size, 90.0, "middle", ref=lay.placement.part)
-    at = (x0 + share * (x1 - x0), (y0 + y1) / 2.0 - drop)
+    at = (x0 + share * (x1 - x0), y0 + across * (y1 - y0) - drop)
     return Text(Role.LABEL, at, text, size, 0.0, "middle", ref=lay.placement.part)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from hullcut.drawing.names_on_parts import NUMBER, along_the_wood
 from hullcut.drawing.scene import Role
 from hullcut.drawing.sheet_room import (
+    HIDDEN_SHARE,
     Called,
     Clutter,
     Pulled,
@@ -36,8 +37,6 @@ __all__ = ["Ground", "Numbers", "number_cuts", "number_small_parts", "rows_at_th
 _RING = 2.1
 # Where a ring or a number has no room, it may be so much smaller.
 _SMALLER = (1.0, 0.85, 0.72)
-# Of a small part a ring may hide no more than this share.
-_HIDDEN_SHARE = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +169,7 @@ def _number_cut(cut: Cut, ground: Ground) -> Numbers:
             if not (_in_torn(disc, ground) and room.free(disc)):
                 continue
             hides = _hides(disc, ground.laid)
-            if hides < _HIDDEN_SHARE:
+            if hides < HIDDEN_SHARE:
                 room.take(disc)
                 return Numbers(tuple(number_items(called, at, drawn)), (), 0)
             if hiding is None or hides < hiding[0]:

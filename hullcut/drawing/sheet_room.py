@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from hullcut.drawing.segments import Box
 
 __all__ = [
+    "HIDDEN_SHARE",
     "Called",
     "Clutter",
     "Pulled",
@@ -38,6 +39,8 @@ __all__ = [
     "under_rim",
 ]
 
+HIDDEN_SHARE = 0.1
+"""Of a small part a ring may hide no more than this share."""
 _DOT = 0.12
 
 
@@ -313,6 +316,15 @@ class Clutter:
         """Whether a place lies on a part."""
         return len(self._area_tree.query(shapely.Point(at), predicate="intersects")) > 0
 
+    def hides(self, at: Point, radius: float) -> bool:
+        """Whether a ring that stands wholly within a part hides too much of it."""
+        least = (2.0 * radius) ** 2 / HIDDEN_SHARE
+        for index in self._area_tree.query(shapely.Point(at), predicate="intersects").tolist():
+            x0, y0, x1, y1 = self._areas[index].bounds
+            if (x1 - x0) * (y1 - y0) < least:
+                return True
+        return False
+
     def across(self, leader: shapely.LineString) -> bool:
         """Whether a leader runs over a part on which it does not begin."""
         start = shapely.Point(leader.coords[0])
@@ -378,7 +390,7 @@ def beside(
             continue
         fit = clutter.clear([at for _, at in runs], 1.05 * radius)
         for anchor, at in (run for index, run in enumerate(runs) if index in fit):
-            if not room.clear(anchor, at):
+            if not room.clear(anchor, at) or clutter.hides(at, radius):
                 continue
             leader = shapely.LineString([anchor, at])
             if clutter.along(leader, radius):
