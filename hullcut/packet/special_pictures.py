@@ -50,6 +50,10 @@ _MOST_NAMES = 7
 # A part so far from another of the same shift has an arrow of its own, mm on the boat.
 _OWN_ARROW = 120.0
 _FLAT_TOLERANCE = 0.5
+# An upright word beside transom or bulkhead reaches so far ahead of it, mm on paper.
+_UPRIGHT = 5.0
+# Words there are no smaller than this, mm.
+_READ = 2.1
 
 # How far each family is drawn off its place in the exploded boat, in lengths of the boat: forward, outboard, up.
 _EXPLODED: dict[str, tuple[float, float, float]] = {
@@ -284,6 +288,13 @@ def _plain_picture(
     return view.items(shown, scale, (x0, y0)), scale, (x0, y0)
 
 
+def _clear_half(plan: BoatPlan, x: float) -> float:
+    """From the centre line to the nearer edge of a side's inner face, as seen from above, mm."""
+    hull, at = plan.hull, np.array([x])
+    heights = np.concatenate([hull.bottom_height(at), hull.sheer_height(at)])
+    return float(hull.half_breadth(np.repeat(at, 2), heights, hull.side_thickness).min())
+
+
 def diagonals(studio: Studio, width: float, height: float) -> Scene:
     """The frame from above with both diagonals, and the sticks across it by which a twist is seen."""
     plan = studio.plan
@@ -299,9 +310,14 @@ def diagonals(studio: Studio, width: float, height: float) -> Scene:
         (across.aft, across.aft_half, "transom"),
         (across.fore, across.fore_half, "bulkhead"),
     ):
-        # Between the sides, also where the boat is narrow.
-        size = font.fit_size(name, 1.9 * half * scale, 2.5)
-        items.append(Text(Role.LABEL, (at(x, 0.0)[0] + 4.0, at(0.0, 0.0)[1]), name, size, 90.0, "middle"))
+        # Between the sides; level where the boat is too narrow ahead for a word across it.
+        room = min(half, _clear_half(plan, x + _UPRIGHT / scale))
+        size = font.fit_size(name, 1.9 * room * scale, 2.5)
+        left, base = at(x, 0.0)
+        if size >= _READ:
+            items.append(Text(Role.LABEL, (left + 4.0, base), name, size, 90.0, "middle"))
+        else:
+            items.append(Text(Role.LABEL, (left + 1.8, base - 0.36 * _READ), name, _READ))
     middle = at(0.0, 0.0)[1]
     for x, word, anchor in ((0.0, "stern", "end"), (plan.hull.length, "bow", "start")):
         place = at(x, 0.0)[0] + (-1.5 if anchor == "end" else 1.5)

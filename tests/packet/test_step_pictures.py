@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 import shapely
 
-from hullcut.drawing.scene import Text
+from hullcut.drawing.paths import flatten, text_box
+from hullcut.drawing.scene import Role, Shape, Text
 from hullcut.drawing.views.solids import moved
 from hullcut.packet.places import lifted_clear
-from hullcut.packet.special_pictures import _boat_ends, step_picture
+from hullcut.packet.special_pictures import _boat_ends, diagonals, step_picture
 from hullcut.packet.steps import after_step, building_steps
 from hullcut.packet.studio import Studio
 from tests.conftest import DESIGNS, planned
@@ -114,3 +115,20 @@ def test_the_words_for_bow_and_stern_point_at_the_boat(studio):
         assert near.any(), word
         low, high = corners[near, 2].min(), corners[near, 2].max()
         assert low - 12.0 <= z <= high + 12.0, word
+
+
+def test_no_line_of_the_frame_from_above_runs_through_a_word(studio):
+    scene = diagonals(studio, 80.0, 60.0)
+    words = [shapely.Polygon(text_box(item)) for item in scene.items if isinstance(item, Text)]
+    names = [item for item in scene.items if isinstance(item, Text) and item.text in ("bulkhead", "transom")]
+    assert len(names) == 2
+    assert min(item.size for item in names) >= 1.9
+    lines = [
+        shapely.LineString(flatten(path, 0.01))
+        for item in scene.items
+        if isinstance(item, Shape) and item.role in (Role.OUTLINE, Role.THIN, Role.DIMENSION)
+        for path in item.paths
+    ]
+    assert len(lines) > 8
+    for word in words:
+        assert not any(word.buffer(-0.1).intersects(each) for each in lines)
