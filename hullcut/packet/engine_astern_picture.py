@@ -45,7 +45,8 @@ _BUTTON = 6.0
 _LEAST_MUFFLER = 20.0
 # Half of the kill switch as it is drawn, mm on the boat.
 _SWITCH_HALF = 6.0
-# Names of what holds the engine.
+# Names of what is told before, and of what holds the engine.
+_SHELL = ("chine cleat",)
 _MOUNT = ("bolts through bearer", "clutch, in the bore", "bearer", "steel bracket", "engine plate")
 
 
@@ -188,8 +189,8 @@ def engine_from_astern(studio: Studio, width: float, height: float, shielding: b
         ("engine plate", (-0.2 * wide, 0.8 * head + 0.2 * shoulder)),
         ("spacer", (wall(spacers[0]) - 0.5 * off, spacers[0])),
     ]
-    if shielding:
-        names = [(word, at) for word, at in names if word not in _MOUNT]
+    # Where the engine's mount is named there is no room for more.
+    names = [(word, at) for word, at in names if word not in (_MOUNT if shielding else _SHELL)]
     room, units = engine_room(hull, place), design.units
     under = section.at(0.0, floor)[1] - 8.0
     low_at, beside = section.at(0.0, inner)[1], section.at(-half, 0.0)[0]

@@ -28,7 +28,7 @@ _SQUARE = 0.25
 # Words may start at every so many mm.
 _STEP = 1.2
 # Close by is within this share of the farthest that words may be off.
-_CLOSE_BY = 0.25
+_CLOSE_BY = 0.35
 # So many places are tried in the first go, and four times as many in each that follows.
 _FIRST_TRIED = 4
 
@@ -157,10 +157,13 @@ class Ground:
         taken = np.asarray(self._taken)[part]
         if outside:
             taken = taken | np.asarray(self._inside)[part]
-        sums = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=np.int32)
-        np.cumsum(np.cumsum(taken, axis=0, dtype=np.int32), axis=1, out=sums[1:, 1:])
-        left, right, lower, upper = left - left[0], right - left[0], sums[low - low[0]], sums[top - low[0]]
-        free = upper[:, right] - upper[:, left] - lower[:, right] + lower[:, left] == 0
+        # First along the rows, of which only the words' ends are kept: so few columns are left to add up.
+        along = np.zeros((taken.shape[0], taken.shape[1] + 1), dtype=np.int32)
+        np.cumsum(taken, axis=1, dtype=np.int32, out=along[:, 1:])
+        across = along[:, right - left[0]] - along[:, left - left[0]]
+        sums = np.zeros((across.shape[0] + 1, across.shape[1]), dtype=np.int32)
+        np.cumsum(across, axis=0, out=sums[1:])
+        free = sums[top - low[0]] == sums[low - low[0]]
         rows, columns = np.nonzero(free)
         return np.column_stack([xs[columns], ys[rows]])
 

@@ -38,6 +38,8 @@ _CLEAR = 0.7
 _LONGEST = 42.0
 # Farther than this a word goes only where no other point of its part is nearer, mm.
 _ROUND_ABOUT = 24.0
+# With a leader shorter than this no further point is tried, mm.
+_SHORT = 12.0
 _ENDS = ("bow", "stern")
 # Two crossings nearer than this along a line of hatching are one: two facets meet there, mm.
 _SEAM = 0.08
@@ -258,14 +260,18 @@ def _best(
     elsewhere: Callable[[], Sequence[Point]],
 ) -> _Way | None:
     """Where a word stands best: its own point first, then others of its part, then with less kept clear of."""
+    written, kept = np.array(lines, dtype=object), np.array(soft, dtype=object)
+
+    @cache
+    def off_soft(spot: Point) -> list[float]:
+        return _distances(kept, spot)
 
     def way(spot: Point, kept_off: Sequence[BaseGeometry], longest: float = _LONGEST) -> _Way | None:
         found = ground.nearest(spot, size, longest, [*lines, *kept_off], outside=False)
         if found is None:
             return None
-        return _Way(
-            found, spot, shapely.box(*found, found[0] + size[0], found[1] + size[1]).distance(shapely.Point(spot))
-        )
+        aside = [max(low - at, at - low - long, 0.0) for low, at, long in zip(found, spot, size, strict=True)]
+        return _Way(found, spot, math.hypot(*aside))
 
     def apart(spot: Point) -> list[BaseGeometry]:
         point = shapely.Point(spot)
@@ -273,29 +279,37 @@ def _best(
         return [*dots, *(wall for wall in walls if wall.distance(point) > 0.0)]
 
     def clear_of(spot: Point) -> list[BaseGeometry]:
-        point = shapely.Point(spot)
         # What is named may be an arrow or lie on a dimension itself.
-        return [each for each in soft if each.distance(point) > 0.0]
+        return [each for each, off in zip(soft, off_soft(spot), strict=True) if off > 0.0]
 
     def free(spot: Point) -> bool:
-        point = shapely.Point(spot)
         return (
             nearest_of(spot, others) >= DOTS_APART
-            and all(each.distance(point) > _POINT for each in lines)
-            and all(each.distance(point) > _DOT for each in soft)
+            and all(off > _POINT for off in _distances(written, spot))
+            and all(off > _DOT for off in off_soft(spot))
         )
 
     first = way(at, [*apart(at), *clear_of(at)], _ROUND_ABOUT) if free(at) else None
     if first is not None:
         return first
-    tried = [way(spot, [*apart(spot), *clear_of(spot)], _ROUND_ABOUT) for spot in elsewhere() if free(spot)]
-    found = [each for each in tried if each is not None]
+    found: list[_Way] = []
+    for spot in elsewhere():
+        other = way(spot, [*apart(spot), *clear_of(spot)], _ROUND_ABOUT) if free(spot) else None
+        if other is not None:
+            found.append(other)
+            if other.long < _SHORT:
+                break
     if found:
         return min(found, key=lambda each: each.long)
     for fault, kept_off in ((1, [*apart(at), *clear_of(at)]), (2, apart(at)), (5, [])):
         if (last := way(at, kept_off)) is not None:
             return replace(last, fault=fault)
     return None
+
+
+def _distances(shapes: NDArray[np.object_], spot: Point) -> list[float]:
+    found: list[float] = np.atleast_1d(shapely.distance(shapes, shapely.Point(spot))).tolist()
+    return found
 
 
 @lru_cache(maxsize=512)

@@ -49,7 +49,6 @@ ASTERN = {
     "heat shield",
     "side",
     "sheer cleat",
-    "chine cleat",
     "kill switch",
     "exhaust outlet",
 }
@@ -160,7 +159,14 @@ def test_brackets_muffler_and_heat_shield_are_named_from_astern(studio):
 def test_shield_and_switch_alone_are_named_while_they_are_placed(studio):
     scene = engine_from_astern(studio, 80.0, 92.0, shielding=True)
     told = {item.text for item in words_of(scene)}
-    assert told >= {"heat shield", "spacer", "muffler", "kill switch", both(SWITCH_BELOW, studio.plan.design.units)}
+    assert told >= {
+        "heat shield",
+        "spacer",
+        "muffler",
+        "chine cleat",
+        "kill switch",
+        both(SWITCH_BELOW, studio.plan.design.units),
+    }
     assert not told & {"steel bracket", "bearer", "engine plate"}
     assert_tidy(scene, 80.0, 92.0)
 
