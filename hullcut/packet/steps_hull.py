@@ -256,8 +256,7 @@ def _stand_up_step(kit: Kit) -> Step:
         ),
         (
             _board_words(kit),
-            *slanted,
-            f"Stand sides and {ends} on it upside down, chine edges up. An adult holds them.",
+            " ".join((*slanted, f"Stand sides and {ends} on it upside down, chine edges up. An adult holds them.")),
             *_on_blocks(kit),
             " ".join((f"The transom's {plumb}. Its middle stands on the centre line.", *rake, level, *bow)),
             *(trial if kit.sloped else ()),
