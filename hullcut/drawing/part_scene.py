@@ -248,9 +248,10 @@ def _words(part: Part, units: Literal["in", "mm"]) -> list[Item]:
         items += found
         if mark.kind == "shaft" or (mark in strips and not found):
             pointed.append(mark)
-    # The slot has a warning: it has its place first. Then what is larger, for a small print's leader reaches about it.
+    # The shaft's cross has its words first, for they must stand beside it; then the slot its warning. Then what is
+    # larger, for a small print's leader reaches about it.
     sizes = {mark: strips[mark].area if mark in strips else math.inf for mark in pointed}
-    for mark in sorted(pointed, key=lambda mark: (mark.kind != "slot", -sizes[mark])):
+    for mark in sorted(pointed, key=lambda mark: (mark.kind != "shaft", mark.kind != "slot", -sizes[mark])):
         name = _pointed_name if mark in strips else _named_cross
         items += name(mark, part.id, strips, ground)
     items += [] if narrow else _bevel_items(part, units, ground)

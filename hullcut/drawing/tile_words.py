@@ -105,8 +105,9 @@ def words_of_cells(items: Sequence[Item], cells: Sequence[Cell]) -> list[list[It
             table.take(unit)
         else:
             moved.append((owner, unit))
-    # Words that may stay have their place before any other is moved; leaders need the most room.
-    for owner, unit in sorted(moved, key=lambda each: not each[1].leader):
+    # Words that may stay have their place before any other is moved. Leaders need the most room, first those that must
+    # begin at a cross; the others' dots may move within a print.
+    for owner, unit in sorted(moved, key=lambda each: (not each[1].leader, len(each[1].leader))):
         for cell, placed in _placed(unit, owner, table):
             found[cell] += placed.items
     return found
