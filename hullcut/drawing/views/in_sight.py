@@ -27,6 +27,8 @@ Shapes = NDArray[np.object_]
 # What shows of a facet in a strip narrower than twice this, mm on the boat, is left out; a line shows where it stands
 # within this of what shows of its facet.
 _SLIVER = 0.4
+# A hole in what shows of a facet smaller than this, mm2, has no border.
+_SPECK = 10.0
 # What shows of a facet of less than this, mm2, is nothing; nor is a line shorter than this, mm.
 _NOTHING = 1.0
 # So many covers are taken from a facet in the first go.
@@ -97,7 +99,19 @@ def _seams(seen: Shapes, whole: Shapes) -> Shapes:
     There another body stands before the facet or runs into it: where it runs in, neither has an edge there.
     """
     inside = shapely.buffer(whole, -_SLIVER / 2.0, join_style="mitre")
-    return intersections_of_lines(shapely.boundary(seen), inside)
+    return intersections_of_lines(_borders(seen), inside)
+
+
+def _borders(areas: Shapes) -> Shapes:
+    """The borders of areas (n,), but of no hole so small that it is a corner which pokes through by a hair."""
+    found = np.full(len(areas), shapely.LineString(), dtype=object)
+    pieces, owners = shapely.get_parts(areas, return_index=True)
+    rings, which = shapely.get_rings(pieces, return_index=True)
+    large = shapely.area(shapely.polygons(rings)) > _SPECK
+    if large.any():
+        whose, place = np.unique(owners[which[large]], return_inverse=True)
+        found[whose] = shapely.multilinestrings(rings[large], indices=place)
+    return found
 
 
 def _shapes(each: Sequence[BaseGeometry]) -> Shapes:

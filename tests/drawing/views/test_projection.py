@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from hullcut.drawing.scene import Arc, Curve, Role, Shape
+from hullcut.drawing.views.in_sight import Hidden, what_shows
 from hullcut.drawing.views.picture import NEW, Shown, View
 from hullcut.drawing.views.projection import camera, flat_facets, hidings
 from hullcut.drawing.views.solids import box_solid, prism_solid, rod_solid
@@ -243,3 +244,12 @@ def test_what_is_hidden_does_not_depend_on_which_list_comes_first():
     there, back = told(one, two, False), told(two, one, True)
     assert there
     assert there == back
+
+
+def test_a_corner_that_pokes_through_by_a_hair_leaves_no_tick():
+    none = shapely.LineString()
+    small, large = shapely.box(50, 50, 52, 53), shapely.box(50, 50, 70, 80)
+    seen = what_shows([Hidden(shapely.box(0, 0, 200, 100), none, none, (each,), True) for each in (small, large)])
+    assert seen[0].thin == ()
+    (border,) = seen[1].thin
+    assert shapely.LineString(border).length == pytest.approx(100.0)
