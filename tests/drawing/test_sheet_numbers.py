@@ -14,17 +14,9 @@ from hullcut.packet.cutting import cutting_chapter
 from hullcut.packet.document import frames_of, styles
 from tests.conftest import DESIGNS, planned
 from tests.drawing.test_sheet_scene import placed
+from tests.packet.test_interrupted_view import flat
 
 ALL = (*DESIGNS, "lakeside_class", "harbour_eight")
-
-
-def flat(flowables):
-    """All flowables, those in tables and in pieces that are kept together too."""
-    if not isinstance(flowables, list | tuple):
-        yield flowables
-        flowables = getattr(flowables, "_content", None) or getattr(flowables, "_cellvalues", None) or ()
-    for each in flowables:
-        yield from flat(each)
 
 
 @cache

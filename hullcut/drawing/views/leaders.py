@@ -24,14 +24,14 @@ if TYPE_CHECKING:
 
 __all__ = ["DOTS_APART", "cross", "leaders", "nearest_of", "told_apart", "widest"]
 
+Array = NDArray[Any]
+
 DOTS_APART = 2.5
 """Two dots at the ends of leaders stand so far apart where they can, mm on paper."""
 
 _DOT = 0.6
 _WIDTH = 0.18
 _RIM = 0.5
-Array = NDArray[Any]
-
 _GAP = 4.0
 _LINE = 1.45
 # A leader passes another's dot so far off where it can, mm.

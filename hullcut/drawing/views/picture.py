@@ -252,8 +252,7 @@ class View:
             for k in np.argsort(-wholes, kind="stable").tolist():
                 if wholes[k] <= best:
                     break
-                outer, *others = patches[k]
-                patch = shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)])
+                patch = _patch(patches[k])
                 if patch.area > best:
                     best = patch.area
                     inside = patch.representative_point()
@@ -266,10 +265,8 @@ class View:
         self._compare(keys)
         found: dict[str, list[shapely.Polygon]] = {owner: [] for owner in owners}
         for each, in_sight in zip(shown, self._in_sight(keys), strict=True):
-            for _, seen in in_sight if each.owner in found else ():
-                if seen.rings:
-                    outer, *others = seen.rings
-                    found[each.owner].append(shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)]))
+            if each.owner in found:
+                found[each.owner] += [_patch(seen.rings) for _, seen in in_sight if seen.rings]
         return {owner: sorted(patches, key=lambda patch: -patch.area) for owner, patches in found.items()}
 
     def at(self, point: Array, scale: float, origin: tuple[float, float]) -> tuple[float, float]:
@@ -364,6 +361,12 @@ def _areas(rings: Sequence[Array]) -> Array:
         return np.zeros(0)
     whose = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
     return np.asarray(shapely.area(shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=whose))))
+
+
+def _patch(rings: Sequence[Array]) -> shapely.Polygon:
+    """What is seen of a facet: its first piece with the holes in that."""
+    outer, *others = rings
+    return shapely.Polygon(outer, [hole for hole in others if _within(hole, outer)])
 
 
 def _within(inner: Array, outer: Array) -> bool:
